@@ -2,9 +2,9 @@
 
 Needs only the Python that runs it: `python3 tests/run.py`. Each interpreter gets an environment
 of its own beside the checkout's files (`.venv-test-3.11` ...). Arguments go on to pytest.
-"""
 
-from __future__ import annotations
+The Python that runs this may be an older one, which looks for the others: nothing here is newer than Python 3.6.
+"""
 
 import os
 import shutil
@@ -13,22 +13,23 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-OLDEST, LATER = "3.11", ("3.13", "3.12")
+OLDEST, LATER = "3.11", ("3.14", "3.13", "3.12")
 
 
-def interpreter(version: str) -> str | None:
+def interpreter(version: str) -> "str | None":
     """A working interpreter of that version: this one, on the path, or one that pyenv keeps."""
     candidates = [sys.executable] if sys.version.startswith(version + ".") else []
-    candidates += [found] if (found := shutil.which(f"python{version}")) else []
+    on_path = shutil.which(f"python{version}")
+    candidates += [on_path] if on_path else []
     kept = Path(os.environ.get("PYENV_ROOT", Path.home() / ".pyenv")) / "versions"
     candidates += [str(path / "bin" / "python") for path in sorted(kept.glob(f"{version}.*"), reverse=True)]
     for candidate in candidates:
         try:
             asking = [candidate, "-c", "import sys, venv; print(sys.version)"]
-            check = subprocess.run(asking, capture_output=True, text=True)
-        except OSError:
+            said = subprocess.check_output(asking, stderr=subprocess.DEVNULL).decode()
+        except (OSError, subprocess.CalledProcessError):
             continue
-        if check.returncode == 0 and check.stdout.startswith(version + "."):
+        if said.startswith(version + "."):
             return candidate
     return None
 
@@ -45,11 +46,12 @@ def environment(python: str, version: str) -> Path:
 
 def main() -> int:
     """Run the suite on every interpreter; the exit status of the first that fails."""
-    chosen = [(OLDEST, interpreter(OLDEST))]
-    chosen += next(([(v, found)] for v in LATER if (found := interpreter(v))), [])
+    later = ((version, interpreter(version)) for version in LATER)
+    chosen = [(OLDEST, interpreter(OLDEST)), next((pair for pair in later if pair[1]), ("", None))]
     usable = [(version, python) for version, python in chosen if python]
     if not usable:
-        print("no Python 3.11, 3.12 or 3.13 was found", file=sys.stderr)
+        here = ".".join(map(str, sys.version_info[:2]))
+        print(f"Cavata needs Python 3.11 or later, and only Python {here} was found", file=sys.stderr)
         return 1
     for version, python in usable:
         print(f"== Python {version}", flush=True)

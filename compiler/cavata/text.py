@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 # ----------------------------------------------------------------
@@ -199,3 +199,130 @@ def _line(cells: Sequence[str], widths: Sequence[int], right: frozenset[int]) ->
         space = " " * (width - columns(cell))
         padded.append(space + cell if column in right else cell + space)
     return "  ".join(padded).rstrip()
+
+
+# ----------------------------------------------------------------
+# Tables that are wider than the place where they are shown.
+#
+# In: a text and a width in columns. Out: the text with each such table laid out again, in the first of these forms that
+# can be read: long cells in a few lines; each row in a few lines, its later columns indented below the first ones; each
+# row as a list.
+
+
+_RULE = re.compile(r"-+(?:  -+)+")
+_MOST_LINES = 3
+"""Of a row, whether its cells are broken or its columns stand below each other."""
+_INDENT = 4
+
+
+def fitted(text: str, width: int) -> str:
+    """The text with no table in it wider than that, as far as there is room for a word beside its heading."""
+    lines = text.split("\n")
+    made: list[str] = []
+    at = 0
+    while at < len(lines):
+        end = at + 1
+        if end < len(lines) and _RULE.fullmatch(lines[end]) and columns(lines[end]) > width:
+            while end < len(lines) and lines[end].strip():
+                end += 1
+            made += _fitted_table(lines[at], lines[at + 1], lines[at + 2 : end], width)
+        else:
+            made.append(lines[at])
+        at = end
+    return "\n".join(made)
+
+
+def _fitted_table(head: str, rule: str, body: Sequence[str], width: int) -> list[str]:
+    """The lines of a table that is too wide."""
+    bounds = [(found.start(), found.end()) for found in re.finditer("-+", rule)]
+    padded = [_cut(line, bounds) for line in (head, *body)]
+    right = frozenset(n for n, cells in enumerate(zip(*padded, strict=True)) if _to_the_right(cells))
+    names, *rows = [[c.strip() if n in right else c.rstrip() for n, c in enumerate(row)] for row in padded]
+    widths = _widths([names, *rows], width - 2 * (len(names) - 1))
+    if widths is not None:
+        broken = [[wrapped(cell, w) or [""] for cell, w in zip(row, widths, strict=True)] for row in (names, *rows)]
+        if max(len(cell) for row in broken for cell in row) <= _MOST_LINES:
+            written = [_broken_row(row, widths, right) for row in broken]
+            return [*written[0], "  ".join("-" * w for w in widths), *(line for row in written[1:] for line in row)]
+    groups = _groups([names, *rows], width)
+    if len(groups) <= _MOST_LINES:
+        top = list(_stacked(names, groups, right))
+        stacked = [line for row in rows for line in _stacked(row, groups, right)]
+        return [*top, "-" * max(map(columns, (*top, *stacked))), *stacked]
+    return [line for row in rows for line in (*_listed(names, row, width), "")][:-1]
+
+
+def _to_the_right(cells: Sequence[str]) -> bool:
+    """Whether the cells of a column, each with the gap behind it, all end at its edge, and not all begin there."""
+    written = [cell.removesuffix("  ") for cell in cells if cell.strip()]
+    return any(cell.startswith(" ") for cell in written) and not any(cell.endswith(" ") for cell in written)
+
+
+def _groups(rows: Sequence[Sequence[str]], width: int) -> list[dict[int, int]]:
+    """The columns, with their widths, that stand beside each other; the first ones, and below them those indented.
+
+    None takes more than half of the page, unless a word is longer.
+    """
+    groups: list[dict[int, int]] = [{}]
+    for column, cells in enumerate(zip(*rows, strict=True)):
+        wide = min(max(map(columns, cells)), max(_longest_word(cells), (width - _INDENT) // 2))
+        if groups[-1] and sum(groups[-1].values()) + 2 * len(groups[-1]) + wide > width - _INDENT * (len(groups) > 1):
+            groups.append({})
+        groups[-1][column] = min(wide, width - _INDENT * (len(groups) > 1))
+    return groups
+
+
+def _longest_word(cells: Iterable[str]) -> int:
+    return max((columns(word) for cell in cells for word in cell.split()), default=0)
+
+
+def _stacked(row: Sequence[str], groups: Sequence[dict[int, int]], right: frozenset[int]) -> Iterator[str]:
+    """A row in a line for each group, or in several where a single cell is wider than the page."""
+    for number, group in enumerate(groups):
+        numbers = frozenset(n for n, column in enumerate(group) if column in right)
+        broken = [wrapped(row[column], w) or [""] for column, w in group.items()]
+        for line in _broken_row(broken, list(group.values()), numbers):
+            if line or not number:
+                yield " " * _INDENT * (number > 0) + line
+
+
+def _cut(line: str, bounds: Sequence[tuple[int, int]]) -> list[str]:
+    """The cells of a line, which lie between these columns; the last one goes on to its end."""
+    cells, at, cell = [""] * len(bounds), 0, 0
+    for sign in line:
+        while cell < len(bounds) - 1 and at >= bounds[cell + 1][0]:
+            cell += 1
+        cells[cell] += sign
+        at += column_width(sign)
+    return cells
+
+
+def _widths(rows: Sequence[Sequence[str]], space: int) -> list[int] | None:
+    """The widths of columns that share a space: the widest ones give way, none below its longest word."""
+    widths = [max(map(columns, cells)) for cells in zip(*rows, strict=True)]
+    least = [_longest_word(cells) for cells in zip(*rows, strict=True)]
+    if sum(least) > space:
+        return None
+    while sum(widths) > space:
+        widest = max((n for n in range(len(widths)) if widths[n] > least[n]), key=lambda n: widths[n])
+        widths[widest] -= 1
+    return widths
+
+
+def _broken_row(cells: Sequence[Sequence[str]], widths: Sequence[int], right: frozenset[int]) -> list[str]:
+    """A row in as many lines as its longest cell."""
+    height = max(map(len, cells))
+    lines = ([cell[n] if n < len(cell) else "" for cell in cells] for n in range(height))
+    return [_line(line, widths, right) for line in lines]
+
+
+def _listed(names: Sequence[str], row: Sequence[str], width: int) -> list[str]:
+    """A row as a list: each cell beside its heading; one without a heading stands above the rest."""
+    indent = max(map(columns, names)) + 2
+    lines = []
+    for name, cell in zip(names, row, strict=True):
+        first = name + " " * (indent - columns(name)) if name else ""
+        for part in wrapped(cell, max(width - columns(first), 1)) if cell else ():
+            lines.append(first + part)
+            first = " " * columns(first)
+    return lines

@@ -121,7 +121,7 @@ class Page:
             yield from system.inks
 
 
-def drawn(text: str, seconds: float = 300) -> Engraving | Failure:
+def drawn(text: str, seconds: float = 900) -> Engraving | Failure:
     """The ink of a sheet as a file of an engraving, with what LilyPond says."""
     program = find_lilypond()
     assert not isinstance(program, Failure), program

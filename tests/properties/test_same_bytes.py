@@ -49,7 +49,7 @@ def _built(folder: Path, seed: str) -> dict[str, bytes]:
     command = [sys.executable, "-m", "cavata.cli.main", "build", str(script), "--fresh", "--to", "ly,musicxml,midi"]
     environment = {**os.environ, "PYTHONHASHSEED": seed}
     done = subprocess.run(
-        [*command, "--out", str(out)], env=environment, capture_output=True, text=True, timeout=240, check=False
+        [*command, "--out", str(out)], env=environment, capture_output=True, text=True, timeout=900, check=False
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return {path.name: path.read_bytes() for path in sorted(out.iterdir())}

@@ -205,7 +205,7 @@ def read_by_converter(document: bytes) -> Counter[Sound]:
         folder = Path(name)
         (folder / "score.musicxml").write_bytes(document)
         path = os.pathsep.join((str(converter.parent), os.environ.get("PATH", "")))
-        told: Any = {"cwd": folder, "capture_output": True, "check": True, "timeout": 300}
+        told: Any = {"cwd": folder, "capture_output": True, "check": True, "timeout": 1200}
         told["env"] = {**os.environ, "PATH": path}
         subprocess.run([converter, "-o", "score.ly", "score.musicxml"], **told)
         text = (folder / "score.ly").read_text("utf-8")

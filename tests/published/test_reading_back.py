@@ -207,7 +207,7 @@ def performed_by_lilypond(text: str, folder: Path) -> list[tuple[float, int]]:
     assert layout and "\\score" not in tail
     source = folder / "page.ly"
     source.write_text(head + "    \\midi\n" + tail, encoding="utf-8")
-    subprocess.run([program, "--loglevel=ERROR", "-o", str(folder / "page"), str(source)], check=True, timeout=60)
+    subprocess.run([program, "--loglevel=ERROR", "-o", str(folder / "page"), str(source)], check=True, timeout=600)
     file = mido.MidiFile(next(folder.glob("page.mid*")))
     return sorted(
         (tick / file.ticks_per_beat / 4, message.note)

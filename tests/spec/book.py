@@ -28,6 +28,7 @@ LANGUAGE = (
 """The chapters about the language, each a file of this name, in the order of the book."""
 AFTER = (
     "wishes", "every-word", "glossary", "commands/README", "counterpoint", "performing", "exchange", "desk", "editors",
+    "installing", "changes", "licenses",
 )  # fmt: skip
 UNLISTED = ("reading", "defaults", "spelling", "names")
 """Chapters that tell of no word to write; they stand in the contents alone."""

@@ -47,6 +47,15 @@ def test_every_transform_and_combination_stands_on_the_one_screen() -> None:
     assert [pattern for pattern in patterns if f"#{anchor(pattern)})" not in screen] == []
 
 
+def test_the_first_page_is_short_and_has_both_commands() -> None:
+    text = (ROOT / "README.md").read_text("utf-8")
+    assert text.count("\n") <= 120
+    assert re.findall(r"^```sh\n(.*)\n```$", text, re.MULTILINE) == [
+        "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/cavata build examples/three-watches",
+        "python3 tests/run.py",
+    ]
+
+
 # ---------------------------------------------------------------- the glossary
 
 

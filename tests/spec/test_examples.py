@@ -6,6 +6,8 @@ import re
 from pathlib import Path
 
 import pytest
+from pictured import FOLDER, OTHERS, compiled_for, digest, made_from
+from pictured import SCRIPTS as SHOWN
 
 from cavata.diagnostics import as_text
 from cavata.musicxml.document import musicxml_bytes
@@ -18,18 +20,38 @@ TEXT = (EXAMPLES / "README.md").read_text("utf-8")
 STEPS = sorted((EXAMPLES / "tutorial").glob("[0-9]*.cavata"))
 
 
+OLD = "the picture is old: python tests/spec/make_pictures.py"
+
+
 def named(path: Path) -> str:
     return path.relative_to(EXAMPLES).as_posix()
 
 
 @pytest.mark.parametrize("script", SCRIPTS, ids=named)
 def test_example_compiles_and_can_be_written(script: Path) -> None:
-    """Without a message; a file that only others use has no movement, and so no score to write."""
+    """Without a message; a file that only others use has no movement, and so no score to write. Its picture is new."""
     compiled = compile_script(script, named(script))
     assert compiled.bag.ordered() == (), as_text(compiled.bag.ordered())
     assert compiled.score is not None
-    if compiled.score.movements:
+    shown = [name for name, path in SHOWN.items() if path == script]
+    if shown:
+        assert made_from().get(shown[0]) == digest(shown[0], compiled), OLD
+    elif compiled.score.movements:
         assert score_text(written(compiled.score), letters=True)
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_picture_is_of_the_present_program(name: str) -> None:
+    assert made_from().get(name) == digest(name, compiled_for(name)), OLD
+
+
+def test_every_picture_is_made_and_shown() -> None:
+    """None lies there that no script makes, and none is made that no page shows."""
+    made = {*SHOWN, *OTHERS}
+    assert {path.stem for path in FOLDER.glob("*.png")} == made == set(made_from())
+    pages = [EXAMPLES.parent / "README.md", *EXAMPLES.glob("*.md"), *(EXAMPLES.parent / "grammar").rglob("*.md")]
+    shown = re.findall(r"!\[[^]]*\]\(([^)]+)\)", "".join(page.read_text("utf-8") for page in pages))
+    assert {Path(path).stem for path in shown} == made
 
 
 @pytest.mark.parametrize("script", SCRIPTS, ids=named)

@@ -285,6 +285,13 @@ def test_taken_port(
     compare("O952", said_by(["desk", "lantern.cavata", "--port", "8000"], 1, capsys), request)
 
 
+def test_no_completion(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    monkeypatch.setitem(sys.modules, "shtab", None)
+    compare("O970", said_by(["completion", "bash"], 1, capsys), request)
+
+
 def test_missing_soundfont_gives_the_message_of_its_page(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:

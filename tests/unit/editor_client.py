@@ -14,7 +14,7 @@ from typing import Any
 from lsprotocol import types as lsp
 from pygls.lsp.client import LanguageClient
 
-WAIT = 60
+WAIT = 600
 """Seconds after which a server that says nothing is taken for dead."""
 
 

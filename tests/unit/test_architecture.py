@@ -19,7 +19,7 @@ ROOMS = (
     "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
     "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "kept_outputs", "pipeline",
     "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "desk", "handbook",
-    "cli",
+    "cli", "__main__",
 )  # fmt: skip
 """From the ground up; `music` stands below `syntax`, since pitches and durations in a tree are values already."""
 FOR_ALL = frozenset(["__init__"])

@@ -131,11 +131,11 @@ def end_many(desk: Desk, kills: int, bars: tuple[int, int]) -> Counter[str]:
         child = desk.build(out)
         time.sleep(chance.uniform(0.1, 1.05) * seconds)
         child.send_signal(SIGNALS[number % len(SIGNALS)])
-        said = child.communicate(timeout=120)[1].decode()
+        said = child.communicate(timeout=600)[1].decode()
         after = contents(out)
         assert after in (old, new), (number, sorted(after))
         found["new" if after == new else "old"] += 1
-        patience = time.monotonic() + 10
+        patience = time.monotonic() + 120
         while not desk.settled() and time.monotonic() < patience:
             time.sleep(0.02)
         if SIGNALS[number % len(SIGNALS)] is signal.SIGKILL:

@@ -136,7 +136,7 @@ def built(folder: Path, *more: str) -> subprocess.CompletedProcess[str]:
     (folder / "watch.cavata").write_text(SCRIPT, "utf-8")
     return subprocess.run(
         [sys.executable, "-c", program, "build", str(folder / "watch.cavata"), "--to", "pdf", *more],
-        capture_output=True, text=True, timeout=120, check=True,
+        capture_output=True, text=True, timeout=600, check=True,
     )  # fmt: skip
 
 
@@ -163,7 +163,7 @@ def test_two_builds_at_once_do_not_disturb_each_other(tmp_path: Path, monkeypatc
         subprocess.Popen([*command, str(tmp_path / f"out{number}")], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         for number in range(3)
     ]
-    said = [child.communicate(timeout=120)[1] for child in children]
+    said = [child.communicate(timeout=600)[1] for child in children]
     assert [child.returncode for child in children] == [0, 0, 0], said
     assert len({(tmp_path / f"out{number}" / "watch.pdf").read_bytes() for number in range(3)}) == 1
     assert not list((tmp_path / "cache").rglob("*.part"))

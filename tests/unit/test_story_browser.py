@@ -74,7 +74,7 @@ def opened(page: str, width: int, place: Path, rules: bool = False) -> dict[str,
     run = subprocess.run(
         [CHROMIUM, "--headless=new", "--no-sandbox", "--disable-gpu", f"--user-data-dir={place / 'profile'}",
          "--virtual-time-budget=120000", "--dump-dom", file.as_uri()],
-        capture_output=True, text=True, timeout=300, check=False,
+        capture_output=True, text=True, timeout=900, check=False,
     )  # fmt: skip
     found = re.search(r'<pre id="told">(.*?)</pre>', run.stdout, re.DOTALL)
     assert found is not None, run.stdout[:500] + run.stderr[-500:]

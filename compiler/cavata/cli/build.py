@@ -71,15 +71,23 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--proof", action="store_true",
         help="a copy for proofreading, FILE-proof: letters, colors, every bar's number, lines of the script",
     )  # fmt: skip
+    _add_work_to(command)
+    add_library_to(command)
+    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
+    command.set_defaults(run=run, misused=command.error)
+
+
+def _add_work_to(command: argparse.ArgumentParser) -> None:
+    """The options that say how it is made, and how often."""
     command.add_argument(
         "--at-once", type=number(1, 64), metavar="N",
         help=f"engrave so many sheets side by side (default: {AT_ONCE}, else as many as there are processors)",
     )  # fmt: skip
     add_engraver_to(command)
+    command.add_argument(
+        "--watch", action="store_true", help="build again whenever a file of the piece is saved, until Control-C"
+    )
     command.add_argument("--fresh", action="store_true", help="make everything again, whatever earlier builds kept")
-    add_library_to(command)
-    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
-    command.set_defaults(run=run, misused=command.error)
 
 
 def _add_sound_to(command: argparse.ArgumentParser, which: argparse._MutuallyExclusiveGroup) -> None:
@@ -120,6 +128,22 @@ def run(arguments: argparse.Namespace) -> int:
     """Build; 1 if anything is wrong or cannot be made."""
     if not arguments.practice and (arguments.section or arguments.slower != 1):
         arguments.misused("`--section` and `--slower` go with `--practice`")
+    if not arguments.watch:
+        return _build(arguments)
+    if arguments.json:
+        arguments.misused("`--json` gives one document, and `--watch` many builds")
+    from cavata.cli.watch import watch
+
+    bag = Diagnostics()
+    path = find_script(arguments.script, bag)
+    if path is None:
+        tell(bag.ordered(), (), False)
+        return 1
+    return watch(path, arguments.library, lambda: _build(arguments))
+
+
+def _build(arguments: argparse.Namespace) -> int:
+    """Build once."""
     bag = Diagnostics()
     path = find_script(arguments.script, bag)
     paths: list[str] = []

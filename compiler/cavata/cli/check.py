@@ -1,42 +1,133 @@
-"""`cavata check`: read a script and say what is wrong. Imports no library of music."""
+"""`cavata check`: read scripts and say what is wrong. Imports no library of music."""
 
 from __future__ import annotations
 
 import argparse
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, find_script
-from cavata.cli.speaking import tell
-from cavata.diagnostics import Diagnostics
-from cavata.pipeline import compile_script, compile_versions
+from cavata.cli.speaking import Progress, say, say_document, tell
+from cavata.diagnostics import Diagnostic, Diagnostics, Severity
+from cavata.names.loader import LARGEST_FILE, SUFFIX, source_of
+from cavata.pipeline import Compiled, compile_script, compile_versions
 
+STANDARD_INPUT, UNNAMED = "-", "standard-input.cavata"
 _KEPT: list[object] = []
-"""The last piece checked: to free its many small values one by one takes a quarter of a check, and the process ends."""
+"""The pieces checked: to free their many small values one by one takes a quarter of a check, and the process ends."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     command = commands.add_parser(
         "check",
-        help="read a script and say what is wrong",
+        help="read scripts and say what is wrong",
         description=(
-            "Read a script, compute everything in it and in each of its versions, and say what is wrong. Nothing is "
-            "written."
+            "Read scripts, compute everything in them and in each of their versions, and say what is wrong. Nothing is "
+            "written. Of a folder that does not hold one piece every script is read, and those in the folders below."
         ),
     )
-    command.add_argument("script", metavar="FILE", help="a script, or a folder that holds one piece")
+    command.add_argument(
+        "scripts", metavar="FILE", nargs="+",
+        help="scripts, and folders that hold them; `-` is a script on standard input",
+    )  # fmt: skip
+    command.add_argument(
+        "--as", dest="name", metavar="NAME",
+        help="with `-`: the file that standard input stands for; what it uses is looked for beside that",
+    )  # fmt: skip
     add_library_to(command)
-    command.add_argument("--json", action="store_true", help="the messages as one JSON document on standard output")
-    command.set_defaults(run=run)
+    form = command.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="the messages as one JSON document on standard output")
+    form.add_argument(
+        "--annotate", action="store_true",
+        help="besides the messages a line `::error file=...` for each, for continuous integration to show",
+    )  # fmt: skip
+    form.add_argument("--sarif", action="store_true", help="the messages as a SARIF 2.1.0 document on standard output")
+    command.set_defaults(run=run, misused=command.error)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Check; 1 if anything is an error."""
+    if arguments.scripts.count(STANDARD_INPUT) > 1:
+        arguments.misused("`-` can be read once only")
+    if arguments.name and STANDARD_INPUT not in arguments.scripts:
+        arguments.misused("`--as` goes with `-`")
     bag = Diagnostics()
-    path = find_script(arguments.script, bag)
-    if path is not None:
-        compiled = compile_script(path, str(path), library=arguments.library)
-        compile_versions(compiled)
-        bag = compiled.bag
-        _KEPT[:] = [compiled]
-    tell(bag.ordered(), (), arguments.json)
-    return int(bag.has_errors)
+    progress = Progress(sys.stderr)
+    checked: list[tuple[Path, Diagnostics]] = []
+    scripts = list(_scripts(arguments.scripts, bag))
+    for script in scripts:
+        progress.say(f"reading {script}")
+        checked.append(_checked(script, arguments))
+    progress.done()
+    _speak(_each_once([(Path(), bag), *checked]), arguments)
+    return int(any(found.has_errors for _, found in [(Path(), bag), *checked]))
+
+
+def _scripts(given: Sequence[str], bag: Diagnostics) -> Iterator[Path]:
+    """Every script that is meant, each once; a folder without any is reported."""
+    seen: set[Path] = set()
+    for name in given:
+        tried = Diagnostics()
+        found = None if name == STANDARD_INPUT else find_script(name, tried)
+        meant = [Path(name)] if name == STANDARD_INPUT else [found] if found else list(_scripts_below(Path(name)))
+        if not meant:
+            for message in tried.ordered():
+                bag.report(message)
+        yield from (script for script in meant if script not in seen)
+        seen.update(meant)
+
+
+def _scripts_below(folder: Path) -> Iterator[Path]:
+    """The scripts in a folder and in those below it but for hidden ones, and but for what Python has installed."""
+    for script in sorted(folder.rglob(f"*{SUFFIX}")):
+        parts = script.relative_to(folder).parts
+        if script.is_file() and not any(part.startswith(".") or part == "site-packages" for part in parts):
+            yield script
+
+
+def _checked(script: Path, arguments: argparse.Namespace) -> tuple[Path, Diagnostics]:
+    """What is said of one script, under the name by which it is called."""
+    text = None
+    if str(script) == STANDARD_INPUT:
+        script, bag = Path(arguments.name or UNNAMED), Diagnostics()
+        source = source_of(sys.stdin.buffer.read(LARGEST_FILE + 1), str(script), None, bag)
+        if source is None:
+            return script, bag
+        text = source.text
+    compiled: Compiled = compile_script(script, str(script), text, library=arguments.library)
+    compile_versions(compiled)
+    _KEPT.append(compiled)
+    return script, compiled.bag
+
+
+def _each_once(checked: Sequence[tuple[Path, Diagnostics]]) -> list[tuple[Path, Diagnostic]]:
+    """The messages of all scripts; what is wrong in a file that several of them use is said once."""
+    found: dict[tuple[object, ...], tuple[Path, Diagnostic]] = {}
+    for script, bag in checked:
+        for message in bag.ordered():
+            span, place = message.span, None
+            if span is not None:
+                name = span.source.name
+                file = script if name == str(script) else script.parent / name
+                place = (file.resolve(), span.start, span.end)
+            found.setdefault((message.code, message.message, place), (script, message))
+    return list(found.values())
+
+
+def _speak(found: Sequence[tuple[Path, Diagnostic]], arguments: argparse.Namespace) -> None:
+    """Say the messages in the form that is asked for."""
+    messages = [message for _, message in found]
+    if not (arguments.annotate or arguments.sarif):
+        tell(messages, (), arguments.json)
+        return
+    from cavata.cli.reports import Found, annotated, sarif
+    from cavata.cli.speaking import MANNER
+
+    shown = [Found(s, m) for s, m in found if m.severity is Severity.ERROR or not MANNER.quiet]
+    if arguments.sarif:
+        say_document(sarif(shown))
+    else:
+        tell(messages, (), False)
+        say(annotated(shown))

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import argparse
 import difflib
+import sys
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from cavata.cli.speaking import near, report_unwritten, say, tell
+from cavata.cli.speaking import Progress, near, report_unwritten, say, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
 from cavata.record import record
@@ -53,10 +54,13 @@ def run(arguments: argparse.Namespace) -> int:
     pages = _renewed(_paths(arguments.scripts), bag) if arguments.renew else (
         _laid_out(path, bag) for path in _paths(arguments.scripts)
     )
+    progress = Progress(sys.stderr)
+    progress.say("reading the scripts")
     for page, said in pages:
         messages += said
         if page is not None and page.old != page.new:
             changed.append(page)
+    progress.done()
     would_fail = arguments.check and bool(changed)
     if arguments.diff:
         say("".join(_differences(changed)))

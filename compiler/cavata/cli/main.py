@@ -10,20 +10,28 @@ import argparse
 import gc
 import os
 import sys
+from collections.abc import Iterable, Sequence
 from importlib import import_module
 from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
-from cavata.cli.speaking import Unheard, complain, heard, safely
+from cavata.cli.pager import can_page
+from cavata.cli.speaking import MANNER, Unheard, complain, heard, safely
+from cavata.diagnostics import closest
 from cavata.files import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
     "timings", "stats", "index", "map", "guide", "compare", "fit", "recast", "desk", "language-server",
-    "handbook",
+    "handbook", "completion", "manpage",
 )
 """In the order of the help; each is a module of its own in this room."""
 FAILED, WRONG_USAGE, INTERNAL, INTERRUPTED = 1, 2, 70, 130
+_NOTHING_TO_LEAVE_OUT = frozenset(["language-server", "why", "completion", "manpage"])
+_READ = frozenset(COMMANDS) & {
+    "show", "why", "study", "trace", "explore", "combine", "timings", "stats", "index", "compare", "fit", "recast",
+}  # fmt: skip
+"""Commands whose output is read; it is shown page by page where it is longer than the screen."""
 _NO_DOCSTRINGS = "Python was told to leave out docstrings, and a library that sets the page reads its own"
 
 _DESCRIPTION = """\
@@ -59,15 +67,19 @@ environment:
     CAVATA_LIBRARY    your folder of modules, where no `--library` is given
     CAVATA_LILYPOND   the LilyPond program to engrave with (else the installed package's, else the system's)
     CAVATA_SOUNDFONT  a SoundFont to play with (else the one that comes with the extra `audio`)
+    COLUMNS           how wide tables may be (else as the terminal is; into a file as wide as they are)
+    NO_COLOR          if it is not empty, messages have no colors
+    PAGER             what shows a text that is longer than the screen (else `less`; empty: nothing does)
 """
 
 
 class _Misused(Exception):
     """The command line was not understood."""
 
-    def __init__(self, text: str, usage: str) -> None:
+    def __init__(self, text: str, usage: str, cure: str = "`cavata --help` shows every command") -> None:
         super().__init__(text)
         self.usage = usage
+        self.cure = cure
 
 
 GATHERS = "gathers"
@@ -87,10 +99,44 @@ class _Parser(argparse.ArgumentParser):
         if words and left and not any(word.startswith("-") for word in left):
             setattr(found, words, [*getattr(found, words), *left])
             left = []
+        options = [option for option in left if option.startswith("-")]
+        if options and self.get_default("run"):
+            cure = _meant(options[0], self._option_string_actions) or f"`{self.prog} --help` shows every option"
+            raise _Misused(f"there is no option `{options[0]}`", self.format_usage(), cure)
         return found, left
 
     def error(self, message: str) -> NoReturn:
         raise _Misused(message[0].lower() + message[1:], self.format_usage())
+
+
+class _Version(argparse.Action):
+    """Tells all that a report of a fault needs of the installation."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str) -> None:
+        super().__init__(option_strings, argparse.SUPPRESS, nargs=0, default=argparse.SUPPRESS, help=help)
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> NoReturn:
+        """Print it and end."""
+        import platform
+
+        system = f"Python {platform.python_version()} on {platform.system()} {platform.machine()}"
+        print(f"cavata {__version__}, language edition {EDITION}, {system}")
+        parser.exit()
+
+
+def _meant(word: str, known: Iterable[str]) -> str:
+    """A question after the word that a mistyped one may have been meant for; empty where none is near."""
+    guess = closest(word, known, 1)
+    return f"did you mean `{guess[0]}`?" if guess else ""
+
+
+def _unknown(word: str, usage: str) -> _Misused:
+    """What is to be said of a first word that is no command."""
+    cure = _meant(word, COMMANDS)
+    if not cure and os.path.exists(word):
+        cure = f"`cavata check {word}` reads it, `cavata build {word}` makes its score"
+    text = f"there is no command `{word}`"
+    return _Misused(text, usage, cure) if cure else _Misused(text, usage)
 
 
 def parser(only: str = "") -> argparse.ArgumentParser:
@@ -98,10 +144,14 @@ def parser(only: str = "") -> argparse.ArgumentParser:
     top = _Parser(
         prog="cavata", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    top.add_argument("--version", action="version", version=f"cavata {__version__}, language edition {EDITION}")
+    top.add_argument("--version", action=_Version, help="tell the version, the edition of the language and the machine")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)
     for name in (only,) if only in COMMANDS else COMMANDS:
         import_module(f"cavata.cli.{name.replace('-', '_')}").add_to(commands)
+        if name not in _NOTHING_TO_LEAVE_OUT:
+            commands.choices[name].add_argument(
+                "-q", "--quiet", action="store_true", help="say errors and what was asked for, and nothing else"
+            )
     return top
 
 
@@ -116,8 +166,15 @@ def main(argv: list[str] | None = None) -> int:
     if sys.flags.optimize > 1:
         complain("O111", _NO_DOCSTRINGS, "run it without `-OO` and without `PYTHONOPTIMIZE=2`", as_document)
         return FAILED
+    MANNER.quiet, MANNER.held = False, None
     try:
-        arguments = parser(given[0] if given else "").parse_args(given)
+        # The version is told without loading what every command needs.
+        top = parser(COMMANDS[0] if given[:1] == ["--version"] else given[0] if given else "")
+        if given and not given[0].startswith("-") and given[0] not in COMMANDS:
+            raise _unknown(given[0], top.format_usage())
+        arguments = top.parse_args(given)
+        MANNER.quiet = getattr(arguments, "quiet", False)
+        MANNER.held = [] if arguments.command in _READ and not as_document and can_page() else None
         with ended_politely():
             status: int = arguments.run(arguments)
         heard()
@@ -125,7 +182,7 @@ def main(argv: list[str] | None = None) -> int:
     except _Misused as misused:
         if not as_document:
             sys.stderr.write(misused.usage)
-        complain("O100", str(misused), "`cavata --help` shows every command", as_document)
+        complain("O100", str(misused), misused.cure, as_document)
         return WRONG_USAGE
     except KeyboardInterrupt:
         if sys.stderr.isatty():
@@ -164,7 +221,11 @@ def _internal(error: Exception, as_document: bool) -> int:
         place = place.tb_next
     where = "" if place is None else f"{os.path.basename(place.tb_frame.f_code.co_filename)}:{place.tb_lineno}"
     text = f"a fault in cavata {__version__}: {type(error).__name__} at {where}: {error}"
-    complain("X001", text, "please report it with your script; `CAVATA_TRACE=1` shows more", as_document)
+    cure = (
+        "please report it to those from whom you have Cavata: your script, what it uses, this message, what "
+        "`cavata --version` says, and what the same command says with `CAVATA_TRACE=1`"
+    )
+    complain("X001", text, cure, as_document)
     return INTERNAL
 
 

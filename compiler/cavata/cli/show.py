@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, add_version_to, find_script
-from cavata.cli.speaking import say, tell
+from cavata.cli.speaking import Progress, say, tell
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import full_score
 from cavata.evaluate.text import plan_text
@@ -103,9 +104,12 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()
     path: Path | None = find_script(arguments.script, bag)
     if path is not None:
+        progress = Progress(sys.stderr)
+        progress.say("reading the script")
         compiled = compile_script(path, str(path), library=arguments.library, version=arguments.version)
         bag = compiled.bag
         text = PASSES[arguments.stage](compiled)
+        progress.done()
         if text is not None:
             say(text.rstrip("\n") + "\n")
     tell(bag.ordered(), (), False)

@@ -7,14 +7,42 @@ import json
 import os
 import re
 import shlex
+import shutil
 import sys
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TextIO
 
 from cavata import cache
+from cavata.cli.pager import paged
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_text
-from cavata.text import UNSAFE, clean, printable
+from cavata.text import UNSAFE, clean, columns, fitted, printable, shortened
+
+
+@dataclass
+class Manner:
+    """How this run of a command speaks."""
+
+    quiet: bool = False
+    """Errors, and what was asked for; neither warnings nor paths nor what is being done."""
+    held: list[str] | None = None
+    """What was said and waits for its end, to be shown page by page; None where it goes out at once."""
+
+
+MANNER = Manner()
+
+
+def room() -> int | None:
+    """How many columns a line of standard output has: what `COLUMNS` says, else the terminal; None where neither does.
+
+    Into a file or another program a table goes as wide as it is.
+    """
+    given = os.environ.get("COLUMNS", "")
+    if given.isdigit() and int(given) > 0:
+        return int(given)
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+
 
 # ----------------------------------------------------------------
 # One line on a terminal that says what is being done; nothing where nobody watches.
@@ -25,12 +53,13 @@ class Progress:
 
     def __init__(self, stream: TextIO) -> None:
         self.stream = stream
-        self.shows = stream.isatty()
+        self.shows = stream.isatty() and not MANNER.quiet
 
     def say(self, what: str) -> None:
         """Replace the line."""
         if self.shows:
-            self.stream.write(f"\r\x1b[K{printable(what)} ...")
+            line, width = f"{printable(what)} ...", shutil.get_terminal_size().columns
+            self.stream.write("\r\x1b[K" + (shortened(line, width) if columns(line) > width else line))
             self.stream.flush()
 
     def done(self) -> None:
@@ -47,8 +76,8 @@ _COLOR = re.compile("(\x1b\\[[0-9;]*[mK])")
 
 
 def in_color() -> bool:
-    """Whether messages go to a terminal that shows colors."""
-    return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+    """Whether messages go to a terminal that shows colors; `NO_COLOR` counts if it is not empty."""
+    return sys.stderr.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
 class Unheard(Exception):
@@ -58,17 +87,23 @@ class Unheard(Exception):
 def say(text: str) -> None:
     """Write lines to standard output, clean of all that could steer a terminal; the only way there.
 
-    Raises Unheard where it cannot be written.
+    A table that is wider than the terminal is laid out again. Raises Unheard where it cannot be written.
     """
-    _write(clean(text))
+    text, width = clean(text), room()
+    _write(text if width is None else fitted(text, width))
 
 
 def heard() -> None:
-    """See to it that all that was said has gone out. Raises Unheard."""
-    _write("")
+    """See to it that all that was said has gone out; what is longer than the screen, page by page. Raises Unheard."""
+    held, MANNER.held = "".join(MANNER.held or ()), None
+    if not held or not paged(held):
+        _write(held)
 
 
 def _write(text: str) -> None:
+    if MANNER.held is not None:
+        MANNER.held.append(text)
+        return
     try:
         sys.stdout.write(text)
         sys.stdout.flush()
@@ -95,7 +130,10 @@ def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bo
     if as_document:
         say_document({"messages": as_json(messages), "written": list(written)})
         return
+    if MANNER.quiet:
+        messages, written = [m for m in messages if m.severity is Severity.ERROR], ()
     if messages:
+        heard()
         text = as_text(messages, in_color())
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
     for path in written:

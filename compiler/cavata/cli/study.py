@@ -40,6 +40,7 @@ def run(arguments: argparse.Namespace) -> int:
 
     bag = Diagnostics()
     progress = Progress(sys.stderr)
+    progress.say("reading the names")
     _check_names(arguments.names, bag)
     ciphers = offered_ciphers(Path(arguments.own) if arguments.own else None, arguments.by, bag)
     if bag.has_errors:

@@ -336,16 +336,8 @@ class _Loader:
         try:
             if not path.is_file():
                 raise FileNotFoundError
-            if path.stat().st_size > LARGEST_FILE:
-                self.bag.error(
-                    "N107",
-                    asked,
-                    f"`{shown}` is larger than {LARGEST_FILE // 1_000_000} MB",
-                    label="too large for a script",
-                    cure="divide it into files that `use` each other",
-                )
-                return None
-            raw = path.read_bytes()
+            with path.open("rb") as file:
+                raw = file.read(LARGEST_FILE + 1)
         except (OSError, ValueError):
             self.bag.error(
                 "N106", asked, f"`{shown}` cannot be read",
@@ -353,20 +345,7 @@ class _Loader:
                 cure="look at its name and its place",
             )
             return None
-        try:
-            text = raw.decode("utf-8-sig")
-        except UnicodeDecodeError as error:
-            # The decoder counts from after a byte order mark.
-            before = _lines(error.object[: error.start].decode("utf-8", "replace"))
-            source = Source(shown, before + _lines(error.object[error.start :].decode("utf-8", "replace")))
-            at = len(before)
-            self.bag.error(
-                "S100", Span(source, at, at + 1), "the file is not UTF-8",
-                label="this byte belongs to another encoding",
-                cure="save it as UTF-8",
-            )
-            return None
-        return Source(shown, _lines(text))
+        return source_of(raw, shown, asked, self.bag)
 
     def report_cycles(self) -> None:
         """A file that uses itself, straight or by others."""
@@ -413,6 +392,31 @@ def tunes_in(module: t.Module) -> Iterator[t.ForeignTune]:
             waiting += reversed(node)
         elif type(node) in SLOTS and not isinstance(node, Span):
             waiting += reversed([getattr(node, name) for name in SLOTS[type(node)]])
+
+
+def source_of(raw: bytes, shown: str, asked: Span | None, bag: Diagnostics) -> Source | None:
+    """The text that the bytes of a file are; reported if they are too many or no UTF-8.
+
+    `shown` is the name that messages use, `asked` the place that asks for the file.
+    """
+    if len(raw) > LARGEST_FILE:
+        bag.error(
+            "N107", asked, f"`{shown}` is larger than {LARGEST_FILE // 1_000_000} MB",
+            label="too large for a script", cure="divide it into files that `use` each other",
+        )  # fmt: skip
+        return None
+    try:
+        return Source(shown, _lines(raw.decode("utf-8-sig")))
+    except UnicodeDecodeError as error:
+        # The decoder counts from after a byte order mark.
+        before = _lines(error.object[: error.start].decode("utf-8", "replace"))
+        source = Source(shown, before + _lines(error.object[error.start :].decode("utf-8", "replace")))
+        at = len(before)
+        bag.error(
+            "S100", Span(source, at, at + 1), "the file is not UTF-8",
+            label="this byte belongs to another encoding", cure="save it as UTF-8",
+        )  # fmt: skip
+        return None
 
 
 def _lines(text: str) -> str:

@@ -276,11 +276,12 @@ class Tracing:
         notes = len(index.arrays.position)
         if not notes:
             return _Looked(index.files, notes, index.failed, (), ())
-        self.say(f"looking through {shown}")
-        corpus = CorpusSearch(index.arrays)
-        weighed = tuple(corpus_weighed(corpus, name, self.tests) for name in self.sought)
+        corpus, weighed = CorpusSearch(index.arrays), []
+        for name in self.sought:
+            self.say(f"looking through {shown} for {name.name}")
+            weighed.append(corpus_weighed(corpus, name, self.tests))
         forms = tuple(tuple(f for s in name.subjects for f in corpus_trace(corpus, s)) for name in self.sought)
-        return _Looked(index.files, notes, index.failed, weighed, forms)
+        return _Looked(index.files, notes, index.failed, tuple(weighed), forms)
 
     def _many(self, root: Path, shown: str, told: Callable[[int, int], None]) -> _Looked | None:
         """The same by the workers of a library; None where they cannot, which is reported."""

@@ -1,0 +1,159 @@
+"""Tables on a narrow terminal: none is wider than it, no word of one is lost, and files hold them as they are.
+
+The tables are those of the commands' pages, which a test keeps to what the commands print.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cavata.cli import pager, speaking
+from cavata.cli.main import main
+from cavata.resources import folder
+from cavata.text import columns, fitted, text_table
+
+RULE = re.compile(r"-+(?:  -+)+")
+_CONSOLE = re.compile(r"^```console\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+PAGES = {path.stem: path.read_text("utf-8") for path in sorted((folder("grammar") / "commands").glob("*.md"))}
+
+
+def tables(text: str) -> list[str]:
+    """Every table of a text: its head, its rule and the rows up to an empty line."""
+    lines = text.split("\n")
+    found = []
+    for at, line in enumerate(lines):
+        if RULE.fullmatch(line):
+            end = next((n for n in range(at, len(lines)) if not lines[n].strip()), len(lines))
+            found.append("\n".join(lines[at - 1 : end]))
+    return found
+
+
+SHOWN = [(name, table) for name, page in PAGES.items() for block in _CONSOLE.findall(page) for table in tables(block)]
+
+
+def test_commands_show_tables_that_are_too_wide() -> None:
+    wide = {name for name, table in SHOWN if max(map(columns, table.split("\n"))) > 80}
+    assert len(SHOWN) > 15 and len(wide) > 4, "or the tests below see nothing"
+
+
+@pytest.mark.parametrize("width", [80, 60, 40])
+def test_no_table_of_the_pages_is_wider_than_the_terminal(width: int) -> None:
+    for name, table in SHOWN:
+        made = fitted(table, width)
+        longest = max(map(columns, table.split()))
+        assert max(map(columns, made.split("\n"))) <= max(width, longest + 20), (name, made)
+        assert width < 80 or max(map(columns, made.split("\n"))) <= 80, (name, made)
+        assert not Counter(letters(table)) - Counter(letters(made)), (name, made)
+        assert made == table if max(map(columns, table.split("\n"))) <= width else made != table
+
+
+def letters(table: str) -> str:
+    """What is written in a table; its rules are hyphens, which are not counted."""
+    return re.sub(r"[-\s]", "", table)
+
+
+WORDS = st.text("abc1é漢", max_size=9)
+CELLS = st.lists(WORDS, max_size=6).map(" ".join).map(str.strip)
+
+
+@settings(max_examples=60)
+@given(st.data())
+def test_no_word_of_a_table_is_lost(data: st.DataObject) -> None:
+    count = data.draw(st.integers(2, 8))
+    head = data.draw(st.lists(st.text("abcdef", min_size=1, max_size=9), min_size=count, max_size=count))
+    rows = data.draw(st.lists(st.lists(CELLS, min_size=count, max_size=count), min_size=1, max_size=4))
+    rows = [row for row in rows if any(row)]
+    right = frozenset(data.draw(st.sets(st.integers(0, count - 1))))
+    table = text_table(head, rows, right)
+    width = data.draw(st.integers(24, 90))
+    made = fitted(table, width)
+    assert max(map(columns, made.split("\n"))) <= width
+    for row in rows:
+        assert not Counter(letters("".join(row))) - Counter(letters(made))
+    assert fitted(table, 10_000) == table
+
+
+def test_forms_in_which_a_table_is_laid_out_again() -> None:
+    head = ("bar", "what", "why")
+    table = text_table(head, [("12", "a long story of a note", "it came from a name")], frozenset({0}))
+    assert fitted(table, 48) == table
+    assert fitted(table, 40).splitlines() == [
+        "bar  what              why",
+        "---  ----------------  -----------------",
+        " 12  a long story of   it came from a",
+        "     a note            name",
+    ]
+    many = text_table(head * 3, [("12", "a long story of a note", "it came from a name") * 3], frozenset({0, 3, 6}))
+    assert fitted(many, 60).splitlines()[0] == "bar  what                    why                  bar"
+    listed = fitted(many, 30).splitlines()
+    assert listed[:3] == ["bar   12", "what  a long story of a note", "why   it came from a name"]
+
+
+# ------------------------------------------------------------------ where the width comes from, and the pager
+
+
+@pytest.fixture
+def piece(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    monkeypatch.chdir(tmp_path)
+    return ["study", "TAMSIN", "CORWEN"]
+
+
+def test_width_is_that_of_the_terminal_or_of_columns(
+    piece: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def widest() -> int:
+        main(piece)
+        return max(max(map(columns, table.split("\n"))) for table in tables(capsys.readouterr().out))
+
+    monkeypatch.delenv("COLUMNS", raising=False)
+    assert widest() > 100, "into a file a table goes as it is"
+    monkeypatch.setenv("COLUMNS", "80")
+    assert widest() <= 80
+    monkeypatch.setenv("COLUMNS", "wide")
+    assert widest() > 100
+    monkeypatch.delenv("COLUMNS")
+    monkeypatch.setattr("cavata.cli.speaking.sys.stdout.isatty", lambda: True, raising=False)
+    monkeypatch.setattr(speaking.shutil, "get_terminal_size", lambda: os.terminal_size((70, 9999)))
+    assert widest() <= 70
+
+
+def test_long_text_goes_to_the_pager(
+    piece: list[str], capfd: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown = tmp_path / "shown.txt"
+    reader = tmp_path / "reader.py"
+    reader.write_text(f"import sys; open({str(shown)!r}, 'wb').write(sys.stdin.buffer.read())", "utf-8")
+    for stream in ("stdout", "stdin"):
+        monkeypatch.setattr(f"sys.{stream}.isatty", lambda: True, raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("PAGER", f"{sys.executable} {reader}")
+    for lines, paged in ((10, True), (100_000, False)):
+        monkeypatch.setattr(pager.shutil, "get_terminal_size", lambda lines=lines: os.terminal_size((80, lines)))
+        shown.unlink(missing_ok=True)
+        assert main(piece) == 0
+        out = capfd.readouterr().out
+        assert (shown.exists(), "WHAT THE NAMES SHARE" in out) == (paged, not paged)
+    monkeypatch.setattr(pager.shutil, "get_terminal_size", lambda: os.terminal_size((80, 10)))
+    for none in ("", "cat", "no-such-program"):
+        monkeypatch.setenv("PAGER", none)
+        assert main(piece) == 0
+        assert "WHAT THE NAMES SHARE" in capfd.readouterr().out
+
+
+@pytest.mark.parametrize(("value", "colored"), [(None, True), ("", True), ("1", False)])
+def test_no_color_counts_if_it_is_not_empty(value: str | None, colored: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Source: the convention of that name, by which an empty variable is none."""
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    if value is not None:
+        monkeypatch.setenv("NO_COLOR", value)
+    assert speaking.in_color() is colored

@@ -165,15 +165,23 @@ FILES = Store("files", 512 * _MB)
 """Files that need no engraver, and what whole builds wrote."""
 BUILDS = Store("builds", 16 * _MB)
 """Of whole builds, which files were written and what was said."""
+HEARD = Store("heard", 256 * _MB)
+"""Pieces of sound, some seconds each, and what single notes of a SoundFont sound like."""
 SCORES = Store("scores", 1024 * _MB)
 """The notes of folders of scores."""
 TUNES = Store("tunes", 32 * _MB)
 """Scores of other programs that scripts take tunes from."""
 TIMES = Store("times", _MB)
 """How long engraving took."""
+SAVES = Store("saves", 16 * _MB)
+"""The texts of what was saved while a desk was open."""
+DESKS = Store("desks", _MB)
+"""Of each process that has desks open, where it can be asked for them."""
 HANDBOOK = Store("handbook", 64 * _MB)
 """The documentation as pages, in a folder; nothing here reads them again."""
-STORES = (TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, SCORES, TUNES, TIMES, HANDBOOK)
+STORES = (
+    TREES, GRAMMAR, TABLES, TEXTS, PAGES, FILES, BUILDS, HEARD, SCORES, TUNES, TIMES, SAVES, DESKS, HANDBOOK,
+)  # fmt: skip
 
 
 def refused() -> Path | None:

@@ -27,7 +27,7 @@ LANGUAGE = (
 )  # fmt: skip
 """The chapters about the language, each a file of this name, in the order of the book."""
 AFTER = (
-    "wishes", "every-word", "glossary", "commands/README", "counterpoint", "playing", "performing", "exchange",
+    "wishes", "every-word", "glossary", "commands/README", "counterpoint", "playing", "performing", "exchange", "desk",
     "editors", "installing", "changes", "licenses",
 )  # fmt: skip
 UNLISTED = ("reading", "defaults", "spelling", "names")

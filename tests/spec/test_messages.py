@@ -267,6 +267,28 @@ def test_no_protocol(
     compare("O950", capsys.readouterr().err, request)
 
 
+def test_no_server(
+    desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    for name in [name for name in sys.modules if name.startswith(("cavata.desk.server", "starlette"))]:
+        monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, "starlette", None)
+    compare("O951", said_by(["desk", "lantern.cavata"], 1, capsys), request)
+
+
+def test_taken_port(
+    desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    pytest.importorskip("starlette")
+    pytest.importorskip("watchfiles")
+
+    def taken(*_: object) -> None:
+        raise OSError(errno.EADDRINUSE, os.strerror(errno.EADDRINUSE))
+
+    monkeypatch.setattr("cavata.desk.server.socket.create_server", taken)
+    compare("O952", said_by(["desk", "lantern.cavata", "--port", "8000"], 1, capsys), request)
+
+
 def test_no_completion(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
 ) -> None:

@@ -32,10 +32,14 @@ class Editor:
             self.messages[parameters.uri] = list(parameters.diagnostics)
             self.told.set()
 
-    async def start(self, *units: lsp.PositionEncodingKind) -> lsp.InitializeResult:
-        """Start the server, which may count by these units."""
+    async def start(
+        self, *units: lsp.PositionEncodingKind, workspace: lsp.WorkspaceClientCapabilities | None = None,
+        window: lsp.WindowClientCapabilities | None = None,
+    ) -> lsp.InitializeResult:
+        """Start the server, which may count by these units, and ask for what the rest says."""
         await self.client.start_io(sys.executable, "-m", "cavata.cli.main", "language-server")
-        can = lsp.ClientCapabilities(general=lsp.GeneralClientCapabilities(position_encodings=list(units) or None))
+        general = lsp.GeneralClientCapabilities(position_encodings=list(units) or None)
+        can = lsp.ClientCapabilities(general=general, workspace=workspace, window=window)
         result = await self.client.initialize_async(lsp.InitializeParams(can))
         self.client.initialized(lsp.InitializedParams())
         return result

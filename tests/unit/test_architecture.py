@@ -18,7 +18,8 @@ ROOMS = (
     "record", "resources", "source", "text", "diagnostics", "again", "files", "cache", "reads", "child", "wheels",
     "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
     "playing", "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "kept_outputs",
-    "pipeline", "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "handbook",
+    "pipeline", "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "desk",
+    "handbook",
     "cli", "__main__",
 )  # fmt: skip
 """From the ground up; `music` stands below `syntax`, since pitches and durations in a tree are values already."""
@@ -31,6 +32,7 @@ LIBRARIES_OF = {
     "draft": frozenset(["verovio", "typst", "fontTools"]),
     "editor": frozenset(["pygls", "lsprotocol"]),
     "trace": frozenset(["pyarrow", "dask", "distributed"]),
+    "desk": frozenset(["starlette", "uvicorn", "watchfiles"]),
     "handbook": frozenset(["sphinx", "furo", "myst_parser"]),
     "foreign": frozenset(["music21"]),  # it reads other people's scores, and writes nothing with it
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import pickle
 import pwd
@@ -17,8 +18,10 @@ from reading_here import read_here
 
 import cavata.trace.corpus_index as building
 from cavata import cache
-from cavata.cache import HANDBOOK, STORES, TREES, Store, key_of, refused
+from cavata.cache import DESKS, HANDBOOK, HEARD, STORES, TREES, Store, key_of, refused
 from cavata.cli.main import main
+from cavata.desk import lock
+from cavata.desk.desk import HELD, Desk
 from cavata.files import write_whole
 from cavata.foreign import kept
 from cavata.foreign.foreign_score import read_foreign
@@ -297,6 +300,21 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, byt
         yield place, _built(place)
 
 
+def _seen_at_a_desk(script: Path) -> None:
+    """What is kept of saves and of other desks, and sounds of notes; of these only that they can be read."""
+    desk = Desk(script)
+    for _ in range(HELD + 2):
+        script.write_text(f"{script.read_text('utf-8')}-- saved\n", "utf-8")
+        desk.save()
+    first = desk.find(1)
+    assert first is None or first.is_good  # none, where others may write to the store
+    script.write_text(SCRIPT, "utf-8")
+    assert lock.found(script) is None
+    DESKS.keep("1", b'{"port": 1}')
+    assert HEARD.read_as("probe", json.loads) in (None, {})
+    HEARD.keep("probe", b"{}")
+
+
 def _built(place: Path) -> bytes:
     """The page of the script, and that it and the scores could be read."""
     command = [sys.executable, "-m", "cavata.cli.main", "build", str(place / "watch.cavata"), "--to", "pdf"]
@@ -305,6 +323,7 @@ def _built(place: Path) -> bytes:
     assert corpus_index(place / "scores", workers=1).files == 1
     assert not isinstance(read_kept(place / "scores" / "tune.krn"), Unreadable)
     assert standing._remembered() in ([], [(1000, 20.25)])
+    _seen_at_a_desk(place / "watch.cavata")
     return (place / "out" / "watch.pdf").read_bytes()
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 import sys
 from fractions import Fraction
 from pathlib import Path
@@ -17,10 +16,6 @@ from cavata.diagnostics import Diagnostics, closest
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.names.loader import Loaded
     from cavata.revise.fit import Found
-
-_LENGTH = re.compile(r"(?:(\d{1,4})\s*min)?\s*(?:(\d{1,5})\s*s)?")
-_CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
-
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
@@ -58,18 +53,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def _lengths(text: str) -> tuple[Fraction, Fraction]:
     """One length, or two with `to` between; in seconds."""
-    found = [_seconds(part.strip()) for part in re.split(r"\bto\b", text)]
-    lengths = [seconds for seconds in found if seconds is not None]
-    if len(lengths) != len(found) or len(found) > 2 or lengths != sorted(lengths):
+    from cavata.revise.asked import lengths_of
+
+    found = lengths_of(text)
+    if found is None:
         raise argparse.ArgumentTypeError(f"`{text}` is no length: write `5 min`, `4 min 30 s` or `4 min to 5 min`")
-    return lengths[0], lengths[-1]
-
-
-def _seconds(text: str) -> Fraction | None:
-    clock, words = _CLOCK.fullmatch(text), _LENGTH.fullmatch(text)
-    parts = clock.groups() if clock else words.groups() if words else ()
-    minutes, seconds = (int(part or 0) for part in parts or ("0", "0"))
-    return Fraction(minutes * 60 + seconds) or None
+    return found
 
 
 def run(arguments: argparse.Namespace) -> int:

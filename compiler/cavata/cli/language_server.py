@@ -35,5 +35,9 @@ def run(arguments: argparse.Namespace) -> int:
             'install the extra: `pip install "cavata[editor]"`',
         )  # fmt: skip
         return 1
-    server(arguments.library).start_io()
+    from cavata.desk.beside import Beside
+
+    scripts = server(arguments.library)
+    with Beside(scripts):
+        scripts.start_io()
     return 0

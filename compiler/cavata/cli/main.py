@@ -22,7 +22,7 @@ from cavata.files import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
-    "timings", "stats", "playing", "index", "map", "guide", "compare", "fit", "recast", "language-server",
+    "timings", "stats", "playing", "index", "map", "guide", "compare", "fit", "recast", "desk", "language-server",
     "handbook", "completion", "manpage",
 )
 """In the order of the help; each is a module of its own in this room."""
@@ -203,9 +203,10 @@ def main(argv: list[str] | None = None) -> int:
 
 
 def program() -> NoReturn:
-    """The command as a process. After a check or a build it ends at once and leaves all that was made to the system."""
+    """The command as a process. After a check or a build it ends at once and leaves all that was made to the system; so
+    it does after a desk, where somebody may still be looking for something."""
     status = main()
-    if sys.argv[1:2] in (["check"], ["build"]):
+    if sys.argv[1:2] in (["check"], ["build"], ["desk"]):
         sys.stderr.flush()
         os._exit(status)
     raise SystemExit(status)

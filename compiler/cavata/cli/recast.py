@@ -5,16 +5,11 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script
 from cavata.cli.sheet import say_found
 from cavata.cli.speaking import Progress, near, say
-from cavata.diagnostics import Diagnostics, closest
-
-if TYPE_CHECKING:  # the help of a command compiles nothing
-    from cavata.names.loader import Loaded
-    from cavata.syntax import tree as t
+from cavata.diagnostics import Diagnostics
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -41,6 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Show the rows, or write them; 1 if the piece does not compile, with its instrument or with the other one."""
     from cavata.cli.rewriting import write_edits
     from cavata.names.loader import load
+    from cavata.revise.asked import force_of, instrument_words
     from cavata.revise.recast import recasting
     from cavata.revise.recast_shown import recast_json, recast_text
 
@@ -49,7 +45,7 @@ def run(arguments: argparse.Namespace) -> int:
     loaded = None if path is None else load(path, str(path), bag, library=arguments.library)
     if path is None or loaded is None or bag.has_errors:
         return say_found({}, bag, [], arguments.json)
-    force, words = _force(arguments.part, loaded, bag), _instrument(arguments.instrument, bag)
+    force, words = force_of(arguments.part, loaded, bag), instrument_words(arguments.instrument, bag)
     if force is None or not words:
         return say_found({}, bag, [], arguments.json)
     progress = Progress(sys.stderr)
@@ -68,36 +64,3 @@ def run(arguments: argparse.Namespace) -> int:
     elif not arguments.json:
         say(recast_text(found, loaded))
     return say_found(recast_json(found, loaded), bag, written, arguments.json)
-
-
-def _force(name: str, loaded: Loaded, bag: Diagnostics) -> t.Force | None:
-    """The row of the forces for a part; reported if there is none."""
-    from cavata.syntax import tree as t
-
-    declarations = loaded.modules[loaded.main].declarations
-    rows = {row.name.text: row for each in declarations if isinstance(each, t.Forces) for row in each.rows}
-    if name in rows:
-        return rows[name]
-    guess = closest(name, rows, 1)
-    known = ", ".join(f"`{each}`" for each in rows)
-    bag.error(
-        "O895", None, f"there is no part `{name}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else f"parts are {known}" if known else "the script has no forces",
-    )
-    return None
-
-
-def _instrument(given: str, bag: Diagnostics) -> str:
-    """The words of an instrument as a script says them; empty where there is none, which is reported."""
-    from cavata.instruments import table
-    from cavata.instruments.instrument import folded
-
-    words = " ".join(given.split())
-    if not table.is_ambiguous(words) and table.find(words) is not None:
-        return table.script_words()[folded(words)][0]
-    meant = ", ".join(f"`{each}`" for each in table.suggestions(words))
-    bag.error(
-        "O896", None, f"there is no instrument `{words}`", cure=f"did you mean {meant}?" if meant else
-        "stdlib/README.md lists every instrument",
-    )  # fmt: skip
-    return ""

@@ -53,10 +53,14 @@ class AskedPair:
 class Combining:
     """A piece that was read."""
 
-    def __init__(self, script: Path, library: Path | None, bag: Diagnostics, say: Callable[[str], None]) -> None:
+    def __init__(
+        self, script: Path, library: Path | None, bag: Diagnostics, say: Callable[[str], None],
+        compiled: Compiled | None = None,
+    ) -> None:  # fmt: skip
+        """The script is compiled, where that was not done."""
         self.bag = bag
         self.say = say
-        self.compiled: Compiled = compile_script(script, str(script), library=library)
+        self.compiled = compiled or compile_script(script, str(script), library=library)
         for diagnostic in self.compiled.bag.ordered():
             bag.report(diagnostic)
 

@@ -41,6 +41,16 @@ def fonts() -> tuple[bytes, ...]:
     return kept
 
 
+@lru_cache(maxsize=1)
+def font_of_music() -> bytes:
+    """The music font as browsers read it, packed (WOFF2)."""
+    import verovio
+
+    found = _PACKED.search((Path(verovio.__file__).parent / "data" / "Leipzig.css").read_text(encoding="utf-8"))
+    assert found is not None
+    return b64decode(found[1])
+
+
 def _divided(body: bytes) -> tuple[bytes, ...]:
     found: list[bytes] = []
     while body:

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import asyncio
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
+from threading import RLock
 from typing import Protocol
 
 from lsprotocol import types as lsp
@@ -64,6 +65,12 @@ class Scripts(LanguageServer):
         self.library = library
         self._standing: dict[str, Standing] = {}
         self._pages: dict[str, tuple[dict[str, str], Page]] = {}
+        self.still = RLock()
+        """Held while something is compiled: other threads may compile as well."""
+        self.loop: asyncio.AbstractEventLoop | None = None
+        """In which it speaks with the editor; None before that."""
+        self.looked: list[Callable[[str, str, int], None]] = []
+        """What is told where the cursor is: the path of the file, its text and the offset."""
         self._told: defaultdict[str, set[str]] = defaultdict(set)
         """For each open file the files beside it of which messages were told with it."""
 
@@ -72,7 +79,7 @@ class Scripts(LanguageServer):
     def texts(self) -> dict[str, str]:
         """The texts of the files that are open, by path."""
         found = {}
-        for uri, document in self.workspace.text_documents.items():
+        for uri, document in [*self.workspace.text_documents.items()]:  # other threads ask as well
             path = to_fs_path(uri)
             if path is not None:
                 found[str(Path(path).resolve())] = document.source.replace("\r\n", "\n").replace("\r", "\n")
@@ -89,7 +96,8 @@ class Scripts(LanguageServer):
         known = self._pages.get(uri)
         if known is None or known[0] != texts:
             standing = self._standing.setdefault(key, Standing(Path(key), library=self.library))
-            page = Page(Source(Path(key).name, texts[key]), key, standing.compile(texts))
+            with self.still:
+                page = Page(Source(Path(key).name, texts[key]), key, standing.compile(texts))
             known = self._pages[uri] = texts, page
         return known[1]
 
@@ -186,6 +194,10 @@ def server(library: Path | None = None) -> Scripts:
 
 
 def _open_and_close(scripts: Scripts) -> None:
+    @scripts.feature(lsp.INITIALIZED)
+    async def begun(_: lsp.InitializedParams) -> None:
+        scripts.loop = asyncio.get_running_loop()
+
     @scripts.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
     def opened(parameters: lsp.DidOpenTextDocumentParams) -> None:
         scripts.tell(parameters.text_document.uri)
@@ -264,6 +276,9 @@ def _names(scripts: Scripts) -> None:
     def lit(parameters: lsp.DocumentHighlightParams) -> list[lsp.DocumentHighlight]:
         at = scripts.at(parameters)
         places = names.uses(*at) if at else ()
+        for tell in scripts.looked if at else ():
+            assert at is not None
+            tell(at[0].key, at[0].source.text, at[1])
         return [lsp.DocumentHighlight(scripts.range(span)) for key, span in places if at and key == at[0].key]
 
     @scripts.feature(lsp.TEXT_DOCUMENT_PREPARE_RENAME)

@@ -17,7 +17,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from cavata.musicxml.staves import with_staves
@@ -51,22 +51,33 @@ def note_id(part: int, staff: int, bar_index: int, voice: int, leaf: int) -> str
     return f"p{part}s{staff}b{bar_index}v{voice}n{leaf}"
 
 
-def identified(movement: WrittenMovement) -> Iterator[tuple[str, str, Leaf | None]]:
-    """The place (`note_id`) and the id of every leaf, staff by staff; no leaf where nothing is written in a bar."""
-    bars = tuple(_bars(movement.frames))
+Identified = tuple[str, str, Leaf | None]
+"""The place (`note_id`) and the id of a leaf; no leaf where nothing is written in a bar."""
+
+
+def identified(movement: WrittenMovement) -> Iterator[Identified]:
+    """Every leaf, staff by staff."""
+    bars = tuple(bar_names(movement.frames))
     for number, part in enumerate(movement.parts, 1):
-        for index, called in enumerate(_staves(part)):
-            staff = _Staff(f"{plain(movement.name)}-{called}")
-            for place, (section, bar) in enumerate(bars):
-                written = part.staves[index].bars[place]
-                staff.begin_bar(section, bar)
-                voices = [(n, items) for n, items in enumerate((*written.voices, written.cue), 1) if items]
-                for voice, items in voices:
-                    own = ".cue" if voice > len(written.voices) else f".{voice}" if voice > 1 else ""
-                    for count, leaf in enumerate(leaves(items), 1):
-                        yield note_id(number, index + 1, place + 1, voice, count), staff.leaf(leaf, own), leaf
-                if not voices:
-                    yield note_id(number, index + 1, place + 1, 1, 1), staff.rest(), None
+        yield from identified_part(movement.name, bars, number, part)
+
+
+def identified_part(
+    movement: str, bars: Sequence[tuple[str, str]], number: int, part: WrittenPart
+) -> Iterator[Identified]:
+    """Every leaf of a part, by its number among all; `bars` are the movement's `bar_names`."""
+    for index, called in enumerate(_staves(part)):
+        staff = _Staff(f"{plain(movement)}-{called}")
+        for place, (section, bar) in enumerate(bars):
+            written = part.staves[index].bars[place]
+            staff.begin_bar(section, bar)
+            voices = [(n, items) for n, items in enumerate((*written.voices, written.cue), 1) if items]
+            for voice, items in voices:
+                own = ".cue" if voice > len(written.voices) else f".{voice}" if voice > 1 else ""
+                for count, leaf in enumerate(leaves(items), 1):
+                    yield note_id(number, index + 1, place + 1, voice, count), staff.leaf(leaf, own), leaf
+            if not voices:
+                yield note_id(number, index + 1, place + 1, 1, 1), staff.rest(), None
 
 
 def measure_place(part: int, bar_index: int) -> str:
@@ -78,7 +89,7 @@ def with_ids(document: bytes, movement: WrittenMovement) -> bytes:
     """A document whose notes and measures have places, with their ids."""
     found = {place: identifier for place, identifier, _ in identified(movement)}
     for number, part in enumerate(movement.parts, 1):
-        for place, (section, bar) in enumerate(_bars(movement.frames), 1):
+        for place, (section, bar) in enumerate(bar_names(movement.frames), 1):
             called = (plain(movement.name), plain(part.part.name), section, bar)
             found[measure_place(number, place)] = "-".join(filter(None, called))
     return _PLACE.sub(lambda at: at[1] + found[at[2]], document.decode("utf-8")).encode()
@@ -111,7 +122,7 @@ def plain(name: str) -> str:
     return _NOT_PLAIN.sub(lambda found: f"_u{ord(found[0]):04X}_", unicodedata.normalize("NFC", name))
 
 
-def _bars(frames: tuple[Frame, ...]) -> Iterator[tuple[str, str]]:
+def bar_names(frames: tuple[Frame, ...]) -> Iterator[tuple[str, str]]:
     """For each frame its section, empty where there is none, and its bar there; the second of one number has `.2`."""
     counts: dict[tuple[str, int], int] = defaultdict(int)
     for frame in frames:

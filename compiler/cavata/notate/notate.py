@@ -8,7 +8,10 @@ bar line untied, every origin and mark is kept.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
+from cavata.again import Again
+from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import PEDAL, Instrument, Language
 from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
@@ -35,34 +38,65 @@ _TOLD_TO_PLAYERS = (CopyKind.SCORE, CopyKind.PART)
 """Copies in which a player finds what is done besides playing."""
 
 
-def notate(score: Score) -> WrittenScore:
-    """Write a score out."""
-    last = len(score.movements) - 1
-    movements = tuple(
-        _movement(score, number, movement, number == last) for number, movement in enumerate(score.movements)
-    )  # fmt: skip
+class KeptNotation:
+    """What was written of a copy, movement by movement and part by part, for when the copy is written again."""
+
+    def __init__(self) -> None:
+        self._movements = Again[WrittenMovement]()
+        self._parts: dict[str, Again[WrittenPart]] = {}
+
+    def next_round(self, movements: Sequence[Movement]) -> Again[WrittenMovement]:
+        """The movements of the copy, which is about to be written again and has these."""
+        self._movements.next_round()
+        names = {movement.name for movement in movements}
+        self._parts = {name: parts for name, parts in self._parts.items() if name in names}
+        return self._movements
+
+    def parts(self, movement: str) -> Again[WrittenPart]:
+        """The parts of a movement that is about to be written again."""
+        parts = self._parts.setdefault(movement, Again())
+        parts.next_round()
+        return parts
+
+
+def notate(score: Score, kept: KeptNotation | None = None) -> WrittenScore:
+    """Write a score out. What is `kept` from the time before and would be the same is taken from there."""
+    kept = kept or KeptNotation()
+    again, nothing = kept.next_round(score.movements), Diagnostics()
+    movements = []
+    for number, movement in enumerate(score.movements):
+        held = tuple(
+            last_in_hand(part, place, score.movements[:number]) for place, part in enumerate(score.parts)
+        )
+        made_of = (movement, score.parts, score.header, held, number, number == len(score.movements) - 1)
+        make = partial(_movement, score, number, held, kept)
+        movements.append(again.of(movement.name, made_of, nothing, make))
     language = score.header.language
     note = page_words(language, "reading", "two_names") if score.header.colors and _shares_colors(score) else ""
     return laid_out(score.header, score.groups, movements, note, score.title_page)
 
 
-def _movement(score: Score, number: int, movement: Movement, is_last: bool) -> WrittenMovement:
+def _movement(
+    score: Score, number: int, held: Sequence[Instrument], kept: KeptNotation, nothing: Diagnostics
+) -> WrittenMovement:
+    """A movement before which each player has in hand what is `held`."""
+    movement = score.movements[number]
     spans = written_spans(movement)
     time = Ticks.of(whole_of(movement, spans), spans)
-    earlier = score.movements[:number]
-    parts = tuple(
-        _part(part, staves, movement, spans, time, score.header, last_in_hand(part, place, earlier))
-        for place, (part, staves) in enumerate(zip(score.parts, movement.staves, strict=True))
-    )
-    shared = frames(movement, spans, is_last, score.header.language)
+    around, again = replace(movement, staves=()), kept.parts(movement.name)
+    parts = []
+    for part, staves, before in zip(score.parts, movement.staves, held, strict=True):
+        made_of = (part, staves, around, spans, time, score.header, before)
+        parts.append(again.of(part.name, made_of, nothing, partial(_part, *made_of)))
+    shared = frames(movement, spans, number == len(score.movements) - 1, score.header.language)
     alone = score.header.kind is CopyKind.PART
     if alone:
         shared = with_turns(shared, movement, movement.staves[0], spans)
-        parts = tuple(replace(part, staves=gathered(part.staves, shared, spans, movement)) for part in parts)
+        parts = [replace(part, staves=gathered(part.staves, shared, spans, movement)) for part in parts]
     tacet = alone and all(part.silent for part in parts)
     heading = _heading(movement, number + 1, score.header.language) if tacet else ""
     return WrittenMovement(
-        movement.name, movement.title, movement.is_cadenza, movement.attacca, shared, parts, tacet, heading
+        movement.name, movement.title, movement.is_cadenza, movement.attacca, shared, tuple(parts), tacet, heading
     )  # fmt: skip
 
 
@@ -80,8 +114,9 @@ def _shares_colors(score: Score) -> bool:
 
 def _part(
     part: Part, staves: Sequence[Staff], movement: Movement, spans: tuple[WrittenSpan, ...], time: Ticks,
-    header: Header, held_before: Instrument,
+    header: Header, held_before: Instrument, _: Diagnostics,
 ) -> WrittenPart:
+    """A part in a movement, of which it is given what all parts have in common."""
     instrument = part.instrument
     held = tuple(movement.instrument_of(part, span.onset) for span in spans) if part.doublings else ()
     readings = _readings(held or (instrument,) * len(spans), spans, header.concert_score)

@@ -11,8 +11,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
+from typing import Any
 
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff, leaves
+from cavata.notate.written import (
+    Frame,
+    Item,
+    Leaf,
+    Tuplet,
+    WrittenBar,
+    WrittenMovement,
+    WrittenPart,
+    WrittenStaff,
+    leaves,
+)
 from cavata.record import replace
 
 MOST_LEAVES = 16_000
@@ -172,8 +183,76 @@ def stretch(movement: WrittenMovement, first: int, end: int, under_way: Sequence
 
     `under_way` is what `crossing` says of the movement.
     """
-    before = _overlap(under_way, first, -1)
-    after = _overlap(under_way, end, 1)
+    return _cut(movement, first, end, _overlap(under_way, first, -1), _overlap(under_way, end, 1))
+
+
+def excerpt(movement: WrittenMovement, first: int, end: int, under_way: Sequence[int]) -> WrittenMovement:
+    """The frames from `first` up to `end` as a movement of its own, with one bar before and one after them if something
+    leads over the edge there. In these two stands only what does.
+
+    So an excerpt changes only with its own bars and with what reaches into them.
+    """
+    before = int(first > 0 and under_way[first] > 0)
+    after = int(end < len(movement.frames) and under_way[end] > 0)
+    made = _cut(movement, first, end, before, after)
+    frames = list(made.frames)
+    if before:
+        opening = next((f.ending for f in reversed(movement.frames[:first]) if f.ending), ())
+        dashed = next((f.dashes[-1][1] for f in reversed(movement.frames[:first]) if f.dashes), False)
+        frames[0] = _around(
+            frames[0], ending=opening if frames[1].in_ending and not frames[1].ending else (),
+            dashes=((Fraction(0), True),) if dashed else (),
+        )
+    elif first:
+        frames[0] = replace(frames[0], shows_meter=movement.frames[first].shows_meter)
+    if after:
+        goes_on = frames[-1].in_ending and not frames[-1].ending
+        ending = next((f.ending for f in reversed(movement.frames[:end]) if f.ending), ()) if goes_on else ()
+        dashed = next((f.dashes[-1][1] for f in reversed(movement.frames[:end]) if f.dashes), False)
+        frames[-1] = _around(
+            frames[-1], ending_stops=ending, dashes=((Fraction(0), False),) if dashed else (),
+            shows_meter=frames[-1].shows_meter,
+        )
+    parts = (
+        replace(
+            part, staves=tuple(
+                _with_edges(staff, whole, first, before, after)
+                for staff, whole in zip(part.staves, uncut.staves, strict=True)
+            ),
+        )
+        for part, uncut in zip(made.parts, movement.parts, strict=True)
+    )  # fmt: skip
+    return replace(made, frames=tuple(frames), parts=tuple(parts))
+
+
+def _around(frame: Frame, **said: Any) -> Frame:
+    """A frame at the edge of an excerpt, with nothing but what leads over it."""
+    bare = replace(
+        frame, tempi=(), section="", rehearsal="", ending=(), ending_stops=(), opens=(), closes=(), dashes=(), paces=(),
+        times="", repeat_begins=False, repeat_ends=0, barline="single",
+    )  # fmt: skip
+    return replace(bare, **said)
+
+
+def _with_edges(staff: WrittenStaff, whole: WrittenStaff, first: int, before: int, after: int) -> WrittenStaff:
+    """A staff of an excerpt whose first and last bar have only the voices that lead over the edge."""
+    bars, clef = list(staff.bars), staff.clef
+    voices = max(len(bar.voices) for bar in bars)
+    leading = [list(_leading_in(staff, voice)) for voice in range(voices)]
+    for place, edge in ((0, 1),) * before + ((len(bars) - 1, len(bars) - 1),) * after:
+        bar = bars[place]
+        kept = tuple(
+            items if leading[voice][edge] else () for voice, items in enumerate(bar.voices)
+        )
+        if not any(kept):
+            kept = ((),)
+            clef = whole.clef_before(first) if place == 0 else clef
+        bars[place] = WrittenBar(kept, bar.key, rest_bars=1, instrument=bar.instrument)
+    return replace(staff, clef=clef, bars=tuple(bars))
+
+
+def _cut(movement: WrittenMovement, first: int, end: int, before: int, after: int) -> WrittenMovement:
+    """Some frames with so many before and after them, what is under way opened and closed at the ends."""
     begin, stop = first - before, end + after
     frames = list(movement.frames[begin:stop])
     if begin:

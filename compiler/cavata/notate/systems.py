@@ -26,8 +26,9 @@ LONGEST_SILENCE = 3
 _STRINGS = "strings"
 _FULL_LINE = 40
 """So many notes of one voice stand on a line of a part, if each is by itself."""
-_HAIRPIN, _GLIDE, _SIGN = 4, 3, Fraction(1, 2)
-"""What a hairpin with the letters at its ends, a glissando, an accidental take beside a note, in notes."""
+_NOTE, _HAIRPIN, _GLIDE, _SIGN = 2, 8, 6, 1
+"""What a note takes, and beside it a hairpin with the letters at its ends, a glissando, an accidental: in halves
+of a note."""
 _NEAREST, _CROWDED = Fraction(1, 2), Fraction(1, 8)
 """Breaks closer than this, in whole notes, are of no use to anyone; in a bar too full for a line they are closer."""
 
@@ -112,15 +113,15 @@ def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
 def _is_crowded(movement: WrittenMovement, index: int) -> bool:
     """Whether some staff has more in a bar than surely stands on one line."""
     return any(
-        sum(map(_room, leaves(voice))) > _FULL_LINE
+        sum(map(_room, leaves(voice))) > _NOTE * _FULL_LINE
         for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices
     )  # fmt: skip
 
 
-def _room(leaf: Leaf) -> Fraction:
-    """What a leaf takes of a line, measured in notes."""
+def _room(leaf: Leaf) -> int:
+    """What a leaf takes of a line, measured in halves of a note."""
     signs = sum(head.accidental is not Accidental.NONE for head in leaf.heads)
-    return 1 + _HAIRPIN * bool(leaf.marks.hairpin) + _GLIDE * leaf.marks.glides + _SIGN * signs
+    return _NOTE + _HAIRPIN * bool(leaf.marks.hairpin) + _GLIDE * leaf.marks.glides + _SIGN * signs
 
 
 def _frame_breaks(

@@ -58,14 +58,18 @@ Performing = Callable[[MovementAlone], PlayedMovement]
 
 def perform(score: Score, performing: Performing | None = None) -> Performance:
     """The performance of a score; `performing` has that of a movement, where it need not be made."""
+    return Performance(tuple(map(performing or perform_movement, movements_alone(score))))
+
+
+def movements_alone(score: Score) -> tuple[MovementAlone, ...]:
+    """The movements of a score as they are played, each with all that its performance is made of."""
     score = played_score(score)
     names = _names(score.parts)
     last = len(score.movements) - 1
-    alone = (
+    return tuple(
         MovementAlone(score.parts, names, movement, number == last or not movement.attacca)
         for number, movement in enumerate(score.movements)
     )
-    return Performance(tuple(map(performing or perform_movement, alone)))
 
 
 def _names(parts: Sequence[Part]) -> tuple[str, ...]:

@@ -30,7 +30,7 @@ from cavata.sound.audio_events import (
     rendered_together,
     stretch,
 )
-from cavata.sound.balance import due_volumes, without_holes
+from cavata.sound.balance import Probe, due_volumes, without_holes
 from cavata.sound.soundfont import AudioFault, Lack, soundfont
 
 if TYPE_CHECKING:
@@ -179,15 +179,12 @@ class _Rendering:
     """Renders a piece, or a stretch of it, in stretches that follow one another without a seam."""
 
     def __init__(self, events: Sequence[Happening], begin: int, end: int, watch: Watching) -> None:
-        try:
-            from midirenderer import render_wave_from
-        except ImportError:
-            raise AudioFault(Lack.EXTRA, "the package midirenderer is not installed") from None
-        self._font, self._play = soundfont(), render_wave_from
-        sounding, bent = without_holes(events, self._rendered)
+        self._synthesizer = Synthesizer()
+        probe = Probe(self._synthesizer.frames)
+        sounding, bent = without_holes(events, probe)
         apart = tuple(_of(sounding, group) for group in rendered_together(sounding))
         self._groups = (*apart, bent) if bent else apart
-        self._due = due_volumes(events, self._rendered)
+        self._due = due_volumes(events, probe)
         self._begin, self._end, self._watch = begin, end, watch
         self.overflowed = False
         """Whether a sample was louder than the synthesizer can say."""
@@ -212,11 +209,25 @@ class _Rendering:
     def _group(self, events: Sequence[Happening], begin: int, end: int, level: float) -> Frames:
         lead = _lead(events, begin)
         levels = {channel: self._due.get(channel, 1.0) * level for channel in {event.channel for event in events}}
-        heard = self._rendered(stretch(events, begin - lead, end + BLOCK, levels))[lead : lead + end - begin]
-        self.overflowed |= bool((heard >= _FULL).any() or (heard < -_FULL).any())
+        played = self._synthesizer.frames(stretch(events, begin - lead, end + BLOCK, levels))
+        heard = played[lead : lead + end - begin]
+        self.overflowed |= overflows(heard)
         return heard
 
-    def _rendered(self, midi: bytes) -> Frames:
+
+class Synthesizer:
+    """What plays a small MIDI file with the SoundFont."""
+
+    def __init__(self) -> None:
+        """Raises AudioFault where something is missing."""
+        try:
+            from midirenderer import render_wave_from
+        except ImportError:
+            raise AudioFault(Lack.EXTRA, "the package midirenderer is not installed") from None
+        self._font, self._play = soundfont(), render_wave_from
+
+    def frames(self, midi: bytes) -> Frames:
+        """What is heard. Raises AudioFault if the SoundFont cannot be read."""
         import numpy as np
 
         try:
@@ -225,6 +236,11 @@ class _Rendering:
             raise AudioFault(Lack.SOUNDFONT, f"the SoundFont cannot be read: {error}") from None
         with wave.open(BytesIO(data)) as file:
             return np.frombuffer(file.readframes(file.getnframes()), "<i2").reshape(-1, 2).astype(np.int32)
+
+
+def overflows(frames: Frames) -> bool:
+    """Whether a sample was louder than the synthesizer can say."""
+    return bool((frames >= _FULL).any() or (frames < -_FULL).any())
 
 
 def _of(events: Sequence[Happening], channels: frozenset[Channel]) -> tuple[Happening, ...]:

@@ -82,15 +82,20 @@ def happenings(midi: bytes) -> tuple[Happening, ...]:
                     port = message.port
                 case _ if not message.is_meta and hasattr(message, "channel"):
                     found.append((tick, port, message))
-    clock = _Clock(sorted(tempi, key=lambda tempo: tempo[0]), file.ticks_per_beat)
-    all_of_them = (Happening(clock.sample(tick), port, message) for tick, port, message in found)
-    return tuple(sorted(all_of_them, key=lambda it: (it.sample, 0 if it.ends else 2 if it.strikes else 1)))
+    clock = TickClock(sorted(tempi, key=lambda tempo: tempo[0]), file.ticks_per_beat)
+    return in_order(Happening(clock.sample(tick), port, message) for tick, port, message in found)
 
 
-class _Clock:
+def in_order(events: Iterable[Happening]) -> tuple[Happening, ...]:
+    """Messages in the order in which they happen."""
+    return tuple(sorted(events, key=lambda it: (it.sample, 0 if it.ends else 2 if it.strikes else 1)))
+
+
+class TickClock:
     """The sample of every tick."""
 
     def __init__(self, tempi: Sequence[tuple[int, int]], ticks_per_beat: int) -> None:
+        """From the ticks at which tempi are set, in order, each in microseconds a quarter."""
         self._parts = ticks_per_beat * 1_000_000
         self._ticks, self._tempi, self._before = [0], [_USUAL_TEMPO], [0]
         for tick, tempo in tempi:
@@ -99,6 +104,7 @@ class _Clock:
             self._tempi.append(tempo)
 
     def sample(self, tick: int) -> int:
+        """The sample in which a tick lies."""
         return self._elapsed(tick) * RATE // self._parts
 
     def _elapsed(self, tick: int) -> int:

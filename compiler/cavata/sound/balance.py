@@ -1,8 +1,12 @@
-"""Instruments as loud as each other: recordings in a SoundFont are not, and some differ by 25 decibels.
+"""Instruments as loud as each other, and without holes: recordings in a SoundFont are neither.
 
-In: what a piece plays, and a synthesizer. Out: for each channel a factor of its volume. One note of each is played and
-measured, in the middle of what it has to play, by the loudness of its loudest third of a second, weighted as ears
-hear it (A-weighting of IEC 61672-1). Percussion stays as it is: its blows are too short for that measure.
+In: what a piece plays, and a synthesizer. Out: for each channel a factor of its volume; and what sounds, apart from the
+notes of keys for which there is no recording.
+
+Some recordings differ by 25 decibels. One note of each is played and measured, in the middle of what it has to play, by
+the loudness of its loudest third of a second, weighted as ears hear it (A-weighting of IEC 61672-1). Percussion stays
+as it is: its blows are too short for that measure. In some SoundFonts an instrument lacks a note in the middle of its
+range: it is played a semitone higher and bent down by as much, apart from the rest, so the bend reaches no other note.
 """
 
 from __future__ import annotations
@@ -14,13 +18,6 @@ from typing import TYPE_CHECKING
 from mido import Message
 
 from cavata.sound.audio_events import RATE, Channel, Happening, stretch
-
-# ----------------------------------------------------------------
-# Keys for which a SoundFont has no recording: in some, an instrument lacks a note in the middle of its range.
-#
-# In: what a piece plays, and a synthesizer. Out: the same in two parts: what sounds, and the notes of silent keys, each
-# played a semitone higher and bent down by as much. The two are rendered apart, so the bend reaches no other note.
-
 
 if TYPE_CHECKING:
     import numpy
@@ -38,9 +35,40 @@ _SEMITONE = 4096
 Events = tuple[Happening, ...]
 
 
-def without_holes(events: Sequence[Happening], play: Callable[[bytes], Frames]) -> tuple[Events, Events]:
+class Probe:
+    """What single notes of a SoundFont sound like; each is played once."""
+
+    def __init__(self, play: Callable[[bytes], Frames]) -> None:
+        self._play = play
+        self.loudnesses: dict[tuple[int, int], float] = {}
+        """By program and key, in decibels below full scale. What is known from before may be put in here."""
+        self.sounding: dict[tuple[int, int], bool] = {}
+        """By program and key, whether there is a recording."""
+
+    def loudness(self, program: int, key: int) -> float:
+        """The loudness of a note."""
+        place = program, key
+        if place not in self.loudnesses:
+            self.loudnesses[place] = _loudness(self._play(_note(program, key)))
+        return self.loudnesses[place]
+
+    def due_volume(self, program: int, key: int) -> float:
+        """By what the volume of an instrument is multiplied that plays about that key."""
+        return min(max(10 ** ((_DUE - self.loudness(program, key)) / 40), _SOFTEST), _LOUDEST)
+
+    def sounds(self, program: int, key: int) -> bool:
+        """Whether a key is heard."""
+        place = program, key
+        if place not in self.sounding:
+            messages = (Message("program_change", program=program), Message("note_on", note=key, velocity=_TRIED))
+            frames = self._play(stretch([Happening(0, 0, message) for message in messages], 0, _LENGTH, {}))
+            self.sounding[place] = bool(abs(frames).max() > _FAINTEST)
+        return self.sounding[place]
+
+
+def without_holes(events: Sequence[Happening], probe: Probe) -> tuple[Events, Events]:
     """What has recordings, and what is bent from the next key."""
-    silent = _silent(events, play)
+    silent = _silent(events, probe)
     if not silent:
         return tuple(events), ()
     sounding, bent = [], []
@@ -69,23 +97,15 @@ def _with_programs(events: Sequence[Happening]) -> Iterator[tuple[Happening, int
         yield event, -1 if event.message.channel == _PERCUSSION else programs.get(event.channel, 0)
 
 
-def _silent(events: Sequence[Happening], play: Callable[[bytes], Frames]) -> dict[int, set[int]]:
+def _silent(events: Sequence[Happening], probe: Probe) -> dict[int, set[int]]:
     """The keys of each program that the piece strikes and that are not heard, but the next ones are."""
     struck = {(program, e.message.note) for e, program in _with_programs(events) if e.strikes and program >= 0}
     found: dict[int, set[int]] = {}
     for program, key in sorted(struck):
-        if not _sounds(program, key, play) and key < 127 and _sounds(program, key + 1, play):
+        if not probe.sounds(program, key) and key < 127 and probe.sounds(program, key + 1):
             found.setdefault(program, set()).add(key)
     return found
 
-
-def _sounds(program: int, key: int, play: Callable[[bytes], Frames]) -> bool:
-    messages = (Message("program_change", program=program), Message("note_on", note=key, velocity=_TRIED))
-    frames = play(stretch([Happening(0, 0, message) for message in messages], 0, _LENGTH, {}))
-    return bool(abs(frames).max() > _FAINTEST)
-
-
-# ----------------------------------------------------------------
 
 _VELOCITY, _SECONDS = 80, 1
 _DUE = -38.0
@@ -96,7 +116,7 @@ _WINDOW = RATE * 3 // 10
 _SILENCE = 1e-12
 
 
-def due_volumes(events: Sequence[Happening], play: Callable[[bytes], Frames]) -> dict[Channel, float]:
+def due_volumes(events: Sequence[Happening], probe: Probe) -> dict[Channel, float]:
     """A factor for the volume of each pitched channel that has notes."""
     keys: dict[Channel, list[int]] = {}
     programs: dict[Channel, int] = {}
@@ -105,14 +125,9 @@ def due_volumes(events: Sequence[Happening], play: Callable[[bytes], Frames]) ->
             keys.setdefault(event.channel, []).append(event.message.note)
         elif event.message.type == "program_change":
             programs.setdefault(event.channel, event.message.program)
-    measured: dict[tuple[int, int], float] = {}
-    found: dict[Channel, float] = {}
-    for channel, struck in keys.items():
-        program, key = programs.get(channel, 0), median_low(struck)
-        if (program, key) not in measured:
-            measured[program, key] = _loudness(play(_note(program, key)))
-        found[channel] = min(max(10 ** ((_DUE - measured[program, key]) / 40), _SOFTEST), _LOUDEST)
-    return found
+    return {
+        channel: probe.due_volume(programs.get(channel, 0), median_low(struck)) for channel, struck in keys.items()
+    }
 
 
 def _note(program: int, key: int) -> bytes:

@@ -22,6 +22,7 @@ from cavata.perform.perform import Performance
 from cavata.record import replace
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
+from cavata.sound.audio_events import RATE, TickClock
 from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, places_apart, seats, with_sections
 from cavata.sound.notes import Played, notes
 from cavata.sound.techniques import SUSTAIN, changes, further_programs, pedals
@@ -75,7 +76,7 @@ _CLOCKS_PER_WHOLE = 96
 VOLUME, PAN, EXPRESSION = 7, 10, 11
 """Controls of a channel (General MIDI Level 1)."""
 
-_Event = tuple[int, int, int, Any]
+MidiEvent = tuple[int, int, int, Any]
 """Tick, rank at that tick, key (so that chords have one order), message."""
 
 
@@ -101,7 +102,7 @@ def midi_bytes(
     for index, played in enumerate(notes(score, lines, placed, performance)):
         if only is None or index in only:
             events = (*_part(score, index, placed, further[index], lines), *_feet(index, placed, lines, performance))
-            file.tracks.append(_track([*events, *_played(played, placed.of_parts[index])], lines))
+            file.tracks.append(_track([*events, *messages_of(played, placed.of_parts[index])], lines))
     written = BytesIO()
     file.save(file=written)
     return written.getvalue()
@@ -109,10 +110,38 @@ def midi_bytes(
 
 def _part(
     score: Score, index: int, placed: ChannelPlan, further: Iterable[int], lines: Timeline
-) -> Iterator[_Event]:
+) -> Iterator[MidiEvent]:
     """What stands in the track of a part besides its notes."""
     read = words_of(score, index, lines)
     yield from ((tick, _WORDS, 0, MetaMessage(kind, text=_text(text))) for tick, kind, text in read)
+    yield from _settings(score, index, placed, further, lines)
+
+
+def movement_starts(score: Score, performance: Performance | None = None) -> tuple[float, ...]:
+    """The seconds at which the movements begin in the file of `midi_bytes`."""
+    score = played_score(score)
+    lines = timeline(score)
+    events = sorted(_conductor(score, lines, performance), key=lambda event: event[:3])
+    tempi = [(tick, message.tempo) for tick, _, _, message in events if message.type == "set_tempo"]
+    clock = TickClock(tempi, lines.resolution)
+    return tuple(clock.sample(lines.tick(number, Fraction(0))) / RATE for number in range(len(score.movements)))
+
+
+def lasting(score: Score, placed: ChannelPlan, lines: Timeline, performance: Performance) -> list[list[MidiEvent]]:
+    """What of each part lasts until something else is set: its program, its volume and place, and pedals."""
+    return [
+        [
+            event
+            for event in (*_settings(score, index, placed, (), lines), *_feet(index, placed, lines, performance))
+            if not event[-1].is_meta
+        ]
+        for index in range(len(score.parts))
+    ]
+
+
+def _settings(
+    score: Score, index: int, placed: ChannelPlan, further: Iterable[int], lines: Timeline
+) -> Iterator[MidiEvent]:
     seated = seats(score.parts)
     here = [place for other, place in zip(placed.of_parts, seated, strict=True) if other == placed.of_parts[index]]
     # Parts that share a channel share its place, in the middle of them.
@@ -123,7 +152,7 @@ def _part(
 
 def _feet(
     part: int, placed: ChannelPlan, lines: Timeline, performance: Performance | None
-) -> Iterator[_Event]:
+) -> Iterator[MidiEvent]:
     """The pedal as it is performed."""
     channel = placed.of_parts[part].channel
     for number, movement in enumerate(performance.movements if performance is not None else ()):
@@ -132,7 +161,7 @@ def _feet(
             yield lines.tick(number, onset), _WORDS if down else _SETUP, 8, message
 
 
-def _track(events: Iterable[_Event], lines: Timeline) -> MidiTrack:
+def _track(events: Iterable[MidiEvent], lines: Timeline) -> MidiTrack:
     track = MidiTrack()
     now = 0
     for tick, _, _, message in sorted(events, key=lambda event: event[:3]):
@@ -143,7 +172,7 @@ def _track(events: Iterable[_Event], lines: Timeline) -> MidiTrack:
     return track
 
 
-def _conductor(score: Score, lines: Timeline, performance: Performance | None) -> Iterator[_Event]:
+def _conductor(score: Score, lines: Timeline, performance: Performance | None) -> Iterator[MidiEvent]:
     yield 0, _SETUP, -1, MetaMessage("track_name", name=_text(score.header.title))
     for number, movement in enumerate(score.movements):
         start = lines.tick(number, Fraction(0))
@@ -161,7 +190,7 @@ def _conductor(score: Score, lines: Timeline, performance: Performance | None) -
         yield from _bars(movement, number, lines)
 
 
-def _bars(movement: Movement, number: int, lines: Timeline) -> Iterator[_Event]:
+def _bars(movement: Movement, number: int, lines: Timeline) -> Iterator[MidiEvent]:
     meter: MetaMessage | None = None
     key: Mode | None = None
     for bar in joined_bars(movement.bars):
@@ -222,7 +251,7 @@ def _key(mode: Mode | None) -> str:
     return (_MINOR if mode is not None and mode.name in _MINOR_MODES else _MAJOR)[fifths + 7]
 
 
-def _setup(part: Part, place: PortChannel, seat: Balance) -> Iterator[_Event]:
+def _setup(part: Part, place: PortChannel, seat: Balance) -> Iterator[MidiEvent]:
     channel = place.channel
     yield 0, _SETUP, 0, MetaMessage("track_name", name=_text(part.label))
     yield 0, _SETUP, 1, MetaMessage("instrument_name", name=_text(part.instrument.name))
@@ -236,7 +265,7 @@ def _setup(part: Part, place: PortChannel, seat: Balance) -> Iterator[_Event]:
 
 def _techniques(
     score: Score, part: int, places: ChannelPlan, further: Iterable[int], lines: Timeline
-) -> Iterator[_Event]:
+) -> Iterator[MidiEvent]:
     """Programs and the pedal, which goes down after what ends there has ended, and before what begins.
 
     Where channels are shared a program does not change on one; it has a channel.
@@ -252,7 +281,8 @@ def _techniques(
         yield tick, _WORDS if down else _SETUP, 8, message
 
 
-def _played(played: Played, place: PortChannel) -> Iterator[_Event]:
+def messages_of(played: Played, place: PortChannel) -> Iterator[MidiEvent]:
+    """What a part plays, its expression on the channel of that place."""
     for tick, value in played.expression:
         yield tick, _WORDS, 9, _control(place.channel, EXPRESSION, value)
     for note in played.notes:

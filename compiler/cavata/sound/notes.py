@@ -9,10 +9,12 @@ before, and a unison is struck once and lasts as long as the longer of the two.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from operator import attrgetter
 
 from cavata.music.event import FROM_NOTHING, UNMARKED, Marks, reached
 from cavata.music.pitch import Pitch
@@ -112,14 +114,22 @@ class Played:
     """Ticks and values."""
 
 
+Within = tuple[Fraction, Fraction]
+"""From and to, in whole notes of a movement as it is played."""
+
+
 def notes(
-    score: Score, timeline: Timeline, places: ChannelPlan, performance: Performance | None = None
-) -> tuple[Played, ...]:
-    """What each part plays, as it is performed or just as the score says."""
+    score: Score, timeline: Timeline, places: ChannelPlan, performance: Performance | None = None,
+    within: Within | None = None,
+) -> tuple[Played, ...]:  # fmt: skip
+    """What each part plays, as it is performed or just as the score says.
+
+    With `within` only the notes of every movement that sound in that stretch, or begin in it.
+    """
     playing = [_Playing(score, part, places, timeline, performance) for part in range(len(score.parts))]
     for number in range(len(score.movements)):
         for part in playing:
-            part.movement(number)
+            part.movement(number, within)
     played = [note for part in playing for note in part.notes]
     if performance is not None:
         _set_apart(played, score)
@@ -176,8 +186,8 @@ class _Playing:
         self.course: list[tuple[int, int]] = []
         """The expression, ticks and values."""
 
-    def movement(self, number: int) -> None:
-        """Play a movement."""
+    def movement(self, number: int, within: Within | None) -> None:
+        """Play a movement, or a stretch of it."""
         movement = self._score.movements[number]
         staves, programs = movement.staves[self._number], Programs(self._part, movement, self._number)
         swelling = swells(self._part, self._places.is_own(self._number), staves)
@@ -189,7 +199,9 @@ class _Playing:
             for number_of_voice, (voice, told) in enumerate(voices):
                 loudness = Loudness(told or own or together)
                 line = number_of_staff, number_of_voice
-                for index, (event, bound) in enumerate(zip(voice, slurred(voice), strict=True)):
+                bound_on = tuple(slurred(voice))
+                for index in _heard_in(voice, within):
+                    event, bound = voice[index], bound_on[index]
                     if event.event.marks.spoken:  # no instrument of General MIDI speaks
                         continue
                     if swelling:
@@ -235,6 +247,19 @@ class _Playing:
             note.velocity += 1 if note.velocity < LOUDEST else -1
         self._before[place] = note.velocity, note.begins - written, note.ends - note.begins
 
+
+def _heard_in(voice: Sequence[ScoreEvent], within: Within | None) -> range:
+    """The places of the events of a voice that sound in a stretch, or begin in it."""
+    if within is None:
+        return range(len(voice))
+    begin, end = within
+    first = bisect_left(voice, begin, key=_onset)
+    if first and voice[first - 1].end > begin:
+        first -= 1
+    return range(first, bisect_left(voice, end, key=_onset))
+
+
+_onset = attrgetter("onset")
 
 _Sounding = tuple[Fraction, Fraction, tuple[int, ...]]
 """From, to, and the keys."""

@@ -7,7 +7,7 @@ from pathlib import Path
 from cavata import resources
 from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics import Diagnostics, closest
-from cavata.pipeline import compile_script
+from cavata.pipeline import Compiled, compile_script
 from cavata.record import record
 from cavata.syntax import tree as t
 
@@ -46,17 +46,23 @@ def ciphers_of(path: Path, bag: Diagnostics) -> tuple[OfferedCipher, ...]:
         for diagnostic in compiled.bag.ordered():
             bag.report(diagnostic)
         return ()
-    own = [
-        OfferedCipher(value, path.name)
-        for identity, value in compiled.plan.values.items()
-        if isinstance(value, Cipher) and identity.module == compiled.plan.main
-    ]
+    own = own_ciphers(compiled, path.name)
     if not own:
         bag.error(
             "O311", None, f"`{path.name}` defines no cipher",
             cure="give it a `cipher` of your own, or leave `--from` out",
         )
-    return tuple(own)
+    return own
+
+
+def own_ciphers(compiled: Compiled, name: str) -> tuple[OfferedCipher, ...]:
+    """The ciphers that a compiled script of that name defines itself."""
+    values = {} if compiled.plan is None else compiled.plan.values
+    return tuple(
+        OfferedCipher(value, name)
+        for identity, value in values.items()
+        if isinstance(value, Cipher) and compiled.plan is not None and identity.module == compiled.plan.main
+    )
 
 
 def offered_ciphers(own: Path | None, chosen: str | None, bag: Diagnostics) -> tuple[OfferedCipher, ...]:

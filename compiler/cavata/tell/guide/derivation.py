@@ -64,7 +64,16 @@ class Deriving:
 
     def steps(self, definition: p.ValueDefinition) -> tuple[Derived, ...]:
         """The steps of a motif's definition, from its beginning; fewer where one cannot be had."""
-        return tuple(self._steps(definition.value))
+        return self.steps_of(definition.value)
+
+    def steps_of(self, bound: p.Bound) -> tuple[Derived, ...]:
+        """The steps of an expression in which nothing is a parameter."""
+        return tuple(self._steps(bound))
+
+    def value_of(self, bound: p.Bound) -> Motif | Texture | None:
+        """What such an expression gives, if that can be had and has notes."""
+        value = self._music(p.BoundChain(bound, (), bound.span))
+        return value if isinstance(value, Motif | Texture) else None
 
     def _steps(self, bound: p.Bound) -> Iterator[Derived]:
         chain = bound if isinstance(bound, p.BoundChain) else p.BoundChain(bound, (), bound.span)

@@ -41,15 +41,15 @@ def is_cut(value: Motif | Texture) -> bool:
     return len(lines) > MOST_LINES or any(shown(line)[1] for line in lines)
 
 
-def example_score(value: Motif | Texture) -> Score:
-    """A value as a score."""
+def example_score(value: Motif | Texture, dressed: bool = False) -> Score:
+    """A value as a score; `dressed` with all that is said to players too."""
     lines = [shown(line)[0] for line in lines_of(value)[:MOST_LINES]]
     length = max(sum((event.duration for event in line), Fraction(0)) for line in lines)
     bar = ScoreBar(1, Fraction(0), length, None, None, 0, 1)
     movement = Movement(
         "example", "", True, False, length, (bar,), (Section("", "", Fraction(0), 0),),
         (Tempo(Fraction(0), Fraction(1, 4), _TEMPO, printed=False),),
-        tuple((Staff("", (_voice(line),)),) for line in lines), _NOWHERE,
+        tuple((Staff("", (_voice(line, dressed),)),) for line in lines), _NOWHERE,
     )  # fmt: skip
     parts = tuple(_part(number) for number in range(len(lines)))
     return Score(Header("example", show_letters=True), parts, (), (movement,))
@@ -62,21 +62,22 @@ def _part(number: int) -> Part:
     return Part(f"line{number}", instrument, "", "", False, _NOWHERE)
 
 
-def _voice(events: tuple[Event, ...]) -> tuple[ScoreEvent, ...]:
+def _voice(events: tuple[Event, ...], dressed: bool) -> tuple[ScoreEvent, ...]:
     now = Fraction(0)
     voice: list[ScoreEvent] = []
     for event in events:
         if event.heads:
-            voice.append(ScoreEvent(now, _plain(event), _NOWHERE))
+            voice.append(ScoreEvent(now, _plain(event, dressed), _NOWHERE))
         now += event.duration
     return tuple(voice)
 
 
-def _plain(event: Event) -> Event:
-    """The event as an example shows it: without dynamics, words and what else concerns players only."""
-    marks = Marks(
-        articulations=event.marks.articulations, ornaments=event.marks.ornaments,
-        graces=tuple(tuple(map(_head, grace)) for grace in event.marks.graces),
+def _plain(event: Event, dressed: bool) -> Event:
+    """The event as an example shows it: if it is not dressed, without dynamics, words and what else concerns players
+    only."""
+    graces = tuple(tuple(map(_head, grace)) for grace in event.marks.graces)
+    marks = replace(event.marks, graces=graces) if dressed else Marks(
+        articulations=event.marks.articulations, ornaments=event.marks.ornaments, graces=graces
     )  # fmt: skip
     return Event(event.duration, tuple(map(_head, event.heads)), marks)
 

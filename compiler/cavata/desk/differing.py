@@ -1,0 +1,53 @@
+"""Where two scores are heard otherwise: the first place, to be looked at and listened to."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from fractions import Fraction
+
+from cavata.desk.performed import changes
+from cavata.record import record
+from cavata.score.score import Movement, Score
+
+_BARS = 4
+"""How many bars of a long change are heard."""
+
+
+@record
+class Place:
+    """Bars of a movement by the numbers that are printed at them, as far as they are to be heard."""
+
+    movement: str
+    bar: int
+    last: int
+
+
+def first_change(before: Score, now: Score) -> Place | None:
+    """The first place at which a score is not heard as another is; None where all is."""
+    then = {movement.name: movement for movement in before.movements}
+    for movement in now.movements:
+        if not movement.bars:
+            continue
+        old = then.get(movement.name)
+        if old is None or [len(s) for s in old.staves] != [len(s) for s in movement.staves]:
+            return _place(movement, 0, len(movement.bars) - 1)
+        if _voices(old) != _voices(movement):
+            begin = min(e.onset for e in movement.events) if any(True for _ in movement.events) else movement.duration
+            return _place(movement, _index(movement, begin), len(movement.bars) - 1)
+        for change in changes(old, movement):
+            return _place(movement, _index(movement, change.begin), max(_index(movement, change.end) - 1, 0))
+    tempered = before.parts != now.parts and [p.instrument for p in before.parts] != [p.instrument for p in now.parts]
+    return _place(now.movements[0], 0, len(now.movements[0].bars) - 1) if tempered and now.movements else None
+
+
+def _voices(movement: Movement) -> list[int]:
+    return [len(staff.voices) for staves in movement.staves for staff in staves]
+
+
+def _index(movement: Movement, onset: Fraction) -> int:
+    return max(bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1, 0)
+
+
+def _place(movement: Movement, first: int, last: int) -> Place:
+    last = max(first, min(last, first + _BARS - 1))
+    return Place(movement.name, movement.bars[first].number, movement.bars[last].number)

@@ -1,0 +1,147 @@
+"""The names of the piece as the page shows them, letter over note, and the notes in which they sound.
+
+In: a state of the piece. Out: names with their letters, the notes that the cipher gives for them, their colors of the
+map and their themes; for one letter, one name or one theme the ids of its notes in a copy and the bars where it sounds.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator, Mapping
+
+from cavata.ciphers.cipher import signs
+from cavata.desk.desk import Desk
+from cavata.desk.mapped import piece_map
+from cavata.desk.seen import layout
+from cavata.desk.state import SCORE, State
+from cavata.desk.views import Answer, NotThere, as_json
+from cavata.evaluate.plan import Plan
+from cavata.instruments.instrument import Language, note_in
+from cavata.music.event import Motif, Origin
+from cavata.names import program as p
+from cavata.notate.written import Leaf
+from cavata.record import record
+from cavata.tell.map.svg import color_of
+
+
+@record
+class Spelled:
+    """A letter of a name with the note that the cipher gives for it."""
+
+    text: str
+    position: int
+    """As in `Letter`; 0 for a sign between letters."""
+    note: str
+    """Empty where it makes none."""
+
+
+def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+    """Every name of the piece."""
+    program, plan, score = state.compiled.program, state.compiled.plan, state.score
+    if program is None or plan is None or score is None:
+        raise NotThere("there is no score yet")
+    piece = piece_map(desk, state)
+    colors = {name: color_of(number) for number, (name, _) in enumerate(piece.names)}
+    themes = _themes(program)
+    heard = {
+        (found.name, position)
+        for found in piece.index.names for entry in found.entries for position in entry.statement.positions
+    }
+    names = []
+    for definition in program.definitions:
+        if not isinstance(definition, p.NameDefinition):
+            continue
+        name = definition.identity.name
+        letters = spelled(definition, plan, score.header.language)
+        names.append({
+            "name": name, "text": definition.tree.letters.text, "color": colors.get(name, ""),
+            "letters": [
+                {
+                    "text": each.text, "position": each.position, "note": each.note,
+                    "heard": (name, each.position) in heard,
+                }
+                for each in letters
+            ],
+            "themes": [theme for theme, names_of in themes.items() if name in names_of],
+            "statements": next((len(found.entries) for found in piece.index.names if found.name == name), 0),
+        })  # fmt: skip
+    return as_json({"state": state.number, "names": names})
+
+
+def spelled(definition: p.NameDefinition, plan: Plan, language: Language) -> tuple[Spelled, ...]:
+    """The letters of a name as they are written, those that the cipher reads together as one."""
+    value = plan.values.get(definition.identity)
+    events = value.events if isinstance(value, Motif) else ()
+    notes: dict[int, list[str]] = {}
+    read: dict[int, str] = {}
+    for event in events:
+        for head in event.heads:
+            for origin in head.origins:
+                if origin.letter:
+                    notes.setdefault(origin.letter.position, []).append(note_in(language, head.pitch.pitch_class))
+                    read[origin.letter.position] = origin.letter.text
+    found: list[Spelled] = []
+    written = {sign.offset: sign for sign in signs(definition.tree.letters.text)}
+    taken = 0
+    for offset, char in enumerate(unicodedata.normalize("NFC", definition.tree.letters.text)):
+        sign = written.get(offset)
+        if sign is None:
+            found.append(Spelled(char, 0, ""))
+        elif sign.position > taken:
+            text = read.get(sign.position, char)
+            taken = sign.position + max(1, len(text)) - 1
+            found.append(Spelled(text, sign.position, " ".join(notes.get(sign.position, ()))))
+    return tuple(found)
+
+
+def _themes(program: p.Program) -> Mapping[str, frozenset[str]]:
+    """The motifs of the piece itself, each with the names that it is made of, those of its own motifs included."""
+    from cavata.tell.themes import references
+
+    names_of: dict[p.Identity, frozenset[str]] = {}
+    found: dict[str, frozenset[str]] = {}
+    for definition in program.definitions:
+        match definition:
+            case p.NameDefinition(identity=identity):
+                names_of[identity] = frozenset([identity.name])
+            case p.ValueDefinition(identity=identity, sort=p.Sort.MOTIF):
+                made_of = references(definition.value)
+                names_of[identity] = frozenset().union(*(names_of.get(each, frozenset()) for each in made_of))
+                if identity.module == program.main and names_of[identity]:
+                    found[identity.name] = names_of[identity]
+            case _:
+                pass
+    return found
+
+
+def sounding(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+    """The ids of the notes of a name, of one letter of it by its `position`, or of a `theme`, and where they sound."""
+    name, theme, position = wanted.get("name", ""), wanted.get("theme", ""), wanted.get("position", "")
+    piece = piece_map(desk, state)
+    with desk.still:
+        now = layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide"))
+        lines = {entry.line for entry in piece.index.themes if entry.theme == theme} if theme else None
+        ids, places = [], []
+        for movement, found, leaf, bar in now.notes():
+            if (leaf.event is not None and leaf.event.line in lines) if lines is not None else any(
+                _is_meant(origin, name, position) for origin in origins_of(leaf)
+            ):
+                ids.append(found)
+                places.append((now.score.movements[movement].name, bar))
+    numbers = {each: number for number, (each, _) in enumerate(piece.names)}
+    return as_json({
+        "ids": ids, "places": [{"movement": movement, "bar": bar} for movement, bar in dict.fromkeys(places)],
+        "color": color_of(numbers[name]) if name in numbers else "",
+    })  # fmt: skip
+
+
+def origins_of(leaf: Leaf) -> Iterator[Origin]:
+    """What the notes of a leaf remember, its grace notes included."""
+    for heads in (leaf.heads, *leaf.graces):
+        for head in heads:
+            yield from head.origins
+
+
+def _is_meant(origin: Origin, name: str, position: str) -> bool:
+    letter = origin.letter
+    return letter is not None and letter.name == name and (not position or str(letter.position) == position)

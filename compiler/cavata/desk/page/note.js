@@ -1,0 +1,128 @@
+// A note that was touched: where it came from, each transform with the music before and after it, seen and heard.
+"use strict";
+
+(() => {
+  /** @type {any} */
+  const cavata = window.cavata;
+  const words = cavata.words.origin;
+  const { made, filled } = cavata;
+  /** Seconds of a quarter, and how loud a stage is played. */
+  const QUARTER = 0.6;
+  const LOUD = 0.12;
+  let turn = 0;
+  /** @type {AudioContext | null} */
+  let sound = null;
+  /** @type {OscillatorNode[]} */
+  let playing = [];
+
+  // ------------------------------------------------------------ a stage heard
+
+  const silence = () => {
+    for (const each of playing) each.stop();
+    playing = [];
+  };
+
+  /** Play keys with their onsets and lengths in quarters, plainly. @param {[number, number, number][]} notes */
+  const hear = (notes) => {
+    silence();
+    sound = sound || new AudioContext();
+    const now = sound.currentTime + 0.05;
+    for (const [key, onset, length] of notes) {
+      const tone = sound.createOscillator();
+      const level = sound.createGain();
+      const begins = now + onset * QUARTER;
+      const ends = begins + Math.max(0.08, length * QUARTER * 0.95);
+      tone.type = "triangle";
+      tone.frequency.value = 440 * 2 ** ((key - 69) / 12);
+      level.gain.setValueAtTime(0, begins);
+      level.gain.linearRampToValueAtTime(LOUD, begins + 0.015);
+      level.gain.setTargetAtTime(0, ends - 0.05, 0.03);
+      tone.connect(level).connect(sound.destination);
+      tone.start(begins);
+      tone.stop(ends + 0.15);
+      playing.push(tone);
+    }
+  };
+
+  // ------------------------------------------------------------ what is told
+
+  /** @param {any} found @param {any} head */
+  const headOf = (found, head) => {
+    const part = made("div", { class: "head" });
+    for (const name of head.names) {
+      const text = filled(words.letter, { letter: name.letter, position: name.position, name: name.text });
+      const line = made("p", { class: "came" }, text, ...(name.inflection ? [`; ${filled(words.inflected, name)}`] : []));
+      if (name.color) line.style.setProperty("--name", name.color);
+      part.append(line);
+    }
+    if (!head.names.length) part.append(made("p", { class: "label" }, words.noName));
+    return [made("h2", {}, filled(words.heading, { pitch: signed(head.pitch), bar: found.bar })), part];
+  };
+
+  /** @param {string} pitch */
+  const signed = (pitch) => pitch.replace(/^(.)(b+|#+|x)/, (_, letter, sign) =>
+    letter + sign.replace("bb", "𝄫").replace("b", "♭").replace("##", "𝄪").replace("x", "𝄪").replace("#", "♯"));
+
+  /** @param {any} asked @param {any} stage @param {number} number */
+  const stageOf = (asked, stage, number) => {
+    const picture = made("div", { class: "picture", "aria-busy": "true" });
+    const label = filled(words.hearOf, { number: number + 1 });
+    const item = made("li", {}, made("code", {}, stage.done));
+    if (stage.sentence) item.append(made("p", {}, stage.sentence));
+    item.append(picture, made("button", { type: "button", "aria-label": label, onclick: () => hear(stage.notes) }, words.hear));
+    cavata.ask("stage", { ...asked, stage: number }).then((/** @type {string} */ svg) => {
+      const drawn = cavata.music(svg);
+      const width = Number(drawn.getAttribute("viewBox")?.split(" ")[2] || 1000);
+      drawn.style.width = `min(100%, ${Math.round(width / 4)}px)`;
+      drawn.setAttribute("role", "img");
+      drawn.setAttribute("aria-label", filled(words.picture, { number: number + 1 }));
+      picture.replaceChildren(drawn);
+    }).catch(() => {}).finally(() => picture.removeAttribute("aria-busy"));
+    return item;
+  };
+
+  /** @param {any} found */
+  const rowOf = (found) => {
+    const { row } = found;
+    const told = made("p", { class: "label", role: "status" });
+    const open = async () => {
+      const answer = await cavata.openInEditor(found.id);
+      if (answer.shown) told.textContent = words.opened;
+      else if (answer.link) window.location.href = answer.link;
+      else told.textContent = `${answer.file}, ${filled(cavata.words.core.atLine, answer)}`;
+    };
+    const inside = [made("h3", {}, words.row), made("pre", {}, made("code", {}, row.text)),
+      made("p", { class: "label" }, `${row.file}, ${filled(cavata.words.core.atLine, row)}`)];
+    if (!cavata.isFolder) inside.push(made("button", { type: "button", onclick: () => open().catch((/** @type {Error} */ error) => { told.textContent = error.message; }) }, words.open), told);
+    return inside;
+  };
+
+  /** @param {any} touched */
+  const show = async ({ id, copy, room, state }) => {
+    const place = cavata.element("note");
+    const mine = ++turn;
+    const asked = { state, copy, room, id };
+    cavata.tell("lit", { ids: [id], kind: "touched" });
+    cavata.panel("note");
+    let found;
+    try {
+      found = await cavata.ask("note", asked);
+    } catch {
+      if (mine === turn) place.replaceChildren(made("p", {}, words.gone));
+      return;
+    }
+    if (mine !== turn) return;
+    silence();
+    const stages = found.stages.map((/** @type {any} */ stage, /** @type {number} */ number) => stageOf(asked, stage, number));
+    const way = stages.length ? [made("h3", {}, words.way), made("ol", { class: "stages" }, ...stages)] : [];
+    place.replaceChildren(...found.heads.flatMap((/** @type {any} */ head) => headOf(found, head)), ...rowOf(found), ...way);
+  };
+
+  cavata.on("touched", (/** @type {any} */ detail) => {
+    const { copy, room, state } = cavata.score;
+    show({ copy, room, state, ...detail });
+  });
+  document.addEventListener("DOMContentLoaded", () => {
+    cavata.element("note").append(made("p", { class: "label" }, words.none));
+  });
+})();

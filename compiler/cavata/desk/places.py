@@ -1,0 +1,127 @@
+"""From the script to the score: the bar at which a message belongs, the notes that come of a place.
+
+In: messages on the texts of a state, or a place in a text, and the last good state. Out: for a message the first bar
+that its line made, in the last score that there is; for a place its notes. A line that changed is the line that stood
+there before; a line that sounds nowhere itself, as that of a motif, is where it is used.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from difflib import SequenceMatcher
+
+from cavata.desk.state import Mark, State
+from cavata.diagnostics import Diagnostic
+from cavata.score.score import Movement, ScoreEvent
+from cavata.source import Source
+
+_DEFINES = re.compile(r"\s*(?:name|motif|figure|rhythm|cipher|transform|mode|passage) +(\w+)")
+_WORD = re.compile(r"[^\W\d]\w*")
+Bar = tuple[str, int]
+
+
+def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) -> Mapping[int, Bar]:
+    """For messages that have one, by their place in the sequence: the movement and the bar at which each belongs."""
+    score = None if good is None else good.score
+    placed = [(number, each) for number, each in enumerate(messages) if each.span is not None]
+    if score is None or not placed:
+        return {}
+    events = [(movement, event) for movement in score.movements for event in movement.events]
+    found = {}
+    for number, message in placed:
+        assert message.span is not None
+        source = message.span.source
+        bar = _bar_of(source.name, source.text, message.span.line, events)
+        if bar is not None:
+            found[number] = bar
+    return found
+
+
+def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, ScoreEvent]]) -> Bar | None:
+    """The first bar that a line made, or that a value made which is defined there."""
+    lines: dict[str, int] = {}
+    """For each text of the file that events come from, the line that stood where this one stands."""
+    for movement, event in events:
+        source = event.line.source
+        if source.name != file:
+            continue
+        if source.text not in lines:
+            lines[source.text] = line_before(source.text, text, line)
+        begins, ends = event.line.start, max(event.line.start, event.line.end - 1)
+        if source.line_of(begins) <= lines[source.text] <= source.line_of(ends):
+            return movement.name, bar_number(movement, event)
+    names = _resting_on(text, line)
+    for movement, event in events if names else ():
+        if names.intersection(_WORD.findall(event.line.text)):
+            return movement.name, bar_number(movement, event)
+    return None
+
+
+def bar_number(movement: Movement, event: ScoreEvent) -> int:
+    """The number of the bar in which an event begins."""
+    onsets = [bar.onset for bar in movement.bars]
+    return movement.bars[max(0, bisect_right(onsets, event.onset) - 1)].number
+
+
+def line_before(before: str, now: str, line: int) -> int:
+    """The line of an earlier text that stood where a line of the text stands now, both counted from 1."""
+    if before == now:
+        return line
+    old, new = before.splitlines(), now.splitlines()
+    for kind, i1, i2, j1, j2 in SequenceMatcher(None, old, new, autojunk=False).get_opcodes():
+        if j1 < line <= j2:
+            return i1 + line - j1 if kind == "equal" else max(1, min(i1 + line - j1, i2))
+    return min(line, len(old))
+
+
+def marks_at(state: State, file: str, text: str, offset: int) -> Iterator[Mark]:
+    """The notes that come of the place in a script: those of the item of a score line, or of a value that is defined
+    there, wherever it sounds. `text` is what the file holds now, which need not be what the state has of it."""
+    line = Source(file, text).line_of(offset)
+    names = _resting_on(text, line)
+    lines: dict[int, int | None] = {}
+    """For each statement that notes come from, the line that stood where this one stands; None if nothing changed."""
+    for mark in state.marks:
+        item = mark.event.line
+        source = item.source
+        here = False
+        if source.name == file:
+            if id(source) not in lines:
+                lines[id(source)] = None if source.text == text else line_before(source.text, text, line)
+            before = lines[id(source)]
+            if before is None:
+                here = item.start <= offset <= item.end
+            else:
+                here = source.line_of(item.start) <= before <= source.line_of(item.end)
+        if here or not names.isdisjoint(_WORD.findall(item.text)):
+            yield mark
+
+
+def _resting_on(text: str, line: int) -> frozenset[str]:
+    """The name that is defined at a line, and those that are defined by it; nothing if none is."""
+    lines = text.splitlines()
+    at = next((n for n in range(min(line, len(lines)) - 1, -1, -1) if lines[n][:1].strip()), 0)
+    own = _DEFINES.match(lines[at]) if lines else None
+    if own is None:
+        return frozenset()
+    names = {own[1]}
+    for defined, words in _definitions(lines):
+        if names.intersection(words):
+            names.add(defined)
+    return frozenset(names)
+
+
+def _definitions(lines: Sequence[str]) -> Iterator[tuple[str, set[str]]]:
+    """Each name that a script defines, and the words of its definition."""
+    defined, words = "", set[str]()
+    for text in lines:
+        if text[:1].strip():
+            if defined:
+                yield defined, words
+            found = _DEFINES.match(text)
+            defined, words = found[1] if found else "", set()
+        words.update(_WORD.findall(text))
+    if defined:
+        yield defined, words

@@ -1,0 +1,76 @@
+"""When each note of a page is heard: by its id, at the times that the sound itself has.
+
+In: a movement of a copy as it is written, the same movement of the score, and how it sounds. Out: for a piece of the
+sound the ids of the notes that sound in it, each from and to, in seconds from the movement's beginning. A note that is
+repeated is heard as often.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import accumulate, pairwise
+
+from cavata.desk.pieces import Piece
+from cavata.musicxml.ids import identified, note_id
+from cavata.musicxml.staves import with_staves
+from cavata.notate.written import Item, WrittenMovement, timed_leaves
+from cavata.score.clock import stretches
+from cavata.score.score import Movement
+from cavata.sound.audio_events import RATE
+from cavata.sound.sounding import Sounding
+
+Timed = tuple[str, Fraction, Fraction]
+"""An id, from and to, in whole notes of the score."""
+Shift = tuple[Fraction, Fraction, Fraction]
+
+
+class Times:
+    """The notes of one movement of a copy."""
+
+    def __init__(self, written: WrittenMovement) -> None:
+        self._notes = sorted(_timed(written), key=lambda note: note[1])
+        self._onsets = [onset for _, onset, _ in self._notes]
+
+    def of(self, movement: Movement, sounding: Sounding, piece: Piece) -> list[tuple[str, float, float]]:
+        """Ids, from and to, in seconds, of what begins in a piece; `movement` is that of the score."""
+        found = []
+        for begin, end, shift in shifts(movement):
+            first, last = max(begin, piece.begin - shift), min(end, piece.end - shift)
+            if first < last:
+                here = slice(bisect_left(self._onsets, first), bisect_left(self._onsets, last))
+                for name, onset, until in self._notes[here]:
+                    on, off = (sounding.sample(moment + shift) / RATE for moment in (onset, min(until, end)))
+                    found.append((name, round(on, 4), round(off, 4)))
+        return sorted(found, key=lambda note: (note[1], note[0]))
+
+
+def shifts(movement: Movement) -> Iterator[Shift]:
+    """The stretches of the score in the order in which they sound: from, to, and by how much later they are played."""
+    now = Fraction(0)
+    for begin, end in stretches(movement):
+        yield begin, end, now - begin
+        now += end - begin
+
+
+def _timed(written: WrittenMovement) -> Iterator[Timed]:
+    movement = with_staves(written)
+    names = {place: name for place, name, leaf in identified(movement) if leaf is not None and leaf.heads}
+    bars = [*accumulate((frame.duration for frame in movement.frames), initial=Fraction(0))]
+    for part, staff, bar, voice, items in _voices(movement):
+        begin, end = bars[bar - 1], bars[bar]
+        onsets = [*(onset for onset, _ in timed_leaves(items, begin)), end]
+        for count, (onset, until) in enumerate(pairwise(onsets), 1):
+            name = names.get(note_id(part, staff, bar, voice, count))
+            if name is not None:
+                yield name, onset, until
+
+
+def _voices(movement: WrittenMovement) -> Iterator[tuple[int, int, int, int, tuple[Item, ...]]]:
+    """Every voice that sounds, with its place as ids count it: part, staff, bar, voice."""
+    for number, part in enumerate(movement.parts, 1):
+        for staff_number, staff in enumerate(part.staves, 1):
+            for bar_number, bar in enumerate(staff.bars if not staff.is_ossia else (), 1):
+                for voice_number, items in enumerate(bar.voices, 1):
+                    yield number, staff_number, bar_number, voice_number, items

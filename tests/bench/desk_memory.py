@@ -1,0 +1,151 @@
+"""How much memory a desk takes after ten and after a thousand different edits: of its process, and of its page.
+
+    python tests/bench/desk_memory.py [PIECE] [--edits 1000] [--no-page]
+
+Each edit is another note of the piece an octave higher or lower than before, saved; the next is made when the page was
+told of it and has shown it. Memory of the processes is what the system counts as its own (`Private` of Linux's
+`smaps_rollup`), that of the page what Chromium counts as used by scripts after a collection, and its elements.
+"""
+
+from __future__ import annotations
+
+import argparse
+import http.client
+import json
+import re
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+FIRST = 10
+SETTLED = 1500
+"""Milliseconds that desk and page have before they are measured."""
+_NOTE = re.compile(r"(?<=[ (])([A-G][#b]?)([2-6])(?=[ ),])")
+
+
+def edits(text: str) -> Iterator[str]:
+    """Texts without end, no two of them alike: one note more is changed each time, and then changed back."""
+    places = [found.start(2) for found in _NOTE.finditer(text)]
+    changed = list(text)
+    number = 0
+    while True:
+        at = places[(number * 7919) % len(places)]
+        changed[at] = str((int(changed[at]) - 2 + 1) % 5 + 2)
+        number += 1
+        yield f"{''.join(changed)}-- {number}\n"
+
+
+def private(process: int) -> int:
+    """Kilobytes that a process has for itself, with those of the processes that it has begun."""
+    found = 0
+    for each in (process, *children(process)):
+        rows = Path(f"/proc/{each}/smaps_rollup").read_text().splitlines()
+        found += sum(int(row.split()[1]) for row in rows if row.startswith("Private"))
+    return found
+
+
+def children(process: int) -> list[int]:
+    """The processes that a process has begun."""
+    found = []
+    for task in Path(f"/proc/{process}/task").iterdir():
+        found += [int(each) for each in (task / "children").read_text().split()]
+    return found
+
+
+def memory_of_page(page: Any) -> tuple[float, int]:
+    """Kilobytes of the page's scripts, and how many elements and texts there are."""
+    session = page.context.new_cdp_session(page)
+    session.send("HeapProfiler.collectGarbage")
+    session.send("Performance.enable")
+    found = {each["name"]: each["value"] for each in session.send("Performance.getMetrics")["metrics"]}
+    session.detach()
+    return found["JSHeapUsedSize"] / 1024, int(found["Nodes"])
+
+
+class Events:
+    """What the desk tells."""
+
+    def __init__(self, address: str) -> None:
+        host = address.removeprefix("http://").partition("/")[0]
+        entering = http.client.HTTPConnection(host)
+        entering.request("GET", f"/?{address.partition('?')[2]}")
+        cookie = entering.getresponse().headers["set-cookie"].partition(";")[0]
+        self.connection = http.client.HTTPConnection(host, timeout=120)
+        self.connection.request("GET", "/events", headers={"Cookie": cookie})
+        self.answer = self.connection.getresponse()
+        self.next()
+
+    def next(self) -> dict[str, Any]:
+        """The next event."""
+        while True:
+            line = self.answer.readline()
+            if line.startswith(b"data: "):
+                event: dict[str, Any] = json.loads(line.removeprefix(b"data: "))
+                return event
+
+
+def measured(script: Path, count: int, with_page: bool) -> None:
+    """Edit and tell."""
+    command = [sys.executable, "-m", "cavata.cli.main", "desk", str(script), "--no-open"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
+    address = process.stdout.readline().strip()
+    try:
+        events = Events(address)
+        if not with_page:
+            _edited(script, count, events, process.pid, None)
+            return
+        from playwright.sync_api import sync_playwright
+
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+            page = browser.new_page(viewport={"width": 1280, "height": 900})
+            page.goto(address)
+            page.wait_for_timeout(3000)
+            _edited(script, count, events, process.pid, page)
+            browser.close()
+    finally:
+        process.terminate()
+        process.wait()
+
+
+def _edited(script: Path, count: int, events: Events, process: int, page: Any) -> None:
+    first: tuple[float, ...] = ()
+    for number, text in enumerate(edits(script.read_text("utf-8")), 1):
+        script.write_text(text, "utf-8")
+        while events.next()["state"] <= number:
+            pass
+        if page is not None:
+            page.wait_for_timeout(30)
+        if number in (FIRST, 100, 300, count):
+            page.wait_for_timeout(SETTLED) if page is not None else time.sleep(SETTLED / 1000)
+            found = (private(process), *(memory_of_page(page) if page is not None else ()))
+            first = first or found
+            ratios = ", ".join(f"{one / other:.2f}" for one, other in zip(found, first, strict=True))
+            print(f"after {number} edits: {', '.join(f'{each:.0f}' for each in found)} ({ratios} x)", flush=True)
+        if number >= count:
+            return
+
+
+def main() -> None:
+    """Read the command line."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    usual = ROOT / "examples" / "the-long-night" / "the-long-night.cavata"
+    parser.add_argument("piece", nargs="?", type=Path, default=usual)
+    parser.add_argument("--edits", type=int, default=1000)
+    parser.add_argument("--no-page", action="store_true", help="the process alone")
+    arguments = parser.parse_args()
+    with TemporaryDirectory() as folder:
+        script = Path(shutil.copytree(arguments.piece.parent, Path(folder) / "piece")) / arguments.piece.name
+        print("kilobytes of the process" + ("" if arguments.no_page else ", of the page's scripts; its elements"))
+        measured(script, arguments.edits, not arguments.no_page)
+
+
+if __name__ == "__main__":
+    main()

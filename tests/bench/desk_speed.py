@@ -1,0 +1,150 @@
+"""How long a desk takes until its score is seen in a browser, beside a build of MusicXML as it once was.
+
+    python tests/bench/desk_speed.py --old CHECKOUT [-n PAIRS]
+
+CHECKOUT is a checkout of the commit that is measured against; its modules are run from there. Each pair is one thing
+done at the desk and one `build --to musicxml --fresh` of the same piece by the old commit, in turn. Wall times, as
+ratios of pairs; how busy the machine was is told at the end. On saving: from the moment at which the script is written
+until what changed stands on the page. On opening: from the start of the command, the browser running, until the first
+system is there; then once more, with what was kept of the time before.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from statistics import median
+from tempfile import TemporaryDirectory
+from typing import Any
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+sys.path += [str(ROOT / "tests" / "bench"), str(ROOT / "tests" / "unit")]
+
+from editor_speed import built, scripts  # noqa: E402  # beside this
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+LONGEST = 60.0
+"""Seconds after which what does not come is taken never to come."""
+KEPT = 5.0
+"""Seconds for which a page is looked at before it is closed."""
+_WATCHED = """
+() => {
+  window.seenAt = 0;
+  const look = () => {
+    const seen = document.querySelector(window.wanted || ".system[data-drawn=yes]");
+    if (seen && !window.seenAt) requestAnimationFrame(() => { window.seenAt = window.seenAt || Date.now(); });
+  };
+  new MutationObserver(look).observe(document, { subtree: true, childList: true, attributes: true });
+}
+"""
+
+
+@contextmanager
+def desk(script: Path, cache: Path) -> Iterator[str]:
+    """A desk of a script; its address."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT / "compiler"), "CAVATA_CACHE": str(cache)}
+    command = [sys.executable, "-m", "cavata.cli.main", "desk", str(script), "--no-open"]
+    process = subprocess.Popen(
+        command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+    )
+    try:
+        assert process.stdout is not None
+        yield process.stdout.readline().strip()
+    finally:
+        process.terminate()
+        process.wait()
+
+
+def seen_at(page: Any) -> float:
+    """When what is waited for was seen, in seconds of the clock."""
+    end = time.monotonic() + LONGEST
+    while time.monotonic() < end:
+        moment = page.evaluate("window.seenAt")
+        if moment:
+            return float(moment) / 1000
+        page.wait_for_timeout(10)
+    raise AssertionError("it was never seen")
+
+
+def opened(browser: Any, script: Path, cache: Path) -> float:
+    """Seconds from the start of the command until the first system is seen."""
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.add_init_script(f"({_WATCHED})()")
+    begun = time.time()
+    with desk(script, cache) as address:
+        page.goto(address)
+        taken = seen_at(page) - begun
+        page.wait_for_timeout(KEPT * 1000)
+    page.context.close()
+    return taken
+
+
+def edits(text: str) -> Iterator[tuple[str, str]]:
+    """One note's dynamic changed to and fro, each time to another one, and with it lines above everything."""
+    at = text.index(" mf", 2 * len(text) // 3)
+    for number in range(1, 10_000):
+        changed = text[:at] + (" f", " p")[number % 2] + text[at + 3 :]
+        yield "one note changed", "-- a remark\n" * (number - 1) + changed
+        changed = text[:at] + (" ff", " pp")[number % 2] + text[at + 3 :]
+        yield "the same, and a line inserted above everything", "-- a remark\n" * number + changed
+
+
+def measured(browser: Any, name: str, now: Path, then: Path, old: Path, folder: Path, count: int) -> None:
+    """Pairs for each thing that is done."""
+    script = folder / "piece" / now.name
+    shutil.copytree(now.parent, script.parent, dirs_exist_ok=True)
+    text = script.read_text("utf-8")
+    ratios: dict[str, list[tuple[float, float]]] = {}
+    for number in range(count):
+        cache = folder / f"cache-{number}"
+        for what in ("opened, nothing kept", "opened again"):
+            taken = opened(browser, script, cache)
+            ratios.setdefault(what, []).append((taken, built(old, then, folder)))
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.add_init_script(f"({_WATCHED})()")
+    with desk(script, folder / "cache-0") as address:
+        page.goto(address)
+        seen_at(page)
+        page.wait_for_timeout(3000)
+        page.evaluate("window.wanted = '.glow'")
+        for number, (kind, changed) in zip(range(2 * count + 2), edits(text), strict=False):
+            page.evaluate("document.querySelectorAll('.glow').forEach((each) => each.classList.remove('glow'))")
+            page.evaluate("window.seenAt = 0")
+            script.write_text(changed, "utf-8")
+            begun = time.time()
+            taken = seen_at(page) - begun
+            page.wait_for_timeout(1500)
+            if number > 1:
+                ratios.setdefault(kind, []).append((taken, built(old, then, folder)))
+    for kind, pairs in ratios.items():
+        here, there = median(a for a, _ in pairs), median(b for _, b in pairs)
+        ratio = median(a / b for a, b in pairs)
+        print(f"{name}, {kind}: {ratio:.3f} x ({here:.3f} s beside {there:.2f} s)", flush=True)
+    shutil.rmtree(script.parent)
+
+
+def main() -> None:
+    """Measure both pieces."""
+    from playwright.sync_api import sync_playwright
+
+    asking = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    asking.add_argument("--old", type=Path, required=True, help="a checkout of the commit that is measured against")
+    asking.add_argument("-n", type=int, default=5, help="pairs of each kind")
+    given = asking.parse_args()
+    with TemporaryDirectory() as made, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        for name, now, then in scripts(given.old.resolve(), Path(made)):
+            measured(browser, name, now, then, given.old.resolve(), Path(made), given.n)
+        browser.close()
+    print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
+
+
+if __name__ == "__main__":
+    main()

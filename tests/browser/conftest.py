@@ -1,0 +1,92 @@
+"""A desk in a real browser: headless Chromium, driven by Playwright.
+
+Where there is none the tests are left out and say so; where `BROWSER_TESTS` says `required`, as in `.ci/run`, they
+fail. Rules for accessibility are those of axe-core (MPL-2.0), whose `axe.min.js` `AXE_CORE` names.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from desks import SCRIPT, served
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+    from cavata.desk.server import Server
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+AXE = Path(os.environ.get("AXE_CORE", "") or "/nonexistent")
+PHONE, DESK = 390, 1280
+Open = Callable[..., "Page"]
+
+
+def left_out(reason: str) -> None:
+    """Leave a test out, where that is allowed."""
+    if os.environ.get("BROWSER_TESTS") == "required":
+        pytest.fail(f"a browser test cannot run: {reason}")
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """One for each file: while it runs, Playwright has a loop of its own in this thread, and no other can begin."""
+    if CHROMIUM is None:
+        left_out("there is no Chromium on the path")
+    try:
+        from playwright.sync_api import sync_playwright
+    except ModuleNotFoundError:
+        left_out("playwright is not installed")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def script(tmp_path: Path) -> Path:
+    """A small piece in a folder of its own."""
+    path = tmp_path / "lamp.cavata"
+    path.write_text(SCRIPT, "utf-8")
+    return path
+
+
+@pytest.fixture
+def server(script: Path) -> Iterator[Server]:
+    """Its desk."""
+    with served(script) as server:
+        yield server
+
+
+@pytest.fixture
+def opened(chromium: Browser) -> Iterator[Open]:
+    """Opens the page of a desk, at a width; what goes wrong on it fails the test."""
+    pages: list[Page] = []
+    wrong: list[str] = []
+
+    def open_page(server: Server, width: int = DESK) -> Page:
+        page = chromium.new_page(viewport={"width": width, "height": 900})
+        pages.append(page)
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
+        page.goto(server.guard.addresses()[0])
+        return page
+
+    yield open_page
+    for page in pages:
+        page.context.close()
+    assert wrong == []
+
+
+def violations(page: Page) -> list[tuple[str, str]]:
+    """What axe-core finds: rule and element."""
+    if not AXE.is_file():
+        left_out("AXE_CORE names no axe.min.js")
+    page.evaluate(AXE.read_text("utf-8"))
+    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+    return [(each["id"], each["nodes"][0]["html"]) for each in found["violations"]]

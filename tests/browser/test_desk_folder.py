@@ -1,0 +1,71 @@
+"""The page as a folder, opened without a server: seen, heard, and used by everyone."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from conftest import DESK, PHONE, violations
+from desks import SCRIPT, WRONG, until
+
+from cavata.cli.main import main
+
+expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
+pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+pytestmark = pytest.mark.slow
+TITLED = SCRIPT.replace('"The Lamp"', '"</script><b>The Lamp</b>"')
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small piece, written as a folder by the command."""
+    place = tmp_path_factory.mktemp("piece")
+    (place / "lamp.cavata").write_text(TITLED, "utf-8")
+    assert main(["desk", str(place / "lamp.cavata"), "--to", str(place / "given")]) == 0
+    return place / "given"
+
+
+def test_it_is_one_page_and_its_sound(folder: Path) -> None:
+    assert {path.suffix for path in folder.iterdir()} in ({".html", ".mp3"}, {".html", ".wav"})
+    page = (folder / "index.html").read_text("utf-8")
+    assert not re.search(r"""(?:src|href)=["'](?!data:)""", page)
+    data = json.loads(page.partition("window.cavataData = ")[2].partition(";</script>")[0])
+    assert data["event"]["good"] == 1 and "about" in data["views"]
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromium: Browser) -> None:
+    page = chromium.new_page(viewport={"width": width, "height": 900})
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
+    page.on("request", lambda asked: wrong.append(asked.url) if not asked.url.startswith(("file:", "data:")) else None)
+    page.goto((folder / "index.html").as_uri())
+    expect(page.locator("#title")).to_have_text("</script><b>The Lamp</b>")
+    expect(page.locator("#score svg.music").first).to_be_visible()
+    page.locator(".spelled").first.click()
+    expect(page.locator("#score .lit-name").first).to_be_visible()
+    page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
+    page.evaluate("cavata.tell('here', {movement: 'first', bar: 4, id: null})")
+    page.get_by_role("button", name="Play").click()
+    until(lambda: page.evaluate("(window.told || []).some((each) => each.bar === 5)") or page.wait_for_timeout(30))
+    told = [each for each in page.evaluate("window.told") if each["ids"]]
+    assert told[0]["bar"] == 4 and {each["bar"] for each in told} == {4, 5}
+    page.get_by_role("button", name="Stop").click()
+    assert violations(page) == []
+    assert wrong == []
+    page.close()
+
+
+def test_a_piece_with_mistakes_is_not_given_away(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "lamp.cavata").write_text(WRONG, "utf-8")
+    assert main(["desk", str(tmp_path / "lamp.cavata"), "--to", str(tmp_path / "given")]) == 1
+    assert "nothing is called `hale`" in capsys.readouterr().err
+    assert not (tmp_path / "given").exists()

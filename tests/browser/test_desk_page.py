@@ -1,0 +1,106 @@
+"""The page of a desk as a whole: it follows what is saved, says what is wrong, and can be used by everyone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from conftest import DESK, PHONE, Open, violations
+from desks import SCRIPT, WRONG
+
+expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from cavata.desk.server import Server
+
+pytestmark = pytest.mark.slow
+
+
+def says(page: Page, text: str) -> None:
+    expect(page.locator("#status")).to_contain_text(text)
+
+
+def test_the_secret_does_not_stay_in_the_address(server: Server, opened: Open) -> None:
+    page = opened(server)
+    says(page, "as last saved")
+    assert page.url == f"{server.guard.origin}/"
+    assert page.evaluate("document.cookie") == ""
+
+
+def test_a_mistake_leaves_the_last_page_and_tells_its_bar(server: Server, script: Path, opened: Open) -> None:
+    page = opened(server)
+    says(page, "as last saved")
+    script.write_text(WRONG, "utf-8")
+    says(page, "has mistakes")
+    assert page.locator("#title").inner_text() == "The Lamp"
+    page.get_by_role("tab", name="Messages").click()
+    told = page.locator("#messages li.error")
+    assert "nothing is called `hale`" in told.inner_text() and "To mend: define it" in told.inner_text()
+    assert told.get_by_role("button").inner_text() == "bar 5"
+    script.write_text(SCRIPT, "utf-8")
+    says(page, "as last saved")
+    expect(page.locator("#messages li")).to_have_count(0)
+
+
+def test_html_in_a_title_does_nothing(script: Path, server: Server, opened: Open) -> None:
+    title = "<img src=x onerror=document.title=1><script>document.title=2</script>{token}<!-- scripts -->"
+    script.write_text(SCRIPT.replace("The Lamp", title), "utf-8")
+    page = opened(server)
+    expect(page.locator("#title")).to_have_text(title)
+    assert page.locator("img").count() == 0
+    assert page.title() == title
+    assert server.guard.token not in page.locator("body").inner_text()
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_the_page_keeps_the_rules_for_accessibility(width: int, server: Server, script: Path, opened: Open) -> None:
+    """Source: axe-core, all of its rules."""
+    page = opened(server, width)
+    says(page, "as last saved")
+    script.write_text(WRONG, "utf-8")
+    says(page, "has mistakes")
+    page.get_by_role("tab", name="Messages").click()
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_the_panels_are_changed_by_arrows(server: Server, opened: Open) -> None:
+    page = opened(server)
+    says(page, "as last saved")
+    page.get_by_role("tab", name="Note", exact=True).focus()
+    page.keyboard.press("ArrowLeft")
+    assert page.locator("#messages").is_visible() and not page.locator("#note").is_visible()
+    assert page.evaluate("document.activeElement.id") == "tab-messages"
+
+
+def test_two_pages_see_one_save_and_a_closed_one_is_forgotten(server: Server, script: Path, opened: Open) -> None:
+    first, second = opened(server), opened(server, PHONE)
+    says(first, "as last saved")
+    says(second, "as last saved")
+    second.context.close()
+    script.write_text(SCRIPT.replace("The Lamp", "The Lantern"), "utf-8")
+    expect(first.locator("#title")).to_have_text("The Lantern")
+    for _ in range(100):
+        if len(server.desk._followers) == 1:
+            break
+        first.wait_for_timeout(50)
+    assert len(server.desk._followers) == 1
+
+
+def test_on_a_phone_the_panels_lie_over_the_score_and_are_closed(server: Server, opened: Open) -> None:
+    page = opened(server, PHONE)
+    says(page, "as last saved")
+    assert not page.locator("aside .panel:visible").count()
+    tab = page.get_by_role("tab", name="Messages")
+    expect(tab).to_be_in_viewport()
+    tab.click()
+    expect(page.locator("#messages")).to_be_in_viewport()
+    page.keyboard.press("Escape")
+    expect(page.locator("#messages")).to_be_hidden()
+    assert page.evaluate("document.activeElement.id") == "tab-messages"
+    tab.click()
+    page.get_by_role("button", name="Close").click()
+    expect(page.locator("#messages")).to_be_hidden()

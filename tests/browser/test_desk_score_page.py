@@ -1,0 +1,179 @@
+"""Names, map, score and the origin of a note on the page of a desk, at the width of a phone and of a desk."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from conftest import DESK, PHONE, Open, violations
+from desks import SCRIPT, WRONG
+
+expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from cavata.desk.server import Server
+
+pytestmark = pytest.mark.slow
+WIDTHS = pytest.mark.parametrize("width", [PHONE, DESK])
+NOTE = ".system[data-drawn=yes] .note[data-id='{}']"
+LAST = "first-violin-closing-hail-1"
+
+
+def drawn(page: Page) -> None:
+    """Wait until the first systems stand on the page."""
+    expect(page.locator(".system[data-drawn=yes]").first).to_be_visible()
+
+
+def full_score(page: Page) -> None:
+    page.locator("#copy").select_option("score")
+    drawn(page)
+    expect(page.locator(NOTE.format("first-violin-opening-hail-1"))).to_be_attached()
+
+
+@WIDTHS
+def test_a_letter_lights_its_notes_in_the_score_and_on_the_map(server: Server, opened: Open, width: int) -> None:
+    """T is the first letter of TAMSIN: it is struck where each of seven statements begins; source: the script."""
+    page = opened(server, width)
+    drawn(page)
+    full_score(page)
+    letter = page.get_by_role("button", name="T F letter 1 of TAMSIN")
+    letter.click()
+    expect(page.locator(NOTE.format("first-violin-opening-hail-1") + ".lit-name")).to_be_attached()
+    expect(page.locator(NOTE.format("first-violin-opening-hail-2") + ".lit-name")).to_have_count(0)
+    assert page.locator(".lit-place").count() > 1
+    assert letter.get_attribute("aria-pressed") == "true"
+    letter.click()
+    expect(page.locator(".lit-name")).to_have_count(0)
+    expect(page.locator(".lit-place")).to_have_count(0)
+
+
+def test_a_name_shows_its_themes(server: Server, opened: Open) -> None:
+    page = opened(server)
+    drawn(page)
+    page.get_by_role("button", name="TAMSIN", exact=True).click()
+    page.get_by_role("button", name="hail", exact=True).click()
+    expect(page.locator("#status")).to_contain_text("hail sounds")
+    assert page.locator(".lit-name").count() > 6
+
+
+@WIDTHS
+def test_the_map_leads_through_the_piece(server: Server, script: Path, opened: Open, width: int) -> None:
+    script.write_text(SCRIPT.replace("opening 4 bars", "opening 120 bars"), "utf-8")
+    page = opened(server, width)
+    drawn(page)
+    strip = page.get_by_role("slider")
+    expect(strip).to_have_attribute("aria-valuetext", "first, bar 1")
+    box = strip.bounding_box()
+    assert box is not None
+    strip.click(position={"x": box["width"] - 12, "y": box["height"] / 2})
+    expect(page.locator(".system[data-drawn=yes]").last).to_be_in_viewport()
+    expect(page.locator("#map .seen")).to_be_attached()
+    strip.press("Home")
+    expect(page.locator(".system").first).to_be_in_viewport()
+    strip.press("ArrowRight")
+    expect(strip).to_have_attribute("aria-valuetext", "first, bar 2")
+
+
+@WIDTHS
+def test_a_note_tells_where_it_came_from(server: Server, opened: Open, width: int) -> None:
+    page = opened(server, width)
+    drawn(page)
+    full_score(page)
+    page.locator(NOTE.format(LAST) + " .notehead").click(force=True)
+    note = page.locator("#note")
+    expect(note).to_contain_text("F5 in bar 5")
+    expect(note).to_contain_text("T, letter 1 of TAMSIN")
+    assert [each.inner_text() for each in note.locator(".stages > li > code").all()] == [
+        'name tamsin = "TAMSIN" by french', "from F4", "in 1/4", "up P8",
+    ]  # fmt: skip
+    expect(note.locator("svg [data-here]")).to_have_count(4)
+    expect(page.locator(NOTE.format(LAST) + ".lit-touched")).to_be_attached()
+    note.get_by_role("button", name="Hear stage 4").click()
+    note.get_by_role("button", name="Open in the editor").click()
+    expect(note).to_contain_text("lamp.cavata, line 23")
+
+
+def test_the_keyboard_alone_reaches_a_note(server: Server, opened: Open) -> None:
+    page = opened(server)
+    drawn(page)
+    page.locator(".systems").focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    expect(page.locator(NOTE.format("first-violin-opening-hail-2") + ".chosen")).to_be_attached()
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    expect(page.locator("#note")).to_contain_text("A, letter 2 of TAMSIN")
+    expect(page.locator(".lit-touched").first).to_have_attribute("data-id", "first-cello-opening-hail-2")
+
+
+@WIDTHS
+def test_what_a_save_changed_glows_and_the_rest_stays(server: Server, script: Path, opened: Open, width: int) -> None:
+    script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
+    page = opened(server, width)
+    drawn(page)
+    full_score(page)
+    page.evaluate("document.querySelector('.system').kept = 'the same'")
+    louder = script.read_text("utf-8").replace("up P8", "up P8 -> marked ff")
+    script.write_text(louder, "utf-8")
+    glowing = page.locator(".glow")
+    expect(glowing).to_have_count(1)
+    assert glowing.get_attribute("data-id") == LAST
+    expect(glowing).to_be_in_viewport()
+    assert page.evaluate("document.querySelector('.system').kept") == "the same"
+    expect(glowing).to_have_count(0, timeout=15_000)
+
+
+def test_a_mistake_is_told_at_its_bar_with_its_cure(server: Server, script: Path, opened: Open) -> None:
+    page = opened(server)
+    drawn(page)
+    script.write_text(WRONG, "utf-8")
+    told = page.locator("#score details.at-bar")
+    expect(told).to_contain_text("Bar 5")
+    told.locator("summary").click()
+    expect(told.locator("p")).to_contain_text("To mend: define it")
+    expect(page.locator(".measure.wrong").first).to_have_attribute("data-bar", "5")
+    script.write_text(SCRIPT, "utf-8")
+    expect(told).to_have_count(0)
+
+
+def test_the_place_of_the_editor_is_shown(server: Server, opened: Open) -> None:
+    page = opened(server)
+    drawn(page)
+    server.desk.light([mark for mark in server.desk.state.marks if mark.id == LAST])
+    expect(page.locator(NOTE.format(LAST) + ".lit-editor")).to_be_in_viewport()
+
+
+@WIDTHS
+def test_a_part_is_shown_alone(server: Server, opened: Open, width: int) -> None:
+    page = opened(server, width)
+    drawn(page)
+    if width == PHONE:
+        assert page.locator("#copy").input_value() == "short"
+    page.locator("#copy").select_option("part:cello")
+    note = page.locator(NOTE.format("first-cello-opening-hail-1"))
+    expect(note).to_be_attached()
+    expect(page.locator(NOTE.format("first-violin-opening-hail-1"))).to_have_count(0)
+
+
+@WIDTHS
+def test_it_keeps_the_rules_for_accessibility_with_a_note_open(server: Server, opened: Open, width: int) -> None:
+    """Source: axe-core, all of its rules."""
+    page = opened(server, width)
+    drawn(page)
+    page.get_by_role("button", name="TAMSIN", exact=True).click()
+    page.evaluate("cavata.tell('touched', {id: document.querySelector('.note[data-id]').dataset.id})")
+    expect(page.locator("#note .stages svg").first).to_be_visible()
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+
+
+def test_html_in_names_does_nothing(server: Server, script: Path, opened: Open) -> None:
+    told = "<img src=x onerror=document.title=1>"
+    script.write_text(SCRIPT.replace("movement first", f'movement first "{told}"'), "utf-8")
+    page = opened(server)
+    drawn(page)
+    expect(page.locator("#score h2")).to_have_text(told)
+    assert page.locator("img").count() == 0 and page.title() == "The Lamp"

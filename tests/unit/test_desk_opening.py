@@ -1,0 +1,146 @@
+"""What is seen first of a piece is there before it is compiled, when its desk is opened again and nothing changed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytest.importorskip("starlette", reason="the extra `desk` is not installed")
+pytest.importorskip("verovio", reason="the extra `desk` is not installed")
+
+from desks import SCRIPT, Browser, served, until
+
+from cavata.desk import seen
+from cavata.desk.desk import Desk
+from cavata.desk.opening import Opening
+from cavata.draft.music import NotDrawn
+
+pytestmark = pytest.mark.slow
+ASKED = ("about?state=1", "score?copy=score&room=wide&state=1", "system?copy=score&room=wide&state=1&system=0",
+         "names?state=1", "map?room=wide&state=1")  # fmt: skip
+
+
+@pytest.fixture
+def kept(tmp_path: Path) -> Iterator[tuple[Path, dict[str, bytes]]]:
+    """A script whose page was seen, and what it was told."""
+    path = tmp_path / "lamp.cavata"
+    path.write_text(SCRIPT, "utf-8")
+    with served(path) as server:
+        browser = Browser(server)
+        browser.enter()
+        told = {each: browser.ask("GET", f"/view/{each}")[2] for each in ASKED}
+    yield path, told
+
+
+def _answers(path: Path) -> dict[str, bytes]:
+    """What a page is told at once, nothing being compiled."""
+    with served(path, watched=False) as server:
+        browser = Browser(server)
+        browser.enter()
+        told = {each: browser.ask("GET", f"/view/{each}")[2] for each in ASKED[:3]}
+        assert not server.desk.is_compiled
+    return told
+
+
+def _without_numbers(body: bytes) -> Any:
+    told = json.loads(body)
+    for each in told.get("systems", ()):
+        del each["number"]
+    return told
+
+
+def test_the_same_is_told_before_anything_is_compiled(kept: tuple[Path, dict[str, bytes]]) -> None:
+    path, told = kept
+    again = _answers(path)
+    for question in ASKED[:2]:
+        assert _without_numbers(again[question]) == _without_numbers(told[question])
+    assert again[ASKED[2]] == told[ASKED[2]]
+
+
+def test_the_page_goes_on_from_there(kept: tuple[Path, dict[str, bytes]]) -> None:
+    """The systems that it has keep their numbers when the piece is compiled, and after a save all but one."""
+    path, _ = kept
+    shown = [each["number"] for each in json.loads(_answers(path)[ASKED[1]])["systems"]]
+    desk = Desk(path)
+    compiled = json.loads(seen.score(desk, desk.state, {}).body)
+    assert [each["number"] for each in compiled["systems"]] == shown
+    desk.save({str(path): SCRIPT.replace("up P8", "up P8 -> marked f")})
+    after = json.loads(seen.score(desk, desk.state, {"since": "1"}).body)
+    assert [each["number"] for each in after["systems"]][:-1] == shown[:-1]
+    assert after["changed"] == ["first-violin-closing-hail-1"]
+
+
+def test_nothing_is_told_of_a_script_that_changed(kept: tuple[Path, dict[str, bytes]]) -> None:
+    path, _ = kept
+    assert Opening.of(path) is not None
+    path.write_text(SCRIPT.replace("up P8", "up P15"), "utf-8")
+    assert Opening.of(path) is None
+
+
+def test_a_script_that_changes_while_the_page_shows_what_was_kept_is_another_state(
+    kept: tuple[Path, dict[str, bytes]]
+) -> None:
+    path, _ = kept
+    desk = Desk(path)
+    assert desk.opening is not None
+    path.write_text(SCRIPT.replace("up P8", "up P15"), "utf-8")
+    assert desk.state.number == 2
+
+
+def test_what_an_editor_has_not_saved_is_another_state(kept: tuple[Path, dict[str, bytes]]) -> None:
+    path, _ = kept
+    assert Desk(path).save({str(path): SCRIPT}).number == 1
+    assert Desk(path).save({str(path): SCRIPT.replace("up P8", "up P15")}).number == 2
+
+
+def test_the_events_begin_with_what_was_kept(kept: tuple[Path, dict[str, bytes]]) -> None:
+    path, _ = kept
+    desk = Desk(path)
+    assert desk.opening is not None
+    kept_event = desk.opening.event
+    assert kept_event == desk.event()
+
+
+def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(tmp_path: Path) -> None:
+    from cavata.desk.engraver import Engraver
+
+    path = tmp_path / "lamp.cavata"
+    path.write_text(SCRIPT, "utf-8")
+    desk = Desk(path)
+    now = seen.layout(desk, desk.state, "score", "wide")
+    cut, _ = now.cut(now.systems[0])
+    engraver = Engraver()
+    assert engraver.draw(cut) is None
+    engraver.begin()
+    drawn = engraver.draw(cut)
+    assert drawn is not None and drawn.startswith(b"<svg")
+    process = engraver._process
+    assert process is not None
+    process.kill()
+    until(lambda: process.poll() is not None)
+    assert engraver.draw(cut) is None
+    engraver.begin()
+    assert engraver.draw(cut) == drawn
+    engraver.end()
+
+
+def test_the_process_ends_with_us(tmp_path: Path) -> None:
+    from cavata.desk.engraver import Engraver
+
+    engraver = Engraver()
+    engraver.begin()
+    process = engraver._process
+    assert process is not None and process.stdin is not None
+    process.stdin.close()
+    assert process.wait(30) == 0
+
+
+def test_what_cannot_be_drawn_is_said() -> None:
+    from cavata.draft.music import drawn_system
+
+    with pytest.raises(NotDrawn):
+        drawn_system(b"no music", 20, 1)

@@ -29,6 +29,7 @@ OTHER = "notes(1/4 D5 E5 F5, 1/2 G5, 1/2 A5) -> marked f accent -> slurred 2..4 
 SAMPLES = {"first": "first 6", "last": "last 6", "notes": "notes 1..last"}
 """Where the usual example of the word would take notes away."""
 TIMES = {"sequence": ("sequence 2 by m2 up", 2), "x": ("x 3", 3), "for": ("for 7/2", 2)}
+"""Those that play the line several times, and how often."""
 TAKEN = frozenset(("without", "held", "upper", "inner", "tied"))
 """They take notes away, or need others than the line has."""
 COMBINED = {
@@ -75,7 +76,7 @@ def test_a_transform_keeps_every_sign_or_takes_its_place(word: str) -> None:
     step, times = TIMES.get(word) or (SAMPLES.get(word) or example_of(word), 1)
     after = events_of(f"a -> {step}")
     expected = Counter({kind: count * times for kind, count in (counted(before) + given_way(before)).items()})
-    assert counted(after) + given_way(after) == expected, f"`{step}`; one that takes notes away is to stand in TAKEN"
+    assert counted(after) + given_way(after) == expected, f"`{step}`; see TIMES, SAMPLES and TAKEN"
 
 
 @pytest.mark.parametrize("word", sorted(set(LENGTHS) - TAKEN))

@@ -74,7 +74,7 @@ MOVING_BAR_LINES = {
 
 
 def test_rhythm_goes_through_what_needs_no_pitch() -> None:
-    assert those("rhythm", "(1/4)", Rhythm) == OF_RHYTHMS
+    assert those("rhythm", "(1/4)", Rhythm) == OF_RHYTHMS, "one that has `on_rhythm` stands in OF_RHYTHMS"
     assert those("rhythm", "(1/4)", "V215") == set(EXAMPLES) - OF_RHYTHMS
 
 
@@ -93,5 +93,6 @@ def test_lines_together_stay_together_unless_one_is_taken() -> None:
 
 def test_upbeat_stays_where_no_bar_line_moves() -> None:
     lines = {pattern: value for pattern, value in made("motif", UPBEAT).items() if isinstance(value, Motif)}
-    assert {pattern for pattern, line in lines.items() if not line.upbeat} == MOVING_BAR_LINES
+    without = {pattern for pattern, line in lines.items() if not line.upbeat}
+    assert without == MOVING_BAR_LINES, "one that moves bar lines stands in MOVING_BAR_LINES"
     assert all((line.upbeat, line.bar) == (Fraction(1, 4), 1) for line in lines.values() if line.upbeat)

@@ -25,7 +25,7 @@ from cavata.instruments.table import find, instruments, is_ambiguous
 from cavata.resources import folder
 
 EVERY = sorted(set(instruments().values()), key=lambda instrument: instrument.order)
-OTHERS = (Language.ITALIAN, Language.GERMAN, Language.FRENCH)
+OTHERS = tuple(language for language in Language if language is not Language.ENGLISH)
 CLASSES = {
     **MUSIC21, **MUSIC21_DRUMS, "TempleBlock": "temple blocks", "Castanets": "castanets", "Cymbals": "cymbals",
     "FingerCymbals": "finger cymbals", "SuspendedCymbal": "suspended cymbal", "SizzleCymbal": "sizzle cymbal",

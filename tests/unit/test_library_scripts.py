@@ -36,7 +36,7 @@ def test_every_declaration_has_a_remark(script: str) -> None:
     assert len(declarations) > 5
     for declaration in declarations[1:]:
         assert isinstance(declaration, t.Cipher | t.Definition | t.OwnTransform)
-        assert len(declaration.remark) > 20, declaration.name.text
+        assert len(declaration.remark) > 20, f"{declaration.name.text}: its remark says what it is, and its source"
 
 
 @pytest.mark.parametrize("script", SCRIPTS)

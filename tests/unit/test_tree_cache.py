@@ -96,6 +96,7 @@ def test_the_grammar_kept_reads_as_the_grammar_built(own_cache: Path) -> None:
 LOADS_LARK = "import sys; from cavata.cli.main import main; main(sys.argv[1:]); print('lark' in sys.modules)"
 
 
+@pytest.mark.slow
 def test_a_script_that_was_read_before_does_not_load_the_parser(tmp_path: Path) -> None:
     script = tmp_path / "small.cavata"
     script.write_text("language 2\nuse french from ciphers\nname ada = \"ADA\" by french\n", "utf-8")

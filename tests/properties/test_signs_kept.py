@@ -88,6 +88,7 @@ def test_what_is_played_again_has_its_signs_again(word: str) -> None:
 
 @pytest.mark.parametrize("word", sorted(COMBINATIONS))
 def test_a_combination_keeps_every_sign(word: str) -> None:
+    assert word in COMBINED, "say there how often it has the signs of its lines"
     use, ours, theirs = COMBINED[word]
     expected: Count = Counter()
     for line, times in (("a", ours), ("b", theirs)):

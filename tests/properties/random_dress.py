@@ -6,14 +6,16 @@ varied, lines that replace others, shared staves, markings over bars of a part, 
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from random import Random
 
 from random_pieces import linked
+from written_transforms import EXAMPLES
 
 from cavata.pipeline import Compiled, compile_script
 
-CHANGES = (
+_CHANGES = (
     "up m3", "down M2", "step up 1 in D minor", "step down 1 in D minor", "inverted about A4",
     "inverted in D dorian about A4", "from A4", "within C4..C6", "closest", "ascending", "descending", "expanded 1",
     "sharp 1", "flat last", "natural 1", "raised 1", "lowered last", "respelled simply in D minor", "respelled simply",
@@ -56,6 +58,9 @@ ON_STRINGS = (
 )  # fmt: skip
 """What is said of strings: rows for the instruments that have them. Natural harmonics, the last two, bear no
 transposition."""
+_WORDS = frozenset(re.findall(r"\w+", " ".join((*_CHANGES, *SIGNS, *APART, *COMBINED, *ON_STRINGS))))
+CHANGES = (*_CHANGES, *(step for step in EXAMPLES.values() if step.split()[0] not in _WORDS))
+"""Those above, and any step that stands in none of these lists, as the other tests write it."""
 _FIGURES = ("1/4 {} {}", "1/2 {}", "1/8 {} {} {} {}", "1/4. {}, 1/8 {}", "1/12 {} {} {}", "1/1 {}", "1/4 rest {}")
 _PITCHES = ("D4", "E4", "F4", "G4", "A4", "Bb4", "C5", "D5", "E5", "chord(D4 A4)", "chord(D4 F4 A4)")
 _HEAD = """language 2

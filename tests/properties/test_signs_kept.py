@@ -11,6 +11,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from written_transforms import example_of
 
 from cavata.music.event import Event, Motif, Texture
 from cavata.music.said import SIGNS, signs
@@ -25,19 +26,10 @@ LINE = (
     "-> harmonic 6 touching P4 -> sul 4 G -> division 4 half -> figured 1 \"6\" -> labeled 2 \"R\""
 )
 OTHER = "notes(1/4 D5 E5 F5, 1/2 G5, 1/2 A5) -> marked f accent -> slurred 2..4 -> diminuendo 4..5 f pp"
-SAMPLES = {
-    "up": "up m3", "down": "down M2", "step": "step up 1 in D minor", "inverted": "inverted about A4",
-    "from": "from D5", "within": "within C4..C6", "sharp": "sharp 1", "flat": "flat last", "natural": "natural 1",
-    "raised": "raised 1", "lowered": "lowered last", "respelled": "respelled simply", "retrograde": "retrograde",
-    "rotated": "rotated 2", "first": "first 6", "last": "last 6", "notes": "notes 1..last",
-    "diminution": "diminution 2", "augmentation": "augmentation 3:2", "in": "in (1/8 1/16)",
-    "lengthened": "lengthened last to 1/1", "as": "as chord", "voiced": "voiced open",
-    "doubled": "doubled at m3 above", "harmonized": "harmonized in D minor with thirds below",
-    "neighbors": "neighbors in D minor", "passing": "passing in D minor", "broken": "broken ascending",
-    "bass": "bass", "top": "top", "voice": "voice 1", "closest": "closest", "ascending": "ascending",
-    "descending": "descending", "expanded": "expanded 2",
-}  # fmt: skip
+SAMPLES = {"first": "first 6", "last": "last 6", "notes": "notes 1..last"}
+"""Where the usual example of the word would take notes away."""
 TIMES = {"sequence": ("sequence 2 by m2 up", 2), "x": ("x 3", 3), "for": ("for 7/2", 2)}
+"""Those that play the line several times, and how often."""
 TAKEN = frozenset(("without", "held", "upper", "inner", "tied"))
 """They take notes away, or need others than the line has."""
 COMBINED = {
@@ -81,10 +73,10 @@ def test_a_transform_keeps_every_sign_or_takes_its_place(word: str) -> None:
     if all(step.family == "dress" for step in TRANSFORMS[word]):
         return
     before = events_of("a")
-    step, times = TIMES.get(word) or (SAMPLES[word], 1)
+    step, times = TIMES.get(word) or (SAMPLES.get(word) or example_of(word), 1)
     after = events_of(f"a -> {step}")
     expected = Counter({kind: count * times for kind, count in (counted(before) + given_way(before)).items()})
-    assert counted(after) + given_way(after) == expected
+    assert counted(after) + given_way(after) == expected, f"`{step}`; see TIMES, SAMPLES and TAKEN"
 
 
 @pytest.mark.parametrize("word", sorted(set(LENGTHS) - TAKEN))
@@ -96,6 +88,7 @@ def test_what_is_played_again_has_its_signs_again(word: str) -> None:
 
 @pytest.mark.parametrize("word", sorted(COMBINATIONS))
 def test_a_combination_keeps_every_sign(word: str) -> None:
+    assert word in COMBINED, "say there how often it has the signs of its lines"
     use, ours, theirs = COMBINED[word]
     expected: Count = Counter()
     for line, times in (("a", ours), ("b", theirs)):

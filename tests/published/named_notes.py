@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from cavata.music.event import Motif
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled, compile_script
+from cavata.resources import folder
 
 
 def name_script(name: str, cipher: str, readings: str = "", *, own: str = "", written: str = "", form: str = "") -> str:
@@ -24,10 +26,9 @@ def name_script(name: str, cipher: str, readings: str = "", *, own: str = "", wr
     )
 
 
-_LIBRARY = (
-    "french, french_h, eight, alphabet, german, german_names, syllables, german_syllables, "
-    "vowels, vowels_v, chromatic, ladder"
-)
+_SCRIPT = (folder("stdlib") / "ciphers.cavata").read_text("utf-8")
+_LIBRARY = ", ".join(re.findall(r"^cipher (\w+)", _SCRIPT, re.MULTILINE))
+"""Every cipher of the library."""
 
 
 def compiled(script: str) -> Compiled:

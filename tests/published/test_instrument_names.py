@@ -20,12 +20,12 @@ from cavata.instruments.foreign import (
     printed_name,
     suggestions_in_any_language,
 )
-from cavata.instruments.instrument import Instrument, Language, language_called
+from cavata.instruments.instrument import Instrument, Language, in_a_script, language_called
 from cavata.instruments.table import find, instruments, is_ambiguous
 from cavata.resources import folder
 
 EVERY = sorted(set(instruments().values()), key=lambda instrument: instrument.order)
-OTHERS = (Language.ITALIAN, Language.GERMAN, Language.FRENCH)
+OTHERS = tuple(language for language in Language if language is not Language.ENGLISH)
 CLASSES = {
     **MUSIC21, **MUSIC21_DRUMS, "TempleBlock": "temple blocks", "Castanets": "castanets", "Cymbals": "cymbals",
     "FingerCymbals": "finger cymbals", "SuspendedCymbal": "suspended cymbal", "SizzleCymbal": "sizzle cymbal",
@@ -69,6 +69,9 @@ def test_every_instrument_has_names_in_every_language(language: Language) -> Non
     for english, names in table[language.value.lower()].items():
         assert find(english) is not None, english
         assert len(names) >= 3 and all(names), english
+    rows = {in_a_script(english) for english in table[language.value.lower()]}
+    nameless = [each.key for each in EVERY if not {each.key, each.key.partition(" in ")[0]} & rows]
+    assert nameless == [], f"each has its row under [{language.value.lower()}] of stdlib/instrument_names.toml"
     for instrument in EVERY:
         one, several = (printed_name(instrument, plural, language) for plural in (False, True))
         assert one[0] == one[0].upper() and several[0] == several[0].upper()

@@ -25,6 +25,7 @@ from cavata.source import Source
 from cavata.syntax import tree as t
 from cavata.syntax.parse import parse
 
+OTHERS = tuple(language for language in Language if language is not Language.ENGLISH)
 _HEAD = """\
 # The standard library
 
@@ -175,8 +176,8 @@ def _families() -> Iterator[str]:
         members = [i for i in each if i.family == family]
         rows = [
             f"### {family.capitalize()}: {len(members)}\n",
-            "| in a script | comfortable | usual | extreme | Italian | German | French |",
-            "|---|---|---|---|---|---|---|",
+            f"| in a script | comfortable | usual | extreme | {' | '.join(one.value for one in OTHERS)} |",
+            "|---" * (4 + len(OTHERS)) + "|",
         ]  # fmt: skip
         for one in members:
             cells = ", ".join(f"`{w}`" for w in words[one.key]), *_ranges(one), *_names(one)
@@ -198,4 +199,4 @@ def _ranges(instrument: Instrument) -> Iterator[str]:
 
 
 def _names(instrument: Instrument) -> Iterator[str]:
-    return (printed_name(instrument, False, language) for language in Language if language is not Language.ENGLISH)
+    return (printed_name(instrument, False, language) for language in OTHERS)

@@ -45,7 +45,8 @@ def test_every_page_is_a_chapter_and_stands_in_the_contents() -> None:
 def test_every_transform_and_combination_stands_on_the_one_screen() -> None:
     screen = one_screen()
     patterns = [t.pattern for group in TRANSFORMS.values() for t in group] + [c.pattern for c in COMBINATIONS.values()]
-    assert [pattern for pattern in patterns if f"#{anchor(pattern)})" not in screen] == []
+    without = [pattern for pattern in patterns if f"#{anchor(pattern)})" not in screen]
+    assert without == [], "each is to have a section `## `PATTERN`` in its chapter"
 
 
 def test_the_first_page_is_short_and_has_both_commands() -> None:

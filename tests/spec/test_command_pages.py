@@ -28,7 +28,7 @@ def test_options_are_those_of_the_command_line(page: CommandPage, request: pytes
     assert "\n## Options\n" in page.text
     if request.config.getoption("--update"):
         page.path.write_text(page.with_options(), "utf-8", newline="\n")
-    assert page.path.read_text("utf-8") == page.with_options()
+    assert page.path.read_text("utf-8") == page.with_options(), f"{page.path.name} is old: pytest --update"
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -37,7 +37,7 @@ def test_output_is_what_the_command_prints(
     request: pytest.FixtureRequest,
 ) -> None:  # fmt: skip
     shown = list(page.shown)
-    assert any(line.startswith(f"cavata {page.name} ") for line in shown)
+    assert any(line.split()[:2] == ["cavata", page.name] for line in shown), f"no example in {page.path.name}"
     for name in ("three-watches", "tutorial"):
         shutil.copytree(folder("examples") / name, tmp_path / name)
     for name, text in page.scripts.items():
@@ -55,4 +55,4 @@ def test_output_is_what_the_command_prints(
     made = page.with_outputs(run)
     if request.config.getoption("--update"):
         page.path.write_text(made, "utf-8", newline="\n")
-    assert page.path.read_text("utf-8") == made
+    assert page.path.read_text("utf-8") == made, f"{page.path.name} is old: pytest --update"

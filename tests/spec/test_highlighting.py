@@ -23,7 +23,7 @@ MADE = [(TEXTMATE, textmate()), (PYGMENTS, pygments())]
 def test_it_is_made_from_the_grammar(path: Path, made: str, request: pytest.FixtureRequest) -> None:
     if request.config.getoption("--update"):
         path.write_text(made, "utf-8", newline="\n")
-    assert path.read_text("utf-8") == made
+    assert path.read_text("utf-8") == made, f"{path.name} is old: pytest --update"
 
 
 def tokens_of(text: str) -> list[Token]:

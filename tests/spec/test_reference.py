@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from itertools import zip_longest
 from pathlib import Path
 
 import pytest
@@ -80,7 +81,8 @@ def test_every_step_has_its_section_in_the_order_of_the_table() -> None:
         if chapter.startswith(TRANSFORMING)
         for section in under
     ]
-    assert headings == patterns
+    wrong = next(((one, other) for one, other in zip_longest(headings, patterns) if one != other), None)
+    assert wrong is None, "section {!r} of the chapters where the table of transforms has {!r}".format(*wrong)
 
 
 def test_every_family_of_steps_is_told() -> None:
@@ -114,7 +116,8 @@ def _rules() -> set[str]:
 
 def test_grammar_lines_name_every_rule_once() -> None:
     named = [name for line in re.findall(r"^Grammar: (.*)$", REFERENCE, re.MULTILINE) for name in _quoted(line)]
-    assert sorted(named) == sorted(_rules())
+    assert len(named) == len(set(named))
+    assert sorted({*named} ^ _rules()) == [], "a section's line `Grammar:` names each rule, and nothing else"
 
 
 def test_every_section_of_a_statement_says_its_rules() -> None:
@@ -262,7 +265,8 @@ def test_every_message_about_a_script_is_named_where_its_cause_is_told() -> None
     """Of those in the catalog; that every code has its page there is the catalog's own test."""
     about_scripts = {page.stem for page in (GRAMMAR / "messages").glob("[SNVPIR]*.md")}
     assert len(about_scripts) > 80
-    assert about_scripts - set(re.findall(r"\[([SNVPIR]\d{3})\]", REFERENCE)) == set()
+    untold = about_scripts - set(re.findall(r"\[([SNVPIR]\d{3})\]", REFERENCE))
+    assert untold == set(), "each stands in the line `Messages:` of the section that tells of its cause"
 
 
 # ---------------------------------------------------------------- what the developers' page tells to do

@@ -36,7 +36,7 @@ def test_every_declaration_has_a_remark(script: str) -> None:
     assert len(declarations) > 5
     for declaration in declarations[1:]:
         assert isinstance(declaration, t.Cipher | t.Definition | t.OwnTransform)
-        assert len(declaration.remark) > 20, declaration.name.text
+        assert len(declaration.remark) > 20, f"{declaration.name.text}: its remark says what it is, and its source"
 
 
 @pytest.mark.parametrize("script", SCRIPTS)
@@ -57,6 +57,6 @@ def test_rhythm_fills_the_meter_its_remark_names(rhythm: t.Definition) -> None:
     assert isinstance(rhythm.value.first, t.RhythmLiteral)
     length = sum((duration for duration, _ in rhythm.value.first.beats), Fraction(0))
     meter = re.match(r"\d+/\d+", rhythm.remark)
-    assert meter is not None
+    assert meter is not None, "the remark is to begin with the meter, as `3/4, two bars: ...`"
     bars = Fraction(1, 2) if "half a bar" in rhythm.remark else 2 if "two bars" in rhythm.remark else 1
     assert length == Fraction(meter[0]) * bars

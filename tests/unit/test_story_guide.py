@@ -153,7 +153,8 @@ def test_blanks_of_a_text_are_those_of_english(code: str) -> None:
 def test_every_step_of_the_kernel_has_its_sentence(code: str) -> None:
     steps = language(code).tables["steps"]
     patterns = [transform for group in TRANSFORMS.values() for transform in group] + list(LENGTHS.values())
-    assert set(steps) == {transform.pattern for transform in patterns}
+    missing = {transform.pattern for transform in patterns} ^ set(steps)
+    assert missing == set(), f"each has its sentence under `steps` of tell/words/{code}.toml"
     for transform in patterns:
         arguments = [part for part in transform.parts if not isinstance(part, Fixed)]
         said = steps[transform.pattern].format(*(f"<{n}>" for n in range(len(arguments))))

@@ -405,17 +405,12 @@ def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -
         match read:
             case t.Text():
                 remarks.append(read.text)
-            case (
-                t.Line() | t.Marking() | t.Doubling() | t.Placement() | t.Tacet() | t.Repeated() | t.Ending()
-                | t.FormSign()
-            ):
-                loose.append(_placed(read, row))
             case None:
                 pass
-            case _ if getattr(read, "place", None) is not None:
-                loose.append(_placed(read, row))
-            case _:
+            case t.MeterRow(place=None) | t.KeyRow(place=None) | t.TempoRow(place=None) | t.PickupRow() | t.Attacca():
                 settings.append(_placed(read, row))
+            case _:
+                loose.append(_placed(read, row))
     if loose and sections:
         bag.error(
             "S111",

@@ -12,12 +12,29 @@ import io
 import json
 import sys
 
-from pictured import FOLDER, GUIDE, MADE_FROM, MAP, OTHERS, SCRIPTS, compiled_for, digest, made_from, page_of, text_of
+from pictured import (
+    FOLDER,
+    GUIDE,
+    MADE_FROM,
+    MAP,
+    OTHERS,
+    SCRIPTS,
+    compiled_for,
+    digest,
+    guide_told,
+    made_from,
+    map_text,
+    page_of,
+    text_of,
+)
 from PIL import Image, ImageOps
 
+from cavata.draft.typesetting import typeset
 from cavata.lilypond.engrave import engrave, text_fonts
 from cavata.lilypond.engraving import Failure
 from cavata.pipeline import Compiled
+from cavata.tell.guide.pictures import examples_of, media_of
+from cavata.tell.guide.tagged_pdf import guide_pictures
 from cavata.tell.map.drawing import png_bytes
 
 WIDEST = 720
@@ -36,10 +53,12 @@ def picture(name: str, compiled: Compiled) -> Image.Image:
     text = text_of(name, compiled)
     if name == MAP:
         return mapped(text)
+    if name == GUIDE:
+        return guided(text, compiled)
     engraved = engrave(text, frozenset({"png"}))
     assert not isinstance(engraved, Failure), engraved
     # After a title page comes the first page of music.
-    after_title = name != GUIDE and page_of(name, compiled).title_page is not None
+    after_title = page_of(name, compiled).title_page is not None
     gray = _gray(engraved.files[1 if after_title else 0].data)
     if name.startswith("gallery-"):
         return gray.resize((NARROW, gray.height * NARROW // gray.width), Image.Resampling.LANCZOS).quantize(16)
@@ -65,6 +84,18 @@ def mapped(drawn: str) -> Image.Image:
     found = Image.open(io.BytesIO(png)).convert("RGB")
     size = (MAP_WIDTH, round(found.height * MAP_WIDTH / found.width))
     return found.resize(size, Image.Resampling.LANCZOS).quantize(MAP_COLORS)
+
+
+def guided(document: str, compiled: Compiled) -> Image.Image:
+    """The first page of the guide on paper."""
+    _, telling = guide_told(compiled)
+    examples = examples_of(telling.chapters())
+    media = media_of(examples, print)
+    assert not isinstance(media, Failure), media
+    pages = typeset(document, guide_pictures(examples, media, map_text(compiled)), "png")
+    found = Image.open(io.BytesIO(pages[0])).convert("RGB")
+    small = found.resize((WIDEST, found.height * WIDEST // found.width), Image.Resampling.LANCZOS)
+    return small.quantize(MAP_COLORS, method=Image.Quantize.MAXCOVERAGE)
 
 
 def _gray(data: bytes) -> Image.Image:

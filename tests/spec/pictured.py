@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -18,9 +19,10 @@ from cavata.lilypond.document import lilypond_text
 from cavata.notate.text import score_text
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import Compiled, compile_loaded, compile_script, written
-from cavata.tell.guide.guide import guide_of
-from cavata.tell.guide.pdf import guide_ly
+from cavata.source import Span
+from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.pictures import examples_of
+from cavata.tell.guide.tagged_pdf import guide_document
 from cavata.tell.guide.words import Telling
 from cavata.tell.language import language
 from cavata.tell.map.map import map_of
@@ -81,14 +83,25 @@ def text_of(name: str, compiled: Compiled) -> str:
     """What is engraved or drawn."""
     if name not in (MAP, GUIDE):
         return lilypond_text(page_of(name, compiled))
-    assert compiled.score is not None and compiled.program is not None and compiled.plan is not None
     if name == MAP:
-        return map_svg(map_of(compiled.program, compiled.plan, compiled.score), lambda span: "", language("en"))
+        return map_text(compiled, lambda span: "")
+    guide, telling = guide_told(compiled)
+    return guide_document(guide, telling, examples_of(telling.chapters()))
+
+
+def map_text(compiled: Compiled, link: Callable[[Span], str] | None = None) -> str:
+    """The map of a piece."""
+    assert compiled.score is not None and compiled.program is not None and compiled.plan is not None
+    return map_svg(map_of(compiled.program, compiled.plan, compiled.score), link, language("en"))
+
+
+def guide_told(compiled: Compiled) -> tuple[Guide, Telling]:
+    """The guide of a piece."""
+    assert compiled.score is not None and compiled.program is not None and compiled.plan is not None
     assert compiled.loaded is not None
     tree = compiled.loaded.modules[compiled.loaded.main]
     guide = guide_of(compiled.program, compiled.plan, compiled.score, tree)
-    telling = Telling(guide, language("en"))
-    return guide_ly(guide, telling, examples_of(telling.chapters()))
+    return guide, Telling(guide, language("en"))
 
 
 def digest(name: str, compiled: Compiled) -> str:

@@ -52,16 +52,12 @@ def tagged_pdf(
     guide: Guide, telling: Telling, examples: Examples, media: Media, drawn: str, engraver: Engraver
 ) -> Engraving | Failure:
     """The PDF; one made before of the same content is taken from the cache. `drawn` is the map, as SVG."""
-    document = "\n".join((*_opening(guide, telling), *_lines(guide, telling, examples)))
+    document = guide_document(guide, telling, examples)
     key = key_of("guide", f"{document}\n{drawn}", engraver)
     before = kept(key)
     if before is not None:
         return before
-    pictures = {
-        f"{examples[value].key}.svg": with_other_fonts(for_typesetting(svg.decode("utf-8")))
-        for value, svg in media.svg.items()
-    }
-    pictures[_MAP] = with_other_fonts(drawn.replace(FONT, TEXT))
+    pictures = guide_pictures(examples, media, drawn)
     try:
         (data,) = typeset(document, pictures, "pdf")
     except RuntimeError as problem:
@@ -71,6 +67,20 @@ def tagged_pdf(
     made = Engraving((EngravedFile("pdf", ".pdf", data),), missing_from((document, *pictures.values())))
     keep(key, made)
     return made
+
+
+def guide_document(guide: Guide, telling: Telling, examples: Examples) -> str:
+    """The guide in typst's language."""
+    return "\n".join((*_opening(guide, telling), *_lines(guide, telling, examples)))
+
+
+def guide_pictures(examples: Examples, media: Media, drawn: str) -> dict[str, str]:
+    """The pictures that the document names, as SVG in the fonts of the pages."""
+    pictures = {
+        f"{examples[value].key}.svg": with_other_fonts(for_typesetting(svg.decode("utf-8")))
+        for value, svg in media.svg.items()
+    }
+    return {**pictures, _MAP: with_other_fonts(drawn.replace(FONT, TEXT))}
 
 
 def _opening(guide: Guide, telling: Telling) -> Iterator[str]:

@@ -141,8 +141,10 @@ def strokes(base: Fraction, marks: Marks) -> int:
 
 
 class OpenLines:
-    """Follows a voice to tell a slur over a single note, which is dropped, from one slur meeting the next, and a hairpin
-    on one note from one that ends where the next begins."""
+    """Follows a voice to tell a slur over a single note, which is dropped, from one slur meeting the next.
+
+    And a hairpin on one note from one that ends where the next begins.
+    """
 
     def __init__(self) -> None:
         self._open = False

@@ -3,8 +3,9 @@
 In: a movement and the staves of its harp. Out: how the pedals are moved, and marks at moments of the score: the full
 setting at the beginning and before a glissando, if the one before it had another, and each change between, where the
 foot has time for it. A change stands at a beat or a part of one, the coarsest that leaves it at least half of its time;
-where there is none, at a note, and never after its own. A glissando sounds the strings between its ends as the signature has them; where there is none, they sound as they
-stand. What is repeated is played with the same pedals, so they go back before it. Trills are left to the player.
+where there is none, at a note, and never after its own. A glissando sounds the strings between its ends as the
+signature has them; where there is none, they sound as they stand. What is repeated is played with the same pedals, so
+they go back before it. Trills are left to the player.
 Source: common practice.
 """
 

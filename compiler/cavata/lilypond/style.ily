@@ -60,7 +60,6 @@
        (set! line (ly:engraver-make-grob engraver 'TextSpanner begins))
        (ly:grob-set-property! line 'after-line-breaking ly:side-position-interface::move-to-extremal-staff)
        (ly:grob-set-property! line 'outside-staff-priority 1300)
-       (ly:grob-set-property! line 'outside-staff-padding 0.8)
        (ly:grob-set-property! line 'direction UP)
        (ly:grob-set-nested-property! line '(bound-details left-broken text) #f)
        (ly:grob-set-nested-property! line '(bound-details right padding) 1.5)

@@ -10,13 +10,16 @@ import os
 
 import pytest
 from hypothesis import HealthCheck, settings
+from rounds import rounds
 
 # What a composer keeps at home must not reach the tests, nor how the window is in which they run.
 for name in ("CAVATA_LIBRARY", "COLUMNS", "NO_COLOR", "PAGER"):
     os.environ.pop(name, None)
 
 # How busy the machine is must not decide whether a test passes.
-settings.register_profile("calm", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "calm", deadline=None, max_examples=rounds(40), suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("calm")
 
 LONGEST = (

@@ -8,12 +8,27 @@ asked for in a whole round is forgotten.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from typing import Any, Generic, TypeVar
 
 from cavata.diagnostics import Diagnostic, Diagnostics
 
 Made = TypeVar("Made")
+
+
+class Itself:
+    """Some things, which are the same as others only if each is the very same object."""
+
+    def __init__(self, things: Iterable[object]) -> None:
+        self._things = tuple(things)
+        """Held, so that nothing else gets the number of one of these."""
+        self._numbers = tuple(map(id, self._things))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Itself) and self._numbers == other._numbers
+
+    def __hash__(self) -> int:
+        return hash(self._numbers)
 
 
 class Again(Generic[Made]):

@@ -11,6 +11,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cavata.again import Again
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.kept import KeptValues
@@ -64,6 +65,8 @@ class KeptPasses:
 
     def __init__(self) -> None:
         self.values, self.movements = KeptValues(), KeptMovements()
+        self.playing = Again[None]()
+        """What no player of a movement can do."""
 
 
 class Kept:
@@ -78,6 +81,7 @@ class Kept:
         passes = self._passes.setdefault(version, KeptPasses())
         passes.values.next_round()
         passes.movements.next_round()
+        passes.playing.next_round()
         return passes
 
 
@@ -144,16 +148,20 @@ def _compiled(
     """Every pass from the bound program on."""
     plan = evaluate(program, bag, kept.values if kept else None)
     score = place(plan, bag, kept.movements if kept else None)
+    if program.profiles:
+        from cavata.playing.profiles import profiles_of
+
+        profiles_of(program.profiles, bag)
     if program.promises and not bag.has_errors:
-        look_at(program.promises, plan.values, score, bag if broken is None else broken, version)
+        look_at(program.promises, plan.values, score, bag if broken is None else broken, version, program.profiles)
+    if not bag.has_errors:
+        from cavata.playing.playing import report_impossible
+
+        report_impossible(score, bag, kept.playing if kept else None)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 
         report_unreadable(score, bag)
-    if any(part.instrument.key == "harp" for part in score.parts) and not bag.has_errors:
-        from cavata.place.pedals import report_pedals
-
-        report_pedals(score, bag)
     if not bag.has_errors and any(movement.divisions > SURELY_WRITTEN for movement in score.movements):
         from cavata.notate.shortest import report_too_short
 

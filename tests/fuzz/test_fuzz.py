@@ -17,13 +17,14 @@ from foreign_scores import broken_score, whole
 from fuzz import KINDS, Running, fault_of, smallest, text_of
 from grammar_scripts import grammar_script
 from judge import Fault, foreign_fault, judged, messages_fault, script_fault
+from rounds import rounds
 
 from cavata.diagnostics import Diagnostics, as_text
 from cavata.pipeline import compile_script
 from cavata.source import Source, Span
 
 CASES = sorted((Path(__file__).parent / "cases").iterdir())
-SHORT = {"bytes": 60, "tokens": 60, "changed": 60, "grammar": 12, "foreign": 40}
+SHORT = {"bytes": rounds(20), "tokens": rounds(20), "changed": rounds(20), "grammar": rounds(4), "foreign": rounds(15)}
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -46,14 +47,14 @@ def test_what_was_found_stays_mended(case: Path, tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_a_number_is_the_same_text_always() -> None:
-    program = "from fuzz import text_of; print([text_of(3, n) for n in range(40)])"
+    program = "from fuzz import text_of; print([text_of(3, n) for n in range(20)])"
     folder = Path(__file__).parent
-    for seed in ("0", "1"):
-        run = subprocess.run(
-            [sys.executable, "-c", program], cwd=folder, capture_output=True, text=True, check=True,
-            env={**os.environ, "PYTHONHASHSEED": seed},
-        )  # fmt: skip
-        assert run.stdout.strip() == repr([text_of(3, number) for number in range(40)])
+    seed = "2" if os.environ.get("PYTHONHASHSEED") == "1" else "1"  # by which sets have another order than here
+    run = subprocess.run(
+        [sys.executable, "-c", program], cwd=folder, capture_output=True, text=True, check=True,
+        env={**os.environ, "PYTHONHASHSEED": seed},
+    )  # fmt: skip
+    assert run.stdout.strip() == repr([text_of(3, number) for number in range(20)])
 
 
 def test_a_broken_run_goes_on(tmp_path: Path) -> None:

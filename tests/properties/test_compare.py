@@ -13,6 +13,7 @@ import pytest
 from edited_pieces import PARTS, PITCHES, Note, Piece, Spot, pitch, random_bar, random_piece, random_section, spots
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata.compare.changes import Change, ChangeKind
 from cavata.compare.comparing import compared
@@ -23,7 +24,7 @@ from cavata.pipeline import compile_script
 pytestmark = pytest.mark.slow
 
 seeds = st.integers(0, 10**9)
-few = settings(max_examples=15, deadline=None)
+few = settings(max_examples=rounds(5), deadline=None)
 INTERVALS = {
     "m3": "a minor third", "M3": "a major third", "P4": "a perfect fourth", "P5": "a perfect fifth", "P8": "an octave",
     "M2": "a major second",

@@ -138,6 +138,7 @@ def test_what_needs_shorter_ones_is_refused(line: str, clean: bool) -> None:
         assert {message.code for message in result.bag.ordered()} <= {"P118", "S202"}
 
 
+@pytest.mark.slow
 def test_rests_that_would_be_too_short_are_told_at_the_note() -> None:
     result = compiled(f"{FORCES}movement first\n    pickup 1/9600\n    flute: notes(1/4 D5)\n")
     (message,) = result.bag.ordered()

@@ -8,6 +8,7 @@ from unittest import mock
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata import resources
 from cavata.diagnostics import Diagnostics
@@ -111,7 +112,7 @@ def strings(text: str) -> list[str]:
     return [token.text for line in text.split("\n") for token in tokens_of(line)[0] if token.kind is TokenKind.STRING]
 
 
-some = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+some = settings(max_examples=rounds(20), deadline=None, suppress_health_check=list(HealthCheck))
 
 
 @some

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata.instruments.instrument import Instrument
 from cavata.lilypond.document import lilypond_text
@@ -134,7 +135,7 @@ def test_unescaped_words_would_change_the_shape() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=rounds(120), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.sampled_from(PIECES), min_size=1, max_size=12).map("".join), st.sampled_from((*FIELDS, "all")))
 def test_words_made_of_syntax_stay_in_their_literals(words: str, where: str) -> None:
     words = "q" + words
@@ -143,7 +144,7 @@ def test_words_made_of_syntax_stay_in_their_literals(words: str, where: str) -> 
     text.encode("utf-8")
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=rounds(60), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.text(st.characters(exclude_categories=()), max_size=80))
 @example("%!")
 @example("a tide %! of 3")
@@ -195,6 +196,7 @@ def short_folder() -> Iterator[Path]:
         yield Path(folder)
 
 
+@pytest.mark.slow
 def test_the_worst_words_engrave_as_words(short_folder: Path) -> None:
     """A few dozen at once, in every field: nothing is run, and the page says all of them."""
     touched = short_folder / "t"

@@ -47,7 +47,7 @@ movement a
     meter 4/4
     tempo 1/4 at 60
 """
-PIECES = range(int(os.environ.get("CAVATA_PIECES", "5")))
+PIECES = range(int(os.environ.get("CAVATA_PIECES", "3")))
 HOLDS = {
     "MusicXML": frozenset((
         "dynamic", "hairpin", "end of hairpin", "articulation", "fermata", "slur", "end of slur", "ornament", "tremolo",
@@ -189,6 +189,7 @@ def test_what_the_score_says_is_on_the_page(maker: str, number: int) -> None:
     assert [entry for entry in entries if entry.fate in (Fate.LOST, Fate.ADDED)] == []
 
 
+@pytest.mark.slow
 @piece
 def test_music_xml_holds_what_is_on_the_page(maker: str, number: int) -> None:
     page = page_of(sounding(maker, number))

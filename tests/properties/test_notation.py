@@ -9,6 +9,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.table import find
@@ -242,14 +243,14 @@ def check(score: Score) -> WrittenScore:
 
 
 @pytest.mark.slow
-@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=rounds(35), deadline=None, suppress_health_check=list(HealthCheck))
 @given(scores())
 def test_written_bars_keep_every_event_exactly(score: Score) -> None:
     check(score)
 
 
 @pytest.mark.slow
-@settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=rounds(25), deadline=None, suppress_health_check=list(HealthCheck))
 @given(scores(free=True))
 def test_free_time_keeps_every_event_exactly(score: Score) -> None:
     free = score.movements[0].bars[0]

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, events_of, letters_of, lines, script, value
+from rounds import rounds
 
 from cavata.ciphers.cipher import signs
 from cavata.notate.written import Leaf, WrittenScore, leaves
@@ -21,7 +22,7 @@ FORCES = """forces
     high     = violins
 """
 quietly = settings(
-    max_examples=40,
+    max_examples=rounds(15),
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],  # a whole script shrinks too slowly to wait for

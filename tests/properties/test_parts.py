@@ -8,6 +8,7 @@ from fractions import Fraction as F
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 from waiting_scripts import score_of, waiting_scripts
 
 from cavata.diagnostics import Diagnostics
@@ -18,7 +19,7 @@ from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, WrittenMovement, leaves, length_of
 from cavata.score.score import Movement, Score
 
-SOME = settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+SOME = settings(max_examples=rounds(20), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 scores = waiting_scripts().map(score_of)
 
 

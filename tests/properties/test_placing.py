@@ -8,6 +8,7 @@ from itertools import pairwise
 from hypothesis import HealthCheck, Phase, event, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled, script
+from rounds import rounds
 
 from cavata.score.score import Movement
 
@@ -57,7 +58,7 @@ def movements(draw: st.DrawFn) -> str:
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(20), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(movements())

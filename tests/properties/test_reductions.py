@@ -13,6 +13,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled
+from rounds import rounds
 
 from cavata.edition.rehearsal import FINGERS, TENTH, rehearsal_score
 from cavata.edition.short_score import bodies, short_score
@@ -100,7 +101,7 @@ def of(score: Score, parts: Iterable[Part]) -> list[Staff]:
 
 
 SETTINGS = settings(
-    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(25), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 
@@ -154,7 +155,7 @@ def test_hands_reach_what_they_strike_and_hold_what_is_held(script: str) -> None
 
 
 @settings(
-    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(10), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(scripts())

@@ -8,6 +8,7 @@ from itertools import pairwise
 from hypothesis import HealthCheck, Phase, event, example, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled
+from rounds import rounds
 
 from cavata.edition.copies import full_score
 from cavata.edition.struck import with_struck_notes
@@ -83,7 +84,7 @@ def sounding(staves: tuple[Staff, ...]) -> list[ScoreEvent]:
 
 
 @settings(
-    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(25), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(scripts())
@@ -109,7 +110,7 @@ def test_nothing_is_lost_and_nothing_added(script: str) -> None:
 
 
 @settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(10), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(scripts())

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_pieces import script_of_piece
+from rounds import rounds
 
 from cavata.diagnostics import Diagnostics
 from cavata.source import Source, Span
@@ -64,7 +65,7 @@ def test_what_ends_or_begins_in_a_rest_is_marked_whole() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=rounds(10), deadline=None)
 @given(st.integers(0, 10**9))
 def test_every_node_of_a_script_marks_text(seed: int) -> None:
     module, _ = parsed(script_of_piece(seed))

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from random_scripts import HEAD, Line, declarations, lines
+from rounds import rounds
 
 from cavata.pipeline import Compiled, compile_script
 from cavata.score.clock import length
@@ -36,7 +37,7 @@ LAYOUTS = (
     ("violin, viola", "piano.left at bar 3"),
 )
 USUAL = settings(
-    deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
+    deadline=None, max_examples=rounds(20), suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
 )
 
 

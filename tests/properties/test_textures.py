@@ -8,6 +8,7 @@ from fractions import Fraction as F
 
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
+from rounds import rounds
 from test_transform_laws import durations, intervals, melodies, motifs
 
 from cavata.diagnostics import Refusal
@@ -28,7 +29,7 @@ from cavata.transforms.combinations import (
     weave,
 )
 
-few = settings(max_examples=40, deadline=None, derandomize=True)
+few = settings(max_examples=rounds(15), deadline=None, derandomize=True)
 voices = st.integers(2, 4)
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata.evaluate.plan import Plan
 from cavata.music.event import Motif
@@ -186,7 +187,7 @@ RHYTHM = {
 
 
 @pytest.mark.slow
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=rounds(20), deadline=None)
 @given(beats, codes)
 def test_a_rhythm_in_words_has_the_same_durations(row: list[tuple[Fraction, bool]], code: str) -> None:
     written = " ".join(f"{as_written(value)}{' rest' * is_rest}" for value, is_rest in row)
@@ -303,7 +304,7 @@ steps = st.one_of(
 
 
 @pytest.mark.slow
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=rounds(25), deadline=None)
 @given(steps, codes)
 def test_a_sentence_says_what_its_step_did(step: str, code: str) -> None:
     (said,), plan = sentences([step], code)

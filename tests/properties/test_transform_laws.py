@@ -8,6 +8,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, reject, settings
 from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, lines, script
+from rounds import rounds
 
 from cavata.ciphers.cipher import lay_out
 from cavata.diagnostics import Refusal
@@ -22,7 +23,7 @@ from cavata.transforms.respelling import respelled_simply
 from cavata.transforms.selection import Selection, TheLast
 
 SPAN = Span(Source("watch.cavata", "tamsin"), 0, 6)
-quietly = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+quietly = settings(max_examples=rounds(50), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 notes_of_the_middle = st.builds(Pitch, st.integers(21, 42), st.integers(-1, 1))
 durations = st.sampled_from([F(1, 4), F(3, 8), F(1, 12), F(1, 1), F(1, 16), F(1, 20)])
@@ -235,7 +236,7 @@ def test_within_brings_every_note_into_the_range(line: Motif, low: int, size: in
 # ------------------------------------------------------------ what does not matter
 
 whole = settings(
-    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(5), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 REST = (

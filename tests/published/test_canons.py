@@ -82,6 +82,7 @@ def rebuilt(work: str, leader: int, words: str) -> tuple[Motif, ...]:
     return lines_of(f"language 2\nmotif dux = notes({notes})\nmotif both = canon(dux, {words})\n", "both")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("work", "leader", "follower", "words", "count", "ficta"),
     [

@@ -131,6 +131,7 @@ def test_paper_of_the_option_stands_before_the_scripts() -> None:
     assert find_paper("A5") is None and find_paper("A4 sideways") is None
 
 
+@pytest.mark.slow
 def test_title_page_holds_titles_forces_length_and_movements(tmp_path: Path) -> None:
     compiled = compile_script(GALLERY / "concerto.cavata")
     assert compiled.score is not None
@@ -149,6 +150,7 @@ def test_title_page_holds_titles_forces_length_and_movements(tmp_path: Path) -> 
     assert number[1] > 180 * POINTS
 
 
+@pytest.mark.slow
 def test_concert_score_says_so(tmp_path: Path) -> None:
     compiled = compile_script(GALLERY / "concerto.cavata")
     assert compiled.score is not None
@@ -157,6 +159,7 @@ def test_concert_score_says_so(tmp_path: Path) -> None:
     assert "Score in C" in front and "Transposing score" not in front
 
 
+@pytest.mark.slow
 def test_proof_copy_numbers_bars_and_lines_and_names_colors(tmp_path: Path) -> None:
     compiled = compile_script(GALLERY / "song.cavata")
     assert compiled.score is not None and compiled.plan is not None
@@ -173,6 +176,7 @@ def test_proof_copy_numbers_bars_and_lines_and_names_colors(tmp_path: Path) -> N
     assert "hedda" in proof and "hedda" not in fair
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("piece", ["brass_quintet", "wind_quintet", "song"])
 def test_no_system_stands_alone_on_the_last_page(piece: str, tmp_path: Path) -> None:
     """Each system but a movement's first begins with the number of its bar."""

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from music21 import converter, corpus
+from rounds import rounds
 
 from cavata.music.event import Event, Head
 from cavata.music.pitch import Interval, Pitch, parse_pitch
@@ -95,7 +96,7 @@ def along(steps: list[int], start: Pitch) -> tuple[ScoreEvent, ...]:
 
 
 @given(STEPS, st.sampled_from(sorted(WIDE)), st.integers(0, 2))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=rounds(10), deadline=None)
 def test_every_move_of_a_line_doubled_at_the_interval_is_found(steps: list[int], word: str, octaves: int) -> None:
     start = parse_pitch("D4")
     low = along(steps, start)
@@ -108,7 +109,7 @@ def test_every_move_of_a_line_doubled_at_the_interval_is_found(steps: list[int],
 
 
 @given(STEPS)
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=rounds(8), deadline=None)
 def test_contrary_motion_is_no_parallel(steps: list[int]) -> None:
     start = parse_pitch("D4")
     high, low = along(steps, start + WIDE["fifths"]), along([-step for step in steps], start)

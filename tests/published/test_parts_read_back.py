@@ -20,6 +20,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 sys.path += [str(Path(__file__).resolve().parent.parent / folder) for folder in ("unit", "properties")]
 
 from musicxml_schema import faults
+from rounds import rounds
 from test_reading_back import sounds_of, sounds_read_by_music21
 from waiting_scripts import score_of, waiting_scripts
 
@@ -38,7 +39,7 @@ pytestmark = pytest.mark.slow
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FEW = settings(
-    max_examples=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck),
+    max_examples=rounds(4), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck),
     phases=(Phase.explicit, Phase.generate),
 )  # fmt: skip
 

@@ -27,6 +27,7 @@ PIECES = {
 """Files and how many notes in a hundred have their composer's names, at least."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("piece", PIECES)
 def test_notes_have_their_composers_names(piece: str) -> None:
     notes = study.soundings(corpus.parse(piece))

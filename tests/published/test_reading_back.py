@@ -29,6 +29,7 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "unit"))
 
 from emit_midi_scores import FORCES, scores
 from musicxml_schema import faults
+from rounds import rounds
 
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import find_lilypond
@@ -43,7 +44,7 @@ AS_WRITTEN = ("flute", "bassoon", "viola")
 """They sound as written, which is what LilyPond plays, and have one staff, so that no unison is struck once only."""
 PITCHED = tuple(words for words in FORCES if words != "snare drum")
 SLOW = settings(
-    max_examples=15,
+    max_examples=rounds(5),
     deadline=None,
     derandomize=True,
     suppress_health_check=list(HealthCheck),
@@ -217,7 +218,7 @@ def performed_by_lilypond(text: str, folder: Path) -> list[tuple[float, int]]:
     )
 
 
-@settings(SLOW, max_examples=5)
+@settings(SLOW, max_examples=rounds(2))
 @given(scores(AS_WRITTEN))
 def test_lilyponds_midi_of_the_page_and_the_midi_of_the_score_agree(score: Score) -> None:
     with TemporaryDirectory() as folder:

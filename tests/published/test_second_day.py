@@ -11,20 +11,18 @@ from music21 import converter, interval, key, note, stream
 from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
 
-PIECE = Path(__file__).parents[2] / "examples" / "three-watches" / "three-watches.cavata"
-HEADING = "movement first "
+EXAMPLES = Path(__file__).parents[2] / "examples"
+WATCHES, QUINTET = EXAMPLES / "three-watches" / "three-watches.cavata", EXAMPLES / "gallery" / "wind_quintet.cavata"
 
 
-@lru_cache(1)
-def _plain() -> stream.Score:
-    """As it stands in the script."""
-    return _movement(PIECE.read_text(encoding="utf-8"))
-
-
-def _movement(script: str) -> stream.Score:
-    compiled = compile_script(PIECE, PIECE.name, text=script)
+@lru_cache
+def _movement(piece: Path, through: str = "") -> stream.Score:
+    """The first movement as it sounds; `through` stands behind its heading, as in the script there is nothing."""
+    script = piece.read_text(encoding="utf-8")
+    line = next(line for line in script.splitlines() if line.startswith("movement "))
+    compiled = compile_script(piece, piece.name, text=script.replace(line, line + through, 1))
     assert compiled.score is not None, [message.message for message in compiled.bag.ordered()]
-    parsed = converter.parseData(musicxml_bytes(written(compiled.score), "first"))
+    parsed = converter.parseData(musicxml_bytes(written(compiled.score), compiled.score.movements[0].name))
     assert isinstance(parsed, stream.Score)
     return parsed.toSoundingPitch()
 
@@ -42,11 +40,15 @@ def _keys(score: stream.Score) -> list[list[int]]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("said", "name"), [("down M2", "-M2"), ("up m3", "m3"), ("up P4", "P4"), ("down P8", "-P8")])
-def test_a_movement_is_moved_as_music21_moves_it(said: str, name: str) -> None:
-    script = PIECE.read_text(encoding="utf-8")
-    line = next(line for line in script.splitlines() if line.startswith(HEADING))
-    plain, moved = _plain(), _movement(script.replace(line, f"{line} -> {said}"))
+@pytest.mark.parametrize(
+    ("piece", "said", "name"),
+    [
+        (WATCHES, "down M2", "-M2"), (QUINTET, "up m3", "m3"), (QUINTET, "up P4", "P4"), (QUINTET, "down P8", "-P8"),
+    ],
+    ids=lambda value: value.stem if isinstance(value, Path) else value,
+)  # fmt: skip
+def test_a_movement_is_moved_as_music21_moves_it(piece: Path, said: str, name: str) -> None:
+    plain, moved = _movement(piece), _movement(piece, f" -> {said}")
     wanted = plain.transpose(interval.Interval(name))
     assert isinstance(wanted, stream.Score)
     assert _pitches(moved) == _pitches(wanted) != _pitches(plain)

@@ -68,6 +68,7 @@ def test_script_of_the_old_suites_means_what_stands_beside_it(case: Case, tmp_pa
         assert f"{what}: {score_line(compiled.score, what, text)}" == f"{what}: {' '.join(text.split())}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SCORES)
 def test_piece_has_the_score_that_it_had(name: str) -> None:
     path = (FOLDER / "scripts" / name).resolve()
@@ -243,6 +244,7 @@ def test_format_alone_leaves_an_old_script(
     assert Path("piece.cavata").read_text() == "language 1\nmotif  a=notes(1/4 D4)\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SCORES)
 def test_comments_and_strings_stay(name: str) -> None:
     path = (FOLDER / "scripts" / name).resolve()

@@ -27,8 +27,8 @@ LANGUAGE = (
 )  # fmt: skip
 """The chapters about the language, each a file of this name, in the order of the book."""
 AFTER = (
-    "wishes", "every-word", "glossary", "commands/README", "counterpoint", "performing", "exchange", "editors",
-    "installing", "changes", "licenses",
+    "wishes", "every-word", "glossary", "commands/README", "counterpoint", "playing", "performing", "exchange",
+    "editors", "installing", "changes", "licenses",
 )  # fmt: skip
 UNLISTED = ("reading", "defaults", "spelling", "names")
 """Chapters that tell of no word to write; they stand in the contents alone."""

@@ -11,8 +11,8 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
-from cavata.diagnostics import as_text
-from cavata.pipeline import Compiled, compile_script, compile_versions
+from cavata.diagnostics import Diagnostics, as_text
+from cavata.pipeline import compile_script, compile_versions
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 FOLDER = ROOT / "grammar" / "messages"
@@ -88,17 +88,23 @@ def codes_in_source() -> frozenset[str]:
     return frozenset(found)
 
 
-def compiled(script: str, folder: Path) -> Compiled:
-    """A script compiled as the file that the pages speak of."""
-    path = folder / SHOWN
-    path.write_text(script, "utf-8")
-    if SKETCH.name in script:
-        shutil.copy(SKETCH, folder)
-    made = compile_script(path, SHOWN)
-    compile_versions(made)
-    return made
+_KNOWN: dict[str, Diagnostics] = {}
+"""What was said already, by the text of the script."""
+
+
+def messages_of(script: str, folder: Path) -> Diagnostics:
+    """What is said of a script as the file that the pages speak of; compiled once, though several tests look at it."""
+    if script not in _KNOWN:
+        path = folder / SHOWN
+        path.write_text(script, "utf-8")
+        if SKETCH.name in script:
+            shutil.copy(SKETCH, folder)
+        made = compile_script(path, SHOWN)
+        compile_versions(made)
+        _KNOWN[script] = made.bag
+    return _KNOWN[script]
 
 
 def said_of(script: str, folder: Path) -> str:
     """Everything that `cavata check` says of a script, as it is printed where there are no colors."""
-    return as_text(compiled(script, folder).bag.ordered())
+    return as_text(messages_of(script, folder).ordered())

@@ -15,6 +15,7 @@ from fake_engravers import FAILS, IS_KILLED, SLEEPS, engrave_with
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from message_pages import SHOWN, codes_in_source
+from rounds import rounds
 
 from cavata.child import Limits
 from cavata.cli.main import main
@@ -381,15 +382,18 @@ def test_mistakes_leave_every_file(
     "content", [b"\xff\xfe\x00", b"(" * 100_000, b"\0" * 1000, ("é" * 50_000).encode(), b'"' * 9999]
 )
 def test_command_ends_with_a_message_and_no_traceback(content: bytes, tmp_path: Path) -> None:
+    """Three commands one after another in a process whose terminal has no letters but those of ASCII."""
     (tmp_path / "x.cavata").write_bytes(content)
-    for arguments in (["check", "x.cavata"], ["check", "x.cavata", "--json"], ["show", "score", "x.cavata"]):
-        run = subprocess.run(
-            [sys.executable, "-m", "cavata.cli.main", *arguments], cwd=tmp_path, capture_output=True, timeout=600,
-            env={**os.environ, "PYTHONIOENCODING": "ascii"},
-        )  # fmt: skip
-        assert run.returncode == 1
-        said = run.stdout + run.stderr
-        assert said and b"Traceback" not in said and b"X001" not in said and b"\x1b" not in said
+    commands = (["check", "x.cavata"], ["check", "x.cavata", "--json"], ["show", "score", "x.cavata"])
+    program = f"from cavata.cli.main import main\nfor c in {commands}: print(f'\\f{{main(c)}}\\f', flush=True)"
+    run = subprocess.run(
+        [sys.executable, "-c", program], cwd=tmp_path, timeout=600, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"}, check=True,
+    )  # fmt: skip
+    *told, end = run.stdout.split(b"\f")
+    assert told[1::2] == [b"1"] * 3 and not end.strip()
+    for said in told[::2]:
+        assert said.strip() and b"Traceback" not in said and b"X001" not in said and b"\x1b" not in said
 
 
 # ------------------------------------------------------------------ any text at all
@@ -478,8 +482,9 @@ EDITS = st.lists(
     max_size=5,
 )  # fmt: skip
 GENEROUS = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
-)
+    max_examples=rounds(50), deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)  # fmt: skip
 
 
 def survives(text: str) -> Compiled:
@@ -572,13 +577,14 @@ def test_signs_that_are_not_seen_are_told_wherever_they_stand(sign: str, where: 
         assert span is not None and span.text == sign and f"U+{ord(sign):04X}" in found[code].message
 
 
+@pytest.mark.slow
 def test_no_command_lets_a_title_steer_the_terminal(tmp_path: Path) -> None:
     """A label with a C1 control is refused, and what has no script, as a file's name, is cleaned where it is shown."""
     folder = tmp_path / "a\x1b[31mb"
     folder.mkdir()
     (folder / "piece.cavata").write_text(f"language 2\n{MOVEMENT}    flute: notes(1/1 D5)\n    oboe: notes(1/1 D5)\n")
-    for words in (["check"], ["timings"], ["build", "--to", "midi"], ["stats"], ["index"], ["show", "score"]):
-        command = [sys.executable, "-m", "cavata.cli.main", *words, str(folder)]
-        run = subprocess.run(command, capture_output=True, check=False)
-        assert run.returncode == 0, run.stderr
-        assert b"\x1b" not in run.stdout + run.stderr
+    commands = (["check"], ["timings"], ["build", "--to", "midi"], ["stats"], ["index"], ["show", "score"])
+    program = f"from cavata.cli.main import main\nfor c in {commands}: assert main([*c, {str(folder)!r}]) == 0, c"
+    run = subprocess.run([sys.executable, "-c", program], capture_output=True, check=False)
+    assert run.returncode == 0, run.stderr
+    assert run.stdout and b"\x1b" not in run.stdout + run.stderr

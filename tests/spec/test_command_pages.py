@@ -13,7 +13,7 @@ from cavata.cli.main import COMMANDS, main
 from cavata.resources import folder
 
 SLOW = {"build", "guide"}
-"""What takes a second or more."""
+"""What takes half a second or more."""
 PAGES = [pytest.param(p, id=p.name, marks=[pytest.mark.slow] * (p.name in SLOW)) for p in command_pages()]
 
 

@@ -35,7 +35,8 @@ from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 ROOT = Path(__file__).parents[2]
 BESIDE = ROOT / "tests" / "spec" / "sketch"
 """The folder in which the examples are compiled, where a score of another program lies."""
-REFERENCE = "\n".join(page.text for page in book())
+REFERENCE = "\n".join([*(page.text for page in book()), (GRAMMAR / "playing.md").read_text("utf-8")])
+"""The chapters about the language, and the one about players, of whom warnings tell."""
 SECTIONS = [section for page in book() for section in page.sections]
 EXAMPLES = [pytest.param(e, id=f"{page.stem}-{e.line}") for page in book() for e in page.examples]
 BEFORE = book()[0].examples[0].text

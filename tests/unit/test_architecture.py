@@ -17,9 +17,9 @@ ROOT = folder("compiler") / "cavata"
 ROOMS = (
     "record", "resources", "source", "text", "diagnostics", "again", "files", "cache", "reads", "child", "wheels",
     "music", "foreign", "syntax", "instruments", "ciphers", "transforms", "names", "evaluate", "score", "place",
-    "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "kept_outputs", "pipeline",
-    "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "handbook", "cli",
-    "__main__",
+    "playing", "require", "edition", "notate", "lilypond", "perform", "sound", "musicxml", "draft", "kept_outputs",
+    "pipeline", "standing", "editor", "study", "explore", "combine", "trace", "tell", "compare", "revise", "handbook",
+    "cli", "__main__",
 )  # fmt: skip
 """From the ground up; `music` stands below `syntax`, since pitches and durations in a tree are values already."""
 FOR_ALL = frozenset(["__init__"])

@@ -13,11 +13,15 @@ from pathlib import Path
 
 import pytest
 from fake_engravers import DRAWS, engrave_with
+from reading_here import read_here
 
+import cavata.trace.corpus_index as building
 from cavata import cache
 from cavata.cache import HANDBOOK, STORES, TREES, Store, key_of, refused
 from cavata.cli.main import main
 from cavata.files import write_whole
+from cavata.foreign import kept
+from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.kept import read_kept
 from cavata.foreign.score_file import Unreadable
 from cavata.lilypond import standing
@@ -286,6 +290,8 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, byt
     (place / "scores" / "tune.krn").write_text("**kern\n*M4/4\n=1\n4B-\n4A\n4c\n4B\n==\n*-\n")
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("CAVATA_CACHE", str(place / "cache"))
+        patch.setattr(building, "read_scores", read_here)
+        patch.setattr(kept, "read_score", read_foreign)
         engrave_with(DRAWS, place, patch)
         standing._remember(1000, 20.25)
         yield place, _built(place)

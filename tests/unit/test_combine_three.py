@@ -44,6 +44,7 @@ def plain(lines: tuple[Motif, ...], limits: Bounds) -> list[tuple[object, ...]]:
     return sorted(found, key=lambda triple: (len(triple[2]), -triple[3], -triple[4]))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rules", ["free", "strict"])
 def test_same_triples_in_the_same_order_as_a_plain_loop(rules: str) -> None:
     lines = (motif("tune"), motif("hail"), motif("tide"))
@@ -57,6 +58,7 @@ def test_same_triples_in_the_same_order_as_a_plain_loop(rules: str) -> None:
     assert found.clean == sum(not t.faults for t in found.best) and found.triples == len(found.best) > 40
 
 
+@pytest.mark.slow
 def test_what_is_pasted_compiles_to_exactly_the_triple(tmp_path: Path) -> None:
     lines = (motif("tune"), motif("hail"), motif("tide"))
     trio = Trio(NAMES, lines, "free", Fraction(1), combine_three(lines, bounds("free", reach=14), 8))

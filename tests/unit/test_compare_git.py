@@ -299,6 +299,7 @@ def test_git_diff_shows_music_beside_text_and_stays_a_patch(desk: Path, tmp_path
     assert "-> up M3" in (desk / "lantern.cavata").read_text()
 
 
+@pytest.mark.slow
 def test_git_diff_between_commits_uses_the_modules_of_each(desk: Path) -> None:
     assert main(["compare", "--git", "on"]) == 0
     change(desk / "house.cavata", "D4 E4 F4 G4", "D4 E4 F4 A4")
@@ -326,6 +327,7 @@ def test_git_diff_of_new_and_gone_scripts(desk: Path) -> None:
     assert '+piece "Lantern"' in shown and '-piece "Lantern"' in shown
 
 
+@pytest.mark.slow
 def test_git_log_shows_music_beside_text(desk: Path) -> None:
     assert main(["compare", "--git", "on"]) == 0
     change(desk / "lantern.cavata", "A4 G4 F4 E4", "A4 G4 F4 D4")
@@ -339,6 +341,7 @@ def test_git_log_shows_music_beside_text(desk: Path) -> None:
     assert "+music not known, for this version does not compile\n" in shown
 
 
+@pytest.mark.slow
 def test_git_log_of_a_module_shows_its_definitions(desk: Path) -> None:
     assert main(["compare", "--git", "on"]) == 0
     change(desk / "house.cavata", "D4 E4", "D4 Eb4")

@@ -108,6 +108,7 @@ def test_a_line_twice_as_slow_is_told_as_that() -> None:
     assert told(old, old.replace("tune", "tune -> augmentation 2")) == ["bars 1 to 4, violin: twice as long"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bars", [5, 15, 250])
 def test_a_note_put_in_takes_the_rest_of_a_line_along(bars: int) -> None:
     """Two changes, however long the line, and that it takes a bar more; not one for every note, nor other pitches."""

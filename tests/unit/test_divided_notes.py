@@ -13,17 +13,17 @@ from cavata.notate.written import Leaf, leaves
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.sound.midi import midi_bytes
 
-HEAD = "language 2\nforces\n    a = violin\nmovement first\n    section one\n"
+HEAD = "language 2\nforces\n    a = {}\nmovement first\n    section one\n"
 
 
-def compiled(*rows: str) -> Compiled:
-    found = compile_script(Path("x.cavata"), text=HEAD + "".join(f"        {row}\n" for row in rows))
+def compiled(*rows: str, on: str = "violin") -> Compiled:
+    found = compile_script(Path("x.cavata"), text=HEAD.format(on) + "".join(f"        {row}\n" for row in rows))
     assert found.score is not None and not found.bag.ordered(), found.bag.ordered()
     return found
 
 
-def page(*rows: str) -> list[Leaf]:
-    score = compiled(*rows).score
+def page(*rows: str, on: str = "violin") -> list[Leaf]:
+    score = compiled(*rows, on=on).score
     assert score is not None
     bars = written(score).movements[0].parts[0].staves[0].bars
     return [leaf for bar in bars for leaf in leaves(bar.voices[0])]
@@ -41,7 +41,7 @@ def test_tremolo_goes_on_to_the_last_tied_note() -> None:
 def test_what_ends_a_note_stays_at_its_end() -> None:
     signs = "chord(A4) -> marked accent -> fermata last -> sustain_pedal held 4 bars"
     for row in ("a bars 1 to 4: crescendo mf ff", "a bars 3 to 4: marked p"):
-        found = page(f"a: {signs}", row)
+        found = page(f"a: {signs}", row, on="vibraphone")
         assert [leaf.marks.articulations for leaf in found] == [("accent",), (), (), ("fermata",)]
         assert [leaf.marks.pedal_begins for leaf in found] == [True, False, False, False]
         assert [leaf.marks.pedal_ends for leaf in found] == [False, False, False, True]

@@ -127,6 +127,7 @@ def test_stretches_join_without_a_trace(monkeypatch: pytest.MonkeyPatch) -> None
     assert np.abs(whole - cut).max() < 0.01
 
 
+@pytest.mark.slow
 def test_drone_of_a_minute_sounds_on_over_every_seam() -> None:
     frames = heard(wav_bytes(midi([(71, [(0, 60, 60)])])))
     levels = [loudness(frames, tenth / 10, tenth / 10 + 0.5) for tenth in range(20, 590)]
@@ -163,6 +164,7 @@ def test_no_note_is_a_file_without_sound() -> None:
     assert len(heard(wav_bytes(midi([(73, [])])))) <= 7 * RATE
 
 
+@pytest.mark.slow
 def test_sixty_notes_at_once_all_sound() -> None:
     """Five octaves of keys on six church organs, each of several recordings: each has its frequency in the spectrum."""
     keys = range(36, 96)
@@ -203,6 +205,7 @@ def test_tempo_changes_move_what_follows() -> None:
     assert [event.sample for event in happenings(written.getvalue())] == [3 * RATE, round(3.25 * RATE)]
 
 
+@pytest.mark.slow
 def test_progress_goes_from_nothing_on() -> None:
     seen: list[float] = []
     with Rendering(midi([(73, [(0, 60, 60)])]), watch=seen.append):
@@ -227,6 +230,7 @@ def test_breaking_off_leaves_no_temporary_file(monkeypatch: pytest.MonkeyPatch) 
     assert len(kept) == 1 and kept[0].closed
 
 
+@pytest.mark.slow
 def test_mp3_is_the_same_sound_in_a_tenth_of_the_room() -> None:
     from soundfile import read
 
@@ -241,6 +245,7 @@ def test_mp3_is_the_same_sound_in_a_tenth_of_the_room() -> None:
     assert mp3 == mp3_bytes(line)
 
 
+@pytest.mark.slow
 def test_same_bytes_in_every_process(tmp_path: Path) -> None:
     (tmp_path / "line.mid").write_bytes(midi([(48, [(0, 1, 60)]), (73, [(0.5, 2, 72)])]))
     code = (

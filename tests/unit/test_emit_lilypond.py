@@ -285,6 +285,7 @@ def test_lilypond_reads_every_note_at_its_time(build: object, tmp_path: Path) ->
         assert len(expected) > 10 and len(read) == len(expected) and read <= near
 
 
+@pytest.mark.slow
 def test_first_use_says_nothing(tmp_path: Path) -> None:
     """In a home folder where Abjad has never been used its parser would warn about tables."""
     program = (

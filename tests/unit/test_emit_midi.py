@@ -428,6 +428,7 @@ def test_score_without_parts_or_notes_is_a_file() -> None:
     assert strikes(score((part("flute"),), movement(1, ((staff(),),)))) == []
 
 
+@pytest.mark.slow
 def test_same_bytes_in_every_process() -> None:
     script = (
         "import sys, hashlib; sys.path.insert(0, sys.argv[1]); from emit_midi_scores import one_line;"

@@ -16,6 +16,7 @@ import pytest
 
 from cavata.evaluate.text import motif_text
 from cavata.foreign import kept
+from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.heard import HeardScore
 from cavata.music.event import Motif
 from cavata.names.program import Identity
@@ -46,6 +47,12 @@ def notes(folder: Path, value: str) -> str:
 
 def codes(folder: Path, value: str) -> list[str]:
     return [d.code for d in tune(folder, value).bag.ordered() if d.code not in ("P114", "N301")]
+
+
+@pytest.fixture(autouse=True)
+def read_in_this_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A child takes a second to load its reader; that it reads the same is looked at in `test_trace_messages.py`."""
+    monkeypatch.setattr(kept, "read_score", read_foreign)
 
 
 @pytest.fixture

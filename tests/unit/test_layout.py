@@ -50,6 +50,7 @@ def test_length_is_about_that_of_the_engraved_pages(example: str, pages: int) ->
     assert Fraction(5, 8) * pages <= reckoned <= Fraction(8, 5) * pages
 
 
+@pytest.mark.slow
 def test_long_movements_begin_pages_and_short_ones_do_not() -> None:
     """Common practice; the first movement stands under the title whatever its length."""
     begins = [movement.begins_page for movement in piece(4, 90, 4, 90).movements]
@@ -102,6 +103,7 @@ def test_staff_is_as_high_in_both_outputs(paper: str) -> None:
     assert height == pytest.approx(float(points) * 25.4 / 72.27, abs=0.001)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("paper", "free"), [("A4", "49.5"), ("A3", "70.0")])
 def test_titles_stand_in_the_upper_third(paper: str, free: str) -> None:
     """A sixth of the sheet is left free above them: 297 and 420 mm are the heights of A4 and A3 (ISO 216)."""

@@ -18,6 +18,7 @@ import pytest
 from compiling import score_from
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
@@ -94,7 +95,7 @@ def without_repeats(pitches: list[Pitch]) -> list[Pitch]:
     return [pitch for pitch, _ in groupby(pitches)]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=rounds(15), deadline=None)
 @given(st.lists(st.integers(20, 40), max_size=8), st.sampled_from((neighbors, passing)))
 def test_figuration_keeps_length_order_and_letters(places: list[int], figure: object) -> None:
     assert callable(figure)
@@ -250,6 +251,7 @@ def test_music21_reads_every_sign() -> None:
     assert [note.quarterLength for note in nested] == [F(1, 15)] * 3
 
 
+@pytest.mark.slow
 def test_lilypond_engraves_every_sign_without_remarks() -> None:
     text = lilypond_text(page(ALL_SIGNS.replace("movement first", "movement first\n    key D minor"), COLORED))
     assert "\\slashedGrace" in text and ":32" in text and "\\arpeggio" in text and "\\sustainOn" in text

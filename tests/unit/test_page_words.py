@@ -227,6 +227,7 @@ def test_lengths_agree_in_number(language: Language, lengths: tuple[str, ...]) -
         assert title_page(score).length == words
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
 def test_words_are_read_in_the_pdf(language: Language) -> None:
     if not isinstance(find_lilypond(), str) or shutil.which("pdftotext") is None:

@@ -64,7 +64,7 @@ def printed(page: WrittenScore, folder: Path) -> list[str]:
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="needs Poppler")
 @pytest.mark.skipif(find_lilypond() is None, reason="needs LilyPond")
 def test_they_stand_in_their_places_on_the_page(tmp_path: Path) -> None:
-    made = pages(ROWS, 200)
+    made = pages(ROWS, 120)
     title, *music = printed(made[""], tmp_path)
     for text in ("Words: Emily Dickinson", "Arrangement: Bo Hart", *map(ROWS.get, ("note", "publisher", "number"))):
         assert text and text in title, text

@@ -21,6 +21,7 @@ import pytest
 from compiling import score_from
 from emit_midi_scores import FORCES, scores
 from hypothesis import given, settings
+from rounds import rounds
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted
@@ -120,6 +121,7 @@ def test_tempo_is_an_arch_over_a_phrase_of_one_player() -> None:
     assert longer[5] == pytest.approx(1 + 0.39 * (0.2 / 0.7) ** 2, abs=0.01)
 
 
+@pytest.mark.slow
 def test_every_movement_takes_the_time_that_the_script_says() -> None:
     for name in ("three-watches/three-watches", "piano/lamplight"):
         whole = compile_script(folder("examples") / f"{name}.cavata").score
@@ -291,6 +293,7 @@ def test_players_of_one_sound_are_never_struck_as_one() -> None:
     assert len(one) == len(two) == 160 and not set(one) & set(two)
 
 
+@pytest.mark.slow
 def test_the_same_score_gives_the_same_bytes_in_every_process() -> None:
     program = (
         "import hashlib; from cavata.perform.perform import perform; from cavata.pipeline import compile_script;"
@@ -391,7 +394,7 @@ def test_a_division_of_chant_is_a_breath() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=rounds(20), deadline=None)
 @given(scores(forces=(*FORCES, "piano", "timpani", "violins"), marked=True))
 def test_any_score_is_performed_in_its_time(score: Score) -> None:
     """Marks in any disorder, tuplets, several voices: every note ends, and the movement takes its time."""

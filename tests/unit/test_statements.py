@@ -214,6 +214,7 @@ def compiled(path: Path) -> Compiled:
     return compile_script(path)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_index_and_trace_agree_on_every_example(path: Path) -> None:
     """How many statements each name has, where each begins, which letters it has, and in what forms."""
@@ -247,6 +248,7 @@ def _traced(said: dict[str, Any]) -> tuple[object, ...]:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_figures_and_map_count_as_the_statements_do(path: Path) -> None:
     """Every note of a name stands in one statement; every statement is drawn in each of its parts."""

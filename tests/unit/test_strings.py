@@ -120,3 +120,10 @@ def test_row_over_bars_that_asks_for_a_string_is_shown() -> None:
     rows = "movement first\n    violin: notes(1/1 B3)\n    violin bars 1 to 1: sul D\n"
     (found,) = compile_script(Path("x.cavata"), text="language 2\nforces\n    violin = violin\n" + rows).bag.ordered()
     assert [(span.line, said) for span, said in found.also] == [(6, "said here")]
+
+
+def test_a_harmonic_that_would_be_stopped_below_all_notes_is_told() -> None:
+    """Two octaves below E1 there is no note that could be written."""
+    row = "bass: notes(1/1 E1) -> harmonic touching P4"
+    script = f"language 2\nforces\n    bass = double bass\nmovement first\n    {row}\n"
+    assert "P866" in {each.code for each in compile_script(Path("a.cavata"), text=script).bag.ordered()}

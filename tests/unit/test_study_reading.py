@@ -236,6 +236,7 @@ def test_sheet_of_any_name_compiles(name: str, tmp_path: Path) -> None:
     assert not compiled.bag.has_errors, [d.message for d in compiled.bag.ordered()]
 
 
+@pytest.mark.slow
 def test_sheet_is_engraved(tmp_path: Path) -> None:
     script = study_script(study_names(["BACH"], (CIPHERS["german"],)))
     drawn = sheet(script, tmp_path, "svg")

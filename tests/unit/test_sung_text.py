@@ -6,6 +6,7 @@ from io import BytesIO
 from xml.etree import ElementTree
 
 import music21
+import pytest
 from compiling import score_from
 from mido import MidiFile
 from musicxml_schema import faults
@@ -193,6 +194,7 @@ def test_piece_without_words_has_no_trace_of_them() -> None:
     assert "lyricmode" not in lilypond_text(page)
 
 
+@pytest.mark.slow
 def test_page_with_words_and_symbols_engraves_without_remark() -> None:
     """LilyPond would remark on a hyphen that leads nowhere, and on a line that it cannot end."""
     result = engrave(lilypond_text(PAGE), frozenset({"pdf"}))

@@ -12,12 +12,12 @@ from cavata.diagnostics import Diagnostics
 from cavata.edition import instrumentation as tables
 from cavata.edition.copies import Wanted, copies, full_score
 from cavata.edition.instrumentation import forces_list, instrumentation
-from cavata.edition.percussionists import percussionists
 from cavata.edition.title_page import length_of_movement, length_of_piece, title_page
 from cavata.instruments.table import instruments
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.title_page import title_page_text
 from cavata.pipeline import written
+from cavata.score.percussionists import percussionists
 from cavata.score.score import Score
 
 EVERYTHING = Wanted(parts=None, short=True, rehearsal=("p0",))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import random
 import sys
 from collections import Counter
@@ -10,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from rounds import rounds
 from trace_lines import line, score
 
 from cavata.ciphers.cipher import lay_out
@@ -17,6 +19,7 @@ from cavata.cli.main import main
 from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.heard import HeardScore
 from cavata.music.pitch import Pitch, PitchClass
+from cavata.trace import chance as trace_chance
 from cavata.trace.chance import DECOYS, SIGNIFICANT, Verdict, corrected, verdict, weighed
 from cavata.trace.decoys import decoys, laid_out, own_keys
 from cavata.trace.find import most_inflected
@@ -27,6 +30,13 @@ from cavata.trace.trace import Freedom, hits_of, trace
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "bench"))
 import trace_study as study
+
+
+@pytest.fixture
+def fewer_decoys(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A fifth of the decoys that a command draws, where a law holds of any number of them: p is then a share of 200,
+    and the least is 0.005, which is significant still. `CAVATA_DECOYS=999` draws as many as a command."""
+    monkeypatch.setattr(trace_chance, "DECOYS", int(os.environ.get("CAVATA_DECOYS", "199")))
 
 
 def by_all(name: str) -> Sought:
@@ -118,11 +128,11 @@ def is_loose(stretch: list[int], start: int, wanted: list[int], between: int) ->
 
 
 @pytest.mark.parametrize("seed", range(3))
-@pytest.mark.parametrize("notes", ["D Eb C B", "D Eb C", "C B D D Eb B"])
-def test_all_lines_counted_at_once_are_counted_as_one_by_one(seed: int, notes: str) -> None:
+@pytest.mark.parametrize(("notes", "others"), [("D Eb C B", 12), ("D Eb C", 12), ("C B D D Eb B", 40)])
+def test_all_lines_counted_at_once_are_counted_as_one_by_one(seed: int, notes: str, others: int) -> None:
     """Source: the definitions, written out again window by window."""
     heard, (subject,) = random_score(seed), sought_notes(notes).subjects
-    keys = np.concatenate((own_keys(subject), decoys(sought_notes(notes), Sounds.of([heard]), 40)[0]))
+    keys = np.concatenate((own_keys(subject), decoys(sought_notes(notes), Sounds.of([heard]), rounds(others))[0]))
     found = 0
     for kind, counts in counted(Sounds.of([heard]), keys, between=2):
         if kind.spacing not in (Spacing.CHORD, Spacing.SPLIT):
@@ -132,6 +142,7 @@ def test_all_lines_counted_at_once_are_counted_as_one_by_one(seed: int, notes: s
 
 
 @pytest.mark.parametrize("seed", range(3))
+@pytest.mark.usefixtures("fewer_decoys")
 def test_every_hit_is_of_a_counted_kind(seed: int) -> None:
     """Chords and splits as well: there is no hit without its count, and no count of chords without its hit."""
     heard = random_score(seed)
@@ -206,16 +217,17 @@ def test_p_of_a_name_that_is_nowhere_is_one() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer_decoys")
 def test_p_of_names_made_by_chance_are_uniform_or_higher() -> None:
-    """Of 100 invented names in two tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those
-    that come at all, some do. Source: the definition of p."""
-    chance, found = random.Random(8), []
+    """Of invented names in two tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those that
+    come at all, some do. Source: the definition of p."""
+    chance, found, names = random.Random(8), [], rounds(25)
     for seed in range(2):
         sounds = Sounds.of([random_score(seed)])
-        for number in range(50):
+        for number in range(names):
             found.append(weighed(sounds, study.invented(chance, 5, number)).probability)
     low = sum(p <= 0.05 for p in found)
-    assert 1 <= low <= 5 + 3 * (100 * 0.05 * 0.95) ** 0.5
+    assert 1 <= low <= 2 * names * 0.05 + 3 * (2 * names * 0.05 * 0.95) ** 0.5
 
 
 def test_one_name_among_many_needs_more() -> None:
@@ -239,6 +251,7 @@ def few_pieces() -> list[tuple[str, tuple[HeardScore, ...]]]:
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer_decoys")
 def test_what_nobody_meant_is_seldom_significant(few_pieces: list[tuple[str, tuple[HeardScore, ...]]]) -> None:
     """108 searches; at most 1 in 100 may err, so that five do once in 200. `tests/bench/trace_study.py` is the whole
     study. Source: by construction, for none of the names can be meant."""
@@ -254,6 +267,7 @@ def tunes() -> list[tuple[Pitch, ...]]:
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer_decoys")
 def test_planted_names_are_found(tunes: list[tuple[Pitch, ...]]) -> None:
     """Twelve tunes; of six notes planted twice 80 in 100 are significant, of eight planted once 95. Source: by
     construction."""
@@ -263,6 +277,7 @@ def test_planted_names_are_found(tunes: list[tuple[Pitch, ...]]) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("fewer_decoys")
 @pytest.mark.parametrize("form", study.FORMS)
 def test_midi_is_traced_as_the_page_is(form: str, tunes: list[tuple[Pitch, ...]]) -> None:
     """A tune's MIDI has the same keys: what is planted is found in both, and is as likely. Source: by construction."""

@@ -96,6 +96,7 @@ EXPECTED = [
 ]
 
 
+@pytest.mark.slow
 def test_our_own_page_read_back_gives_every_statement(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """MusicXML written by us and read by music21: the same places as in the script."""
     found = [hit for hit in hits(["BACH", "lantern.musicxml"], capsys) if hit["spacing"] == "consecutive"]
@@ -103,6 +104,7 @@ def test_our_own_page_read_back_gives_every_statement(desk: Path, capsys: pytest
     assert [hit["even_rhythm"] for hit in found if hit["parts"] == ["Horn in F"]] == [False]
 
 
+@pytest.mark.slow
 def test_by_ear_and_from_the_page_are_the_same(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     ear = hits(["BACH", "lantern.cavata", "--by-ear"], capsys)
     page = hits(["BACH", "lantern.musicxml"], capsys)
@@ -136,6 +138,7 @@ def test_names_of_the_script_are_told_from_their_origins(desk: Path, capsys: pyt
     assert oboe["steps"] == ["up P5"]
 
 
+@pytest.mark.slow
 def test_a_name_of_the_script_needs_no_cipher_of_the_library(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Two letters, and letters that no library cipher knows: origins answer all the same."""
     script = PIECE.replace('name bach = "BACH"', 'name al = "AD" by german\nname bach = "БАХ" written "BACH"')
@@ -174,6 +177,7 @@ def test_names_and_scores_are_told_apart() -> None:
     assert places == [Path("a.mxl"), Path("scores"), Path("lantern.cavata")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "arguments",
     [["BACH", "lantern.musicxml"], ["BACH", "lantern.cavata"], ["--notes", "Bb A C B", "tune.abc"]],
@@ -194,6 +198,7 @@ def test_sheet_compiles_and_has_the_letters(arguments: list[str], desk: Path) ->
     assert letters <= {"BACH", "HCAB"} and bool(letters) == bool(names)
 
 
+@pytest.mark.slow
 def test_same_bytes_every_time(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     said = []
     for _ in range(2):

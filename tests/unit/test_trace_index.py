@@ -8,19 +8,15 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from threading import Event
 
 import numpy as np
 import pytest
+from reading_here import read_here
 from trace_lines import line, line_of_keys, score
 
 import cavata.trace.corpus_index as building
-from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.heard import HeardScore
-from cavata.foreign.reading import Read
-from cavata.foreign.score_file import Unreadable
 from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index
 from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
@@ -106,19 +102,6 @@ def assert_same(one: NoteArrays, other: NoteArrays) -> None:
 
 
 KERN = "**kern\n*M4/4\n=1\n4B-\n4A\n4c\n4B\n=2\n4{}\n4G\n4G\n4G\n==\n*-\n"
-
-
-def read_here(
-    paths: Sequence[Path], stop: Event | None = None, told: Callable[[], None] | None = None
-) -> Iterator[tuple[Path, Read]]:
-    """As `read_scores`, without the children, each of which takes a second to load its reader; commands have theirs."""
-    for path in paths:
-        try:
-            yield path, read_foreign(path)
-        except Unreadable as reason:
-            yield path, reason
-        if told is not None:
-            told()
 
 
 @pytest.fixture

@@ -64,6 +64,7 @@ def is_plain_line(statement: TracedStatement, length: int) -> bool:
     return not statement.together and not statement.statement.between and statement.letters in (order, order[::-1])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_every_plain_statement_is_heard(name: str) -> None:
     """Each whole statement in one line is a hit at the same onset in the same part with the same pitches, also one that

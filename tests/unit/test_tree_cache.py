@@ -39,6 +39,13 @@ VERSION = """version solo "for one"
 """
 
 
+PROFILE = """profile small_hands like amateurs
+    breath 0.5 times
+require
+    cello playable by small_hands
+"""
+
+
 def _shape(value: object) -> object:
     """A tree with every span as its offsets, so that trees of two sources can be compared."""
     if isinstance(value, Source):
@@ -65,11 +72,12 @@ def test_every_kind_of_node_comes_back(own_cache: Path, script: Path) -> None:
 
 
 def test_scripts_have_every_kind_of_node() -> None:
-    """But what could not be read, and a mode of one's own, a scordatura and a version, which are read here."""
+    """But what could not be read; a mode of one's own, a scordatura, a version and a profile are read here."""
     sources = [Source(script.name, script.read_text(encoding="utf-8")) for script in SCRIPTS]
     sources.append(Source("mode", "mode lamp = D F G A C\nforces\n    a = viola, tuned C3 F3 C4 F4\n"))
     sources.append(Source("tune", 'motif tide = from "sketch.musicxml" part 1 bars 1 to 8\n'))
     sources.append(Source("version", VERSION))
+    sources.append(Source("profile", PROFILE))
     sources.append(Source("list", "transform own(m, n) = m -> sharp n\nmotif a = m -> own (1 2..last)\n"))
     modules = [parse(source, Diagnostics()) for source in sources]
     kept = b"".join(map(packed, modules)).decode()
@@ -96,6 +104,7 @@ def test_the_grammar_kept_reads_as_the_grammar_built(own_cache: Path) -> None:
 LOADS_LARK = "import sys; from cavata.cli.main import main; main(sys.argv[1:]); print('lark' in sys.modules)"
 
 
+@pytest.mark.slow
 def test_a_script_that_was_read_before_does_not_load_the_parser(tmp_path: Path) -> None:
     script = tmp_path / "small.cavata"
     script.write_text("language 2\nuse french from ciphers\nname ada = \"ADA\" by french\n", "utf-8")

@@ -7,6 +7,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import music21
+import pytest
 from mido import MidiFile
 from musicxml_schema import faults
 
@@ -201,6 +202,7 @@ def test_musicxml_is_valid_and_read_back_verse_by_verse() -> None:
     assert " ".join(found[2]) == "The tide came o ver the stones. Wake"
 
 
+@pytest.mark.slow
 def test_page_with_verses_engraves_without_remark() -> None:
     """LilyPond would remark on a hyphen that leads nowhere, and on a line that it cannot end."""
     text = lilypond_text(notate(compiled(SONG)))

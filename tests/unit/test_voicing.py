@@ -8,6 +8,7 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata.instruments import table
 from cavata.instruments.instrument import Instrument
@@ -100,7 +101,7 @@ small = st.lists(st.sampled_from(["C3 E3", "D3 F3", "G3", "E3 B3", "F3 A3"]), mi
 
 
 @given(small)
-@settings(max_examples=20, deadline=None, derandomize=True)
+@settings(max_examples=rounds(8), deadline=None, derandomize=True)
 def test_no_layout_of_two_parts_costs_less(names: list[str]) -> None:
     """Against all layouts of the whole progression, one by one."""
     duo = players("horn", "bassoon")

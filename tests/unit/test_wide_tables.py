@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rounds import rounds
 
 from cavata.cli import pager, speaking
 from cavata.cli.main import main
@@ -64,7 +65,7 @@ WORDS = st.text("abc1é漢", max_size=9)
 CELLS = st.lists(WORDS, max_size=6).map(" ".join).map(str.strip)
 
 
-@settings(max_examples=60)
+@settings(max_examples=rounds(20))
 @given(st.data())
 def test_no_word_of_a_table_is_lost(data: st.DataObject) -> None:
     count = data.draw(st.integers(2, 8))

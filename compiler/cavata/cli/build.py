@@ -69,7 +69,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     pitch.add_argument("--transposed", dest="concert", action="store_false", help="as the players read it")
     command.add_argument(
         "--proof", action="store_true",
-        help="a copy for proofreading, FILE-proof: letters, colors, every bar's number, lines of the script",
+        help="a copy for proofreading, FILE-proof: letters, colors, every bar's number, lines of the script, and what "
+        "players cannot do",
     )  # fmt: skip
     _add_work_to(command)
     add_library_to(command)

@@ -22,8 +22,8 @@ from cavata.files import ended_politely
 
 COMMANDS = (
     "check", "build", "format", "show", "why", "new", "study", "trace", "explore", "combine",
-    "timings", "stats", "index", "map", "guide", "compare", "fit", "recast", "language-server", "handbook",
-    "completion", "manpage",
+    "timings", "stats", "playing", "index", "map", "guide", "compare", "fit", "recast", "language-server",
+    "handbook", "completion", "manpage",
 )
 """In the order of the help; each is a module of its own in this room."""
 FAILED, WRONG_USAGE, INTERNAL, INTERRUPTED = 1, 2, 70, 130

@@ -11,12 +11,12 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from cavata.edition.percussionists import is_percussion, percussionists
 from cavata.instruments.foreign import printed_abbreviation, printed_name
 from cavata.instruments.instrument import WINDS, Language
 from cavata.instruments.table import find
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
+from cavata.score.percussionists import is_percussion, percussionists
 from cavata.score.score import Part, Score
 
 # ----------------------------------------------------------------

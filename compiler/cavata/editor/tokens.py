@@ -22,6 +22,7 @@ from cavata.syntax.parse import parser_and_builder
 ROWS = {
     "piece": "piece_row", "cipher": "cipher_row", "forces": "force_row", "movement": "movement_row",
     "cadenza": "movement_row", "passage": "passage_row", "require": "require_row", "version": "version_row",
+    "profile": "profile_row",
 }  # fmt: skip
 """What the rows under a declaration are; under any other stand remarks only."""
 

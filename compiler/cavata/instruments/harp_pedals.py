@@ -33,6 +33,9 @@ AHEAD = Fraction(4)
 """Seconds before the note for which a pedal is moved, if that leaves all changes enough time: a player would rather
 move it soon before than long."""
 FLAT, SHARP = -1, 1
+WITHOUT_PEDAL = (7, 8)
+"""Positions of the lowest C and D: no pedal reaches these strings, which are tuned before they are wanted. Source:
+harpists' sheets for composers."""
 
 Setting = tuple[int, int, int, int, int, int, int]
 """For each letter from C to B what its pedal does: -1 up, flat; 0 in the middle, natural; 1 down, sharp."""

@@ -12,7 +12,7 @@ from functools import lru_cache
 from itertools import permutations
 
 from cavata.instruments.instrument import Instrument
-from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval
+from cavata.music.pitch import LOWEST_OCTAVE, UNISON, Interval, Pitch, parse_interval, writable
 from cavata.record import record, replace
 
 
@@ -127,7 +127,13 @@ def harmonic_of(open_string: Pitch, pitch: Pitch) -> Node | None:
 
 
 def touched_of(pitch: Pitch, touching: str) -> tuple[Pitch, Pitch]:
-    """For a pitch that sounds as an artificial harmonic the note that is stopped, and the one touched above it."""
+    """For a pitch that sounds as an artificial harmonic the note that is stopped, and the one touched above it.
+
+    Both may lie lower than any string, and than any note that can be written.
+    """
     node = next(node for node in NODES if str(node.touched) == touching)
-    stopped = pitch + -node.sounds
+    stopped = pitch.exactly(-node.sounds)
+    if stopped.octave < LOWEST_OCTAVE:
+        return stopped, stopped.exactly(node.touched)
+    stopped = writable(stopped)
     return stopped, stopped + node.touched

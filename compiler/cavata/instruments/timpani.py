@@ -1,11 +1,12 @@
 """Which timpani are tuned to what: at the beginning, and where a drum is tuned anew.
 
 In: strokes in order, in seconds, and the drums of a set, each with the pitches that it can have. Out: the drums that
-are used, each with its first pitch, and every change between. Holds after: every stroke finds a drum with its pitch; of
-all ways the one is taken that has the fewest changes in a hurry, then the fewest changes, then the fewest drums, then
-larger drums for lower notes. The search is exact up to a number of states that no piece is known to need, and keeps the
-best of them beyond it. A drum is tuned when it is next struck at the latest, and free from its last stroke on. A
-glissando leaves its drum at the pitch where it ends. The fifth, smallest drum is taken only for what the others lack.
+are used, each with its first pitch, and every change between. Holds after: every stroke finds a drum with its pitch,
+and no two drums have the same; of all ways the one is taken that has the fewest changes for which there is no time,
+then the fewest in a hurry, then the fewest changes, then the fewest drums, then larger drums for lower notes. The
+search is exact up to a number of states that no piece is known to need, and keeps the best of them beyond it. A drum
+is tuned when it is next struck at the latest, and free from its last stroke on. A glissando leaves its drum at the
+pitch where it ends. The fifth, smallest drum is taken only for what the others lack.
 
 Source: sizes and ranges as in the table of instruments; four drums as the usual set: inmusica.fr, on writing for
 timpani; four seconds for a safe change: from memory.
@@ -22,6 +23,8 @@ from cavata.record import record
 
 SAFE = Fraction(4)
 """Seconds in which a drum is tuned without hurry."""
+NO_TIME = Fraction(1, 2)
+"""Seconds in which no drum is tuned: half of what a known interval wants on pedals. From memory."""
 USUAL_SET = 4
 _MOST_STATES = 20_000
 
@@ -53,6 +56,11 @@ class Retuned:
         """Whether the time is short."""
         return self.until - self.since < SAFE
 
+    @property
+    def has_no_time(self) -> bool:
+        """Whether nobody can do it."""
+        return self.until - self.since < NO_TIME
+
 
 @record
 class Tuning:
@@ -64,8 +72,8 @@ class Tuning:
 
 
 _State = tuple[Pitch | None, ...]
-_Cost = tuple[int, int, int, int]
-"""Changes in a hurry, changes, drums, and pairs of drums of which the larger one is higher."""
+_Cost = tuple[int, int, int, int, int]
+"""Changes without time, changes in a hurry, changes, drums, and pairs of drums of which the larger one is higher."""
 
 
 @record
@@ -81,7 +89,7 @@ def tuning(strokes: Sequence[Stroke], drums: Sequence[Drum]) -> Tuning:
     """The tuning for some strokes."""
     drums = _needed(strokes, drums)
     empty: _State = (None,) * len(drums)
-    ways: dict[_State, _Way] = {empty: _Way((0, 0, 0, 0), empty, ())}
+    ways: dict[_State, _Way] = {empty: _Way((0, 0, 0, 0, 0), empty, ())}
     heard: dict[Pitch, Fraction] = {}
     before: Stroke | None = None
     for stroke in strokes:
@@ -130,17 +138,17 @@ def _with(
         if old in stroke.pitches:
             continue
         new = (*state[:place], pitch, *state[place + 1 :])
-        hurried, changes, used, disorder = way.cost
+        never, hurried, changes, used, disorder = way.cost
         disorder += sum(
             1 for other, has in enumerate(new)
             if has is not None and other != place and (other < place) != (has.midi < pitch.midi)
         )  # fmt: skip
         if old is None:
             first = (*way.first[:place], pitch, *way.first[place + 1 :])
-            found.append((new, _Way((hurried, changes, used + 1, disorder), first, way.changes)))
+            found.append((new, _Way((never, hurried, changes, used + 1, disorder), first, way.changes)))
         else:
             change = Retuned(old, pitch, heard[old], stroke.onset)
-            cost = hurried + change.hurried, changes + 1, used, disorder
+            cost = never + change.has_no_time, hurried + change.hurried, changes + 1, used, disorder
             found.append((new, _Way(cost, way.first, (*way.changes, change))))
     return found or [(state, way)]
 

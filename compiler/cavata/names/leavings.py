@@ -257,7 +257,9 @@ def _of_places(promise: Promise, out: set[tuple[str, str]]) -> Promise | None:
 def _of_parts(promise: Promise, leaving: frozenset[str]) -> Promise | None:
     """A promise without the parts that leave; None if it speaks of no others."""
     match promise:
-        case t.KeepsWithin() | t.Rests() | t.NoParallels() | t.ExactForces():
+        case t.Playable(parts=()):
+            return promise
+        case t.KeepsWithin() | t.Rests() | t.NoParallels() | t.ExactForces() | t.Playable():
             kept = tuple(part for part in promise.parts if part.part not in leaving)
             enough = len(kept) > 1 if isinstance(promise, t.NoParallels) else bool(kept)
             return replace(promise, parts=kept) if enough else None

@@ -12,7 +12,7 @@ section stands before.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, closest
@@ -81,10 +81,12 @@ class MovementBinder:
             self.passages.body(identity, tree, tree.name.span)
         return tuple(self.movement(movement) for movement in movements)
 
-    def promises(self, blocks: list[t.Require]) -> tuple[tuple[Promise, ...], dict[Identity, Span]]:
+    def promises(
+        self, blocks: list[t.Require], profiles: Sequence[str]
+    ) -> tuple[tuple[Promise, ...], dict[Identity, Span]]:
         """What the piece requires, and the names that it speaks of, which are not heard by that alone."""
         binder = Binder(self.binder.scope, self.bag)
-        return PromiseBinder(binder, self.rows, self.movements, self.bag).bind(blocks), binder.uses
+        return PromiseBinder(binder, self.rows, self.movements, self.bag, profiles).bind(blocks), binder.uses
 
     def movement(self, movement: t.WrittenMovement) -> BoundMovement:
         """A movement or cadenza."""

@@ -367,6 +367,7 @@ class Where:
 Promise = (
     t.Heard[Reference, Where] | t.NeverBefore[Reference, Where] | t.KeepsWithin[PartStaff] | t.Takes[Where]
     | t.ExactForces[PartStaff] | t.NoParallels[PartStaff, Where] | t.Rests[PartStaff]
+    | t.Playable[PartStaff]
 )  # fmt: skip
 
 # ------------------------------------------------------------------ the whole
@@ -391,3 +392,5 @@ class Program:
     """What a piece's own file defines and nothing uses."""
     silent: frozenset[str] = frozenset()
     """Parts that leave the piece once everything is placed: a version is without them."""
+    profiles: tuple[t.Profile, ...] = ()
+    """Those that it declares; each is like one before it."""

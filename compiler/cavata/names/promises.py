@@ -6,10 +6,11 @@ something was reported is left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
+from cavata.names.profiles import find_profile
 from cavata.names.program import Promise, Reference, Sort, Where
 from cavata.names.rows import RowBinder
 from cavata.syntax import tree as t
@@ -24,12 +25,14 @@ class PromiseBinder:
     """Binds what a piece requires."""
 
     def __init__(
-        self, binder: Binder, rows: RowBinder, movements: Mapping[str, t.WrittenMovement], bag: Diagnostics
+        self, binder: Binder, rows: RowBinder, movements: Mapping[str, t.WrittenMovement], bag: Diagnostics,
+        profiles: Iterable[str],
     ) -> None:
         self.binder = binder
         self.rows = rows
         self.movements = movements
         self.bag = bag
+        self.profiles = tuple(profiles)
 
     def bind(self, blocks: list[t.Require]) -> tuple[Promise, ...]:
         """Every row of every block, in order."""
@@ -65,6 +68,10 @@ class PromiseBinder:
             case t.Rests(refs, length, bars, span):
                 parts = self.rows.part_list(refs)
                 return None if parts is None else t.Rests(parts, length, bars, span)
+            case t.Playable(refs, by, span):
+                parts = self.rows.part_list(refs) if refs else ()
+                known = find_profile(by, self.profiles, self.bag)
+                return t.Playable(parts, by, span) if known and parts is not None else None
 
     def names(self, refs: tuple[t.PartRef, ...]) -> tuple[Reference, ...] | None:
         """Names of the script; None when one was reported."""

@@ -16,6 +16,7 @@ from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
 from cavata.names.movements import MovementBinder
 from cavata.names.paper import find_paper, report_no_paper
+from cavata.names.profiles import bind_profiles
 from cavata.names.program import (
     CipherDefinition,
     Definition,
@@ -66,14 +67,19 @@ def resolve(loaded: Loaded, bag: Diagnostics, without: frozenset[tuple[str, str]
         if key not in loaded.borrowed:
             for declared in scope.own.values():
                 binding.bind(declared)
+    profiles = bind_profiles([d for d in main.declarations if isinstance(d, t.Profile)], bag)
     movements = MovementBinder(known[loaded.main], forces, groups, bag, known, without)
     bound = movements.bind([d for d in main.declarations if isinstance(d, t.Movement)])
-    promises, promised = movements.promises([d for d in main.declarations if isinstance(d, t.Require)])
+    promises, promised = movements.promises(
+        [d for d in main.declarations if isinstance(d, t.Require)], [profile.name.text for profile in profiles]
+    )
     for identity in (*movements.uses, *promised):
         binding.bind_identity(identity)
     unused = _unused(known[loaded.main], {*binding.used, *movements.uses}) if bound else ()
     staves = bind_staves(main, forces, groups, bag)
-    return Program(loaded.main, binding.ordered(), piece, forces, groups, bound, promises, staves, unused)
+    return Program(
+        loaded.main, binding.ordered(), piece, forces, groups, bound, promises, staves, unused, profiles=profiles
+    )
 
 
 def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:

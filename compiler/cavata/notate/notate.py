@@ -21,7 +21,7 @@ from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import told_once, write_staff
 from cavata.notate.strings import with_strings
-from cavata.notate.timpani import is_timpani, with_drums
+from cavata.notate.timpani import with_drums
 from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes, with_tuning
 from cavata.notate.voice import Ticks, whole_of
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
@@ -29,6 +29,7 @@ from cavata.record import replace
 from cavata.score.harp import is_harp, pedal_marks
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Header, Movement, Part, Score, Staff, events_of, rolled_across
+from cavata.score.timpani import is_timpani
 
 _TOLD_TO_PLAYERS = (CopyKind.SCORE, CopyKind.PART)
 """Copies in which a player finds what is done besides playing."""

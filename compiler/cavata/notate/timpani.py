@@ -11,40 +11,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.instruments.instrument import Language, note_in
-from cavata.instruments.timpani import Stroke, Tuning, tuning
+from cavata.instruments.timpani import Tuning
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.written import Item, Tuplet, WrittenStaff, timed_leaves
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.page_words import page_words
-from cavata.score.score import Movement, Part, ScoreEvent, Staff
-
-
-def is_timpani(part: Part) -> bool:
-    """Whether a part is played on drums that are tuned."""
-    return bool(part.instrument.drums)
-
-
-def drums_tuned(movement: Movement, staff: Staff, part: Part) -> Tuning:
-    """The tuning of a movement; times are seconds from its beginning, played straight on."""
-    clock = Clock(movement)
-    struck: dict[Fraction, Stroke] = {}
-    for voice in staff.voices:
-        before: ScoreEvent | None = None
-        for event in voice:
-            if not event.event.heads:
-                continue
-            pitches = tuple(head.pitch for head in event.event.heads)
-            slid = before is not None and before.event.marks.glides
-            here = struck.get(event.onset)
-            stroke = Stroke(
-                clock.between(Fraction(0), event.onset), clock.between(Fraction(0), event.end), pitches, slid
-            )
-            struck[event.onset] = stroke if here is None else replace(
-                here, pitches=here.pitches + pitches, end=max(here.end, stroke.end)
-            )  # fmt: skip
-            before = event
-    return tuning([struck[onset] for onset in sorted(struck)], part.instrument.drums)
+from cavata.score.score import Movement, Part, Staff
+from cavata.score.timpani import drums_tuned
 
 
 def with_drums(

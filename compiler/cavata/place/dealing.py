@@ -5,11 +5,11 @@ In: a laid line and the parts. Out: for each part and staff the events it gets.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
-from cavata.instruments.instrument import PEDAL
+from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import UNMARKED, Event, Head, Marks, Motif, Origin, Rhythm, Texture
 from cavata.music.pitch import MIDDLE_C, MIDDLE_LINE
 from cavata.names.program import PartStaff
@@ -21,8 +21,6 @@ from cavata.score.score import Part, ScoreEvent, ossia_of
 from cavata.transforms.pitches import without_symbol
 
 _MIDDLE = MIDDLE_C.midi
-WIDEST_HAND = 16
-"""Semitones one hand takes: a tenth. A wider chord around middle C goes to both staves."""
 
 
 @record
@@ -139,12 +137,13 @@ def _on_one(
     staff = target.staff or _staff(value, instrument.hands)
     onset = laid.onset
     staves = () if target.staff else instrument.hands
-    whole = _whole_hairpins(value.events, staves)
+    shared = [_lower(event, staff, staves, instrument) for event in value.events]
+    whole = _whole_hairpins(shared, value.events)
     for place, event in enumerate(value.events):
         if event.heads and not staves:
             yield Dealt(target.part, staff, onset, event, laid, voice)
         elif event.heads:
-            for side, share in _hands(event, staff, staves, place in whole):
+            for side, share in _hands(event, staff, staves, shared[place], place in whole):
                 yield Dealt(target.part, side, onset, share, laid, voice)
         onset += event.duration
 
@@ -171,21 +170,22 @@ def _staff(motif: Motif, staves: tuple[str, ...]) -> str:
     return staves[0] if 2 * sum(key >= _MIDDLE for key in keys) >= len(keys) else staves[1]
 
 
-def _is_shared(event: Event, staves: tuple[str, ...]) -> bool:
-    """Whether it is a chord around middle C that is too wide for one hand."""
+def _lower(event: Event, staff: str, staves: tuple[str, ...], instrument: Instrument) -> int:
+    """How many of its lower notes go to the left hand, of a chord that one hand cannot take; 0 for any other."""
     if len(staves) < 2 or not event.is_chord:
-        return False
-    low, high = event.heads[0].pitch.midi, event.heads[-1].pitch.midi
-    return high - low > WIDEST_HAND and low < _MIDDLE <= high
+        return 0
+    from cavata.instruments.hands import lower_hand  # few pieces have such chords
+
+    return lower_hand(instrument, tuple(head.pitch for head in event.heads), staff != staves[0])
 
 
-def _whole_hairpins(events: tuple[Event, ...], staves: tuple[str, ...]) -> frozenset[int]:
+def _whole_hairpins(shared: Sequence[int], events: tuple[Event, ...]) -> frozenset[int]:
     """Where the hairpins begin and end that both hands can have, since they play together at either end."""
     found: set[int] = set()
     begun: int | None = None
     for place, event in enumerate(events):
         if event.marks.hairpin_ends and begun is not None:
-            if _is_shared(events[begun], staves) and _is_shared(event, staves):
+            if shared[begun] and shared[place]:
                 found |= {begun, place}
             begun = None
         if event.marks.hairpin:
@@ -193,19 +193,17 @@ def _whole_hairpins(events: tuple[Event, ...], staves: tuple[str, ...]) -> froze
     return frozenset(found)
 
 
-def _hands(event: Event, staff: str, staves: tuple[str, ...], swells: bool) -> Iterator[tuple[str, Event]]:
-    """A chord too wide for one hand is shared between the staves at middle C; `swells`: so are its hairpins."""
-    if not _is_shared(event, staves):
+def _hands(event: Event, staff: str, staves: tuple[str, ...], lower: int, swells: bool) -> Iterator[tuple[str, Event]]:
+    """A chord that one hand cannot take is shared between the staves; `swells`: so are its hairpins."""
+    if not lower:
         yield staff, event
         return
-    low = tuple(head for head in event.heads if head.pitch.midi < _MIDDLE)
-    high = tuple(head for head in event.heads if head.pitch.midi >= _MIDDLE)
-    upper, lower = event.with_heads(high), event.with_heads(low)
+    low, high = event.heads[:lower], event.heads[lower:]
     if staff == staves[0]:
-        yield staff, upper
+        yield staff, event.with_heads(high)
         yield staves[1], Event(event.duration, low, _for_both(event.marks, swells))
     else:
-        yield staff, without_symbol(lower)
+        yield staff, without_symbol(event.with_heads(low))
         symbol = Marks(symbol=event.marks.symbol)
         yield staves[0], Event(event.duration, high, _for_both(event.marks, swells).joined(symbol))
 

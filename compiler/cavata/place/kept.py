@@ -7,7 +7,7 @@ the very same, not equal: what notes remember of the script is left out when the
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from cavata.again import Again
 from cavata.place.dealing import Dealt
@@ -15,21 +15,6 @@ from cavata.place.lines import LaidLine
 from cavata.score.score import Part, ScoreBar, ScoreEvent, Staff
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
-
-
-class Itself:
-    """Some things, which are the same as others only if each is the very same object."""
-
-    def __init__(self, things: Iterable[object]) -> None:
-        self._things = tuple(things)
-        """Held, so that nothing else gets the number of one of these."""
-        self._numbers = tuple(map(id, self._things))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Itself) and self._numbers == other._numbers
-
-    def __hash__(self) -> int:
-        return hash(self._numbers)
 
 
 class KeptMovement:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from cavata.again import Itself
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import (
     PlannedDoubling,
@@ -30,7 +31,7 @@ from cavata.place.dealing import Dealt, deal, on_ossia, report_no_staff, score_e
 from cavata.place.excerpts import PlacedExcerpt
 from cavata.place.following import doubled_line
 from cavata.place.form import Placed, form_places
-from cavata.place.kept import Itself, KeptMovement
+from cavata.place.kept import KeptMovement
 from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.passages import bars_within, inside, laid_along, placed_by
@@ -160,7 +161,7 @@ class MovementPlacer:
                 cure="repeat less often",
             )
         sections = tuple(
-            Section(s.planned.called, s.planned.title, s.onset + s.upbeat, self.first_bar(i))
+            Section(s.planned.called, s.planned.title, s.onset + s.upbeat, self.first_bar(i), s.planned.span)
             for i, s in enumerate(self.stretches)
         )
         return Movement(

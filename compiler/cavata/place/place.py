@@ -11,12 +11,12 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 from pathlib import PurePath
 
-from cavata.again import Again
+from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import WITH_VALUES, Plan, PlannedMovement, PlannedSection
 from cavata.instruments.instrument import Language, language_called
 from cavata.names.paper import USUAL, find_paper
-from cavata.place.kept import Itself, KeptMovement
+from cavata.place.kept import KeptMovement
 from cavata.place.movement import Carried, MovementPlacer
 from cavata.place.settings import unplaced
 from cavata.record import replace

@@ -10,16 +10,15 @@ from itertools import chain, zip_longest
 from math import lcm
 from typing import TypeVar
 
-from cavata.again import Again
+from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, UNMEASURED, Event, divided, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
-from cavata.place.kept import Itself, KeptMovement
+from cavata.place.kept import KeptMovement
 from cavata.place.melismas import with_melismas
 from cavata.place.ranges import check_ranges
-from cavata.place.stops import check_stops
 from cavata.place.strings import check_strings
 from cavata.place.voices import VOICES, apart, clash
 from cavata.record import replace
@@ -457,13 +456,12 @@ class StaffBuilder:
     def check_reach(self, where: Whereabouts) -> None:
         """What lies beyond the players' ranges is told."""
         for part in self.parts.values():
-            wrong = self.bag.has_errors  # then what is wrong may be what sounds at once
             changes = [change for change in self.changes if change.part == part.name]
-            check = partial(self.check_reach_of, where=where, wrong=wrong)
-            self._again(self.kept.reach if self.kept else None, part, where, check, wrong, changes)
+            check = partial(self.check_reach_of, where=where)
+            self._again(self.kept.reach if self.kept else None, part, where, check, changes)
 
-    def check_reach_of(self, part: Part, where: Whereabouts, wrong: bool) -> None:
-        """What lies beyond a part's range, or not at once under its player's hands if nothing is `wrong` before."""
+    def check_reach_of(self, part: Part, where: Whereabouts) -> None:
+        """What lies beyond a part's range."""
         names = (*part.instrument.staves, *self.ossias(part))
         events = [event for staff in names for event in self.in_order(part.name, staff)]
         for held, run in self.by_instrument(part, events):
@@ -478,10 +476,6 @@ class StaffBuilder:
             check_ranges(feet, with_feet, where, self.bag)
         for held, run in self.by_instrument(part, events):
             check_ranges(held, run, where, self.bag)
-        if not (wrong or self.bag.has_errors):
-            sounding = _sorted([e for staff in part.instrument.staves for e in self.events[part.name, staff]])
-            for held, run in self.by_instrument(part, sounding):
-                check_stops(held, run, where, self.bag)
 
     def by_instrument(self, part: Part, events: list[ScoreEvent]) -> list[tuple[Part, list[ScoreEvent]]]:
         """A part's events, those on other instruments apart, with the part as it plays each."""

@@ -89,20 +89,22 @@ def letters_of(values: Mapping[Identity, Value]) -> Letters:
 
 def look_at(
     promises: tuple[Promise, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics,
-    version: bool = False,
+    version: bool = False, profiles: Sequence[t.Profile] = (),
 ) -> None:
     """Report every promise that the score breaks; a `version` is told that it need not keep what the piece promises."""
     letters = letters_of(values) if promises else {}
     for promise in promises:
         with bag.within() as found:
-            _look(promise, letters, score, found)
+            _look(promise, letters, score, profiles, found)
             row = promise.span.source.line_text(promise.span.line).partition("--")[0].strip()
             if version and not row.startswith("require"):
                 without = f"in this version, take it out with `without require {row}`"
                 found.collected = [replace(each, cure=f"{each.cure}; or, {without}") for each in found.collected]
 
 
-def _look(promise: Promise, letters: Letters, score: Score, bag: Diagnostics) -> None:
+def _look(
+    promise: Promise, letters: Letters, score: Score, profiles: Sequence[t.Profile], bag: Diagnostics
+) -> None:
     match promise:
         case t.Heard():
             _heard(promise, letters, score, bag)
@@ -118,6 +120,8 @@ def _look(promise: Promise, letters: Letters, score: Score, bag: Diagnostics) ->
             _parallels(promise, score, bag)
         case t.Rests():
             _rests(promise, score, bag)
+        case t.Playable():
+            _playable(promise, score, profiles, bag)
 
 
 # ------------------------------------------------------------------ names
@@ -244,6 +248,32 @@ def _rests(promise: t.Rests[PartStaff], score: Score, bag: Diagnostics) -> None:
                     "R107", event.line, f"`{target.part}` plays for more than {bars} without such a rest",
                     label=f"without one since {place_in_words(movement, begin)}",
                     cure="let it rest, or share its line with another part",
+                    also=((promise.span, REQUIRED),),
+                )
+
+
+# ------------------------------------------------------------------ players
+
+
+def _playable(
+    promise: t.Playable[PartStaff], score: Score, profiles: Sequence[t.Profile], bag: Diagnostics
+) -> None:
+    from cavata.playing.finding import Degree
+    from cavata.playing.playing import findings
+    from cavata.playing.profiles import profiles_of
+
+    profile = profiles_of(profiles, Diagnostics())[promise.by.text]
+    wanted = {target.part for target in promise.parts}
+    told: dict[tuple[str, str, Span], ScoreEvent] = {}
+    for movement, part, finding in findings(score, profile, wanted):
+        where = (part.name, finding.kind.word, finding.event.line)
+        if finding.degree is Degree.IMPOSSIBLE and where not in told:
+            told[where] = finding.event
+            if len(told) <= MOST_EACH:
+                bag.error(
+                    "R108", finding.event.line,
+                    f"`{part.name}` {finding.what}, which is not playable by `{profile.name}`",
+                    label=f"{finding.text}; {place_in_words(movement, finding.event.onset)}", cure=finding.cure,
                     also=((promise.span, REQUIRED),),
                 )
 

@@ -5,8 +5,7 @@ setting at the beginning and before a glissando, if the one before it had anothe
 foot has time for it. A change stands at a beat or a part of one, the coarsest that leaves it at least half of its time;
 where there is none, at a note, and never after its own. A glissando sounds the strings between its ends as the
 signature has them; where there is none, they sound as they stand. What is repeated is played with the same pedals, so
-they go back before it. Trills are left to the player.
-Source: common practice.
+they go back before it. Trills are left to the player, and the lowest C and D have no pedal. Source: common practice.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from cavata.instruments.harp_pedals import PedalChange, Pedaling, Setting, Wanted, pedaling
+from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling, Setting, Wanted, pedaling
 from cavata.music.event import signature_alteration
 from cavata.record import record
 from cavata.score.clock import Clock
@@ -51,19 +50,29 @@ def harp_pedaling(movement: Movement, staves: Sequence[Staff], repeats: bool = T
 
     Without `repeats` nothing goes back for what is played again.
     """
+    return pedaling(harp_wanted(movement, staves, repeats), usual_setting(movement))
+
+
+def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> list[Wanted]:
+    """What the notes of a movement want of the strings, in order of onset, as `harp_pedaling` lays it out."""
     clock = Clock(movement)
-    wanted = [
+    return [
         Wanted(clock.between(Fraction(0), max(Fraction(0), onset)), clock.between(Fraction(0), end), letters)
         for onset, end, letters in sorted(_wanted(movement, staves, repeats))
     ]  # fmt: skip
-    return pedaling(wanted, _usual(movement))
 
 
 def pedal_marks(movement: Movement, staves: Sequence[Staff], changes: bool) -> tuple[PedalMark, ...]:
     """The marks of a movement in order; without `changes` only the settings. None where the harp is silent."""
     if not any(event.event.heads for staff in staves for voice in staff.voices for event in voice):
         return ()
-    made = harp_pedaling(movement, staves)
+    return marks_of(harp_pedaling(movement, staves), movement, staves, changes)
+
+
+def marks_of(
+    made: Pedaling, movement: Movement, staves: Sequence[Staff], changes: bool = True
+) -> tuple[PedalMark, ...]:
+    """The marks that tell how the pedals are moved."""
     clock = Clock(movement)
     marks = [PedalMark(Fraction(0), made.first)]
     slides = sorted({event.onset for event, _ in _slides(staves) if event.onset})
@@ -83,7 +92,7 @@ def pedal_marks(movement: Movement, staves: Sequence[Staff], changes: bool) -> t
     return tuple(sorted(marks, key=lambda mark: (mark.onset, mark.setting is not None)))
 
 
-def _usual(movement: Movement) -> Setting:
+def usual_setting(movement: Movement) -> Setting:
     """As the first signature has the letters."""
     fifths = movement.bars[0].fifths if movement.bars else 0
     c, d, e, f, g, a, b = (signature_alteration(fifths, letter) for letter in range(_LETTERS))
@@ -100,8 +109,8 @@ def _wanted(movement: Movement, staves: Sequence[Staff], repeats: bool) -> Itera
     for staff in staves:
         for voice in staff.voices:
             for event in voice:
-                if event.event.heads:
-                    found.append((event.onset, event.end, _letters(event)))
+                if letters := _letters(event):
+                    found.append((event.onset, event.end, letters))
                 graces = [(h.pitch.letter, h.pitch.alter) for grace in event.event.marks.graces for h in grace]
                 found += [(event.onset - _BEFORE, event.onset, (letter,)) for letter in graces]
     for event, after in _slides(staves):
@@ -117,7 +126,8 @@ def _wanted(movement: Movement, staves: Sequence[Staff], repeats: bool) -> Itera
 
 
 def _letters(event: ScoreEvent) -> tuple[tuple[int, int], ...]:
-    return tuple((head.pitch.letter, head.pitch.alter) for head in event.event.heads)
+    pitches = (head.pitch for head in event.event.heads)
+    return tuple((pitch.letter, pitch.alter) for pitch in pitches if pitch.position not in WITHOUT_PEDAL)
 
 
 def _slides(staves: Sequence[Staff]) -> Iterator[tuple[ScoreEvent, ScoreEvent]]:

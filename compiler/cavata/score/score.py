@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import field
 from enum import Enum
 from fractions import Fraction
 from itertools import chain
@@ -152,6 +153,8 @@ class Section:
     onset: Fraction
     first_bar: int
     """Index into the movement's bars."""
+    span: Span | None = field(default=None, compare=False)
+    """Its place in the script."""
 
 
 @record

@@ -157,6 +157,29 @@ class FormBuilder(ValueBuilder):
             self.bag.error("S206", self.at(bars), "a span of bars is at least one", cure="write `1 bar` or more")
         return t.Rests(parts, length[0], max(1, count), parts[0].span.to(self.at(bars)))
 
+    def all_playable(self, by: Token) -> t.Playable[t.PartRef]:
+        word = self.name_word(by)
+        return t.Playable((), word, word.span)
+
+    def playable(self, parts: tuple[t.PartRef, ...], by: Token) -> t.Playable[t.PartRef]:
+        word = self.name_word(by)
+        return t.Playable(parts, word, parts[0].span.to(word.span))
+
+    # -------------------------------------------------------------- who plays
+
+    def profile(self, name: Token, like: Token | None) -> t.Profile:
+        word = self.name_word(name)
+        return t.Profile(word, self.name_word(like) if like else None, (), "", word.span)
+
+    def limit(self, *tokens: Token | None) -> t.Limit:
+        said = [token for token in tokens if token is not None]
+        at = next(index for index, token in enumerate(said) if token.type in ("INT", "DECIMAL"))
+        words, unit = (" ".join(map(str, part)) for part in (said[:at], said[at + 1 :]))
+        return t.Limit(words, Fraction(str(said[at])), unit, self.at(said[0]).to(self.at(said[-1])))
+
+    def profile_row(self, row: t.Limit | t.Text) -> t.Limit | t.Text:
+        return row
+
 
 def _over(refs: tuple[t.PartRef, ...]) -> Span:
     return refs[0].span.to(refs[-1].span)

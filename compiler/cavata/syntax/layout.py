@@ -21,6 +21,7 @@ from cavata.text import UNSAFE
 DECLARATIONS = (
     "language", "piece", "use", "name", "cipher", "rhythm", "motif", "figure", "transform", "mode",
     "forces", "group", "staff", "staves", "movement", "cadenza", "passage", "require", "version",
+    "profile",
 )  # fmt: skip
 
 DEEPEST_BRACKETS = 40

@@ -107,7 +107,7 @@ class StatementLexer(Lexer):
 
 STARTS = (
     "declaration", "piece_row", "cipher_row", "force_row", "movement_row", "section_row", "remark",
-    "passage_row", "require_row", "version_row",
+    "passage_row", "require_row", "version_row", "profile_row",
 )  # fmt: skip
 
 _OPTIONS: dict[str, Any] = {
@@ -339,6 +339,9 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
         case t.Require():
             rows, _ = _rows(statement, "require_row", bag)
             return replace(node, rows=tuple(rows), span=_head(statement.span))
+        case t.Profile():
+            rows, remark = _rows(statement, "profile_row", bag)
+            return replace(node, rows=tuple(rows), remark=remark)
         case t.Version():
             rows, remark = _rows(statement, "version_row", bag)
             return replace(node, rows=tuple(rows), remark=remark)

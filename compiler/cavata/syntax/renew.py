@@ -34,7 +34,7 @@ _ROWS = {
 _NEW_NAMES = {"held": "held_notes", "turned_table": "table_canon", "anapaest": "anapest"}
 """What a script of edition 1 may have called something, and is a word of the language now; two are of the library."""
 
-_LATER = ("version_row",)
+_LATER = ("version_row", "profile_row")
 """Statements that edition 1 did not have."""
 
 Node = Tree[Token]

@@ -38,6 +38,7 @@ from cavata.syntax.tree_rows import (
     PickupRow,
     Place,
     Placement,
+    Playable,
     Repeated,
     RepeatRow,
     RestItem,
@@ -92,13 +93,13 @@ __all__ = [
     "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces", "Excerpt",
     "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "FormRow", "FormSign", "Group",
     "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm",
-    "LettersRow", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Moved", "Movement", "Name",
+    "LettersRow", "Limit", "Line", "Literal", "Loose", "Marking", "MeterRow", "Module", "Moved", "Movement", "Name",
     "NeverBefore", "NoParallels", "NoteList", "NoteRange", "NotesLiteral", "OthersSilent", "OwnMode", "OwnTransform",
-    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Plays", "Promise",
-    "Promised", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo", "Rests",
-    "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes", "Tempi",
-    "TempoRow", "Term", "Text", "Through", "Times", "Tone", "UntilEnd", "Use", "Version", "VersionRow", "Within",
-    "Without", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement",
+    "PartRef", "Passage", "PickupRow", "Piece", "PieceRow", "PitchRange", "Place", "Placement", "Playable", "Plays",
+    "Profile", "Promise", "Promised", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo",
+    "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes",
+    "Tempi", "TempoRow", "Term", "Text", "Through", "Times", "Tone", "UntilEnd", "Use", "Version", "VersionRow",
+    "Within", "Without", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement",
     "WrittenRow", "WrittenSection", "WrittenThrough",
 ]  # fmt: skip
 
@@ -116,7 +117,7 @@ WrittenSection = Section[WrittenRow]
 WrittenMovement = Movement[WrittenRow]
 Promise = (
     Heard[PartRef, PartRef] | NeverBefore[PartRef, PartRef] | KeepsWithin[PartRef] | Takes[Word] | ExactForces[PartRef]
-    | NoParallels[PartRef, PartRef] | Rests[PartRef]
+    | NoParallels[PartRef, PartRef] | Rests[PartRef] | Playable[PartRef]
 )  # fmt: skip
 
 # ------------------------------------------------------------------ declarations
@@ -361,6 +362,30 @@ class Version:
 
 
 @record
+class Limit:
+    """`keyboard hand 12 semitones`, under a profile."""
+
+    words: str
+    """What is limited, its words joined by spaces."""
+    number: Fraction
+    unit: str
+    """As written; empty where none is."""
+    span: Span
+
+
+@record
+class Profile:
+    """`profile small_hands like amateurs` and its limits: who is to play."""
+
+    name: Word
+    like: Word | None
+    """The profile from which it takes what its rows do not say; None for that of professionals."""
+    rows: tuple[Limit, ...]
+    remark: str
+    span: Span
+
+
+@record
 class Broken:
     """A declaration that was reported; later passes only need to know which name it would have given."""
 
@@ -370,7 +395,7 @@ class Broken:
 
 Declaration = (
     Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | SharedStaff[Word]
-    | WrittenMovement | Passage | Require | OwnMode | Version | Broken
+    | WrittenMovement | Passage | Require | OwnMode | Version | Profile | Broken
 )  # fmt: skip
 
 

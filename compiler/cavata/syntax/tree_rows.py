@@ -472,3 +472,13 @@ class Rests(Generic[PartT]):
     length: Length
     bars: int
     span: Span
+
+
+@record
+class Playable(Generic[PartT]):
+    """`harp playable by small_hands`; no parts for all."""
+
+    parts: tuple[PartT, ...]
+    by: Word
+    """The name of a profile."""
+    span: Span

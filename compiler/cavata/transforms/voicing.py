@@ -98,7 +98,7 @@ def _octaves(
     """Every octave of a note name in the instrument's range; the nearest outside where it has none."""
     assert instrument.lowest is not None and instrument.highest is not None
     low, high = instrument.lowest.midi, instrument.highest.midi
-    pitches = [Pitch.of(name, octave) for octave in range(HIGHEST_OCTAVE + 1)]
+    pitches = [pitch for octave in range(HIGHEST_OCTAVE + 1) if _has(instrument, pitch := Pitch.of(name, octave))]
     under = [pitch for pitch in pitches if ceiling is None or pitch.midi < ceiling]
     if any(low <= pitch.midi <= high for pitch in pitches):
         inside = [pitch for pitch in under if low <= pitch.midi <= high]
@@ -107,6 +107,15 @@ def _octaves(
         return []
     nearest = min(under, key=lambda p: max(low - p.midi, p.midi - high))
     return [Seat(OUTSIDE + extra, tone, nearest, nearest.midi)]
+
+
+def _has(instrument: Instrument, pitch: Pitch) -> bool:
+    """Whether it has a note at all: without valves only those of its tube."""
+    if instrument.family != "brass":
+        return True
+    from cavata.instruments.winds import is_natural
+
+    return is_natural(instrument, pitch)
 
 
 def _register(instrument: Instrument, key: int) -> int:

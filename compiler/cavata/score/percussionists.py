@@ -38,7 +38,12 @@ def percussionists(score: Score) -> int:
     """The fewest percussionists that can play the piece; 0 where it has no percussion."""
     desks = tuple(_desks(score))
     silent = sum(1 for desk in desks if not any(_notes(movement, desk) for movement in score.movements))
-    return silent + max((_at_once(movement, desks) for movement in score.movements), default=0)
+    return silent + max((_at_once(movement, desks)[0] for movement in score.movements), default=0)
+
+
+def most_wanted(score: Score, movement: Movement) -> tuple[int, Fraction]:
+    """The most percussionists that are wanted at one moment of a movement, and from which moment on, in seconds."""
+    return _at_once(movement, tuple(_desks(score)))
 
 
 def _desks(score: Score) -> Iterator[_Desk]:
@@ -58,18 +63,20 @@ def _notes(movement: Movement, desk: _Desk) -> list[tuple[Fraction, Fraction]]:
     return sorted((event.onset, event.end) for event in events if event.event.heads)
 
 
-def _at_once(movement: Movement, desks: Sequence[_Desk]) -> int:
-    """The most players that are wanted at one moment of a movement."""
+def _at_once(movement: Movement, desks: Sequence[_Desk]) -> tuple[int, Fraction]:
+    """The most players that are wanted at one moment of a movement, and when first."""
     clock = Clock(movement)
     ends: list[tuple[Fraction, int]] = []
     for desk in desks:
         for begin, end in _stretches(_notes(movement, desk), clock):
             ends += [(begin, 1), (end, -1)]
     most = now = 0
-    for _, change in sorted(ends):
+    when = Fraction(0)
+    for moment, change in sorted(ends):
         now += change
-        most = max(most, now)
-    return most
+        if now > most:
+            most, when = now, moment
+    return most, when
 
 
 def _stretches(notes: Sequence[tuple[Fraction, Fraction]], clock: Clock) -> Iterator[tuple[Fraction, Fraction]]:

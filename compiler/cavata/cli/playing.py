@@ -1,0 +1,59 @@
+"""`cavata playing`: a page for each player, with what cannot be played, what needs care, and what tires."""
+
+from __future__ import annotations
+
+import argparse
+
+from cavata.cli.sheet import say_found
+from cavata.cli.speaking import say
+from cavata.cli.telling import add_piece_to, piece_of
+from cavata.diagnostics import Diagnostics
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    command = commands.add_parser(
+        "playing",
+        help="tell what players cannot play, what needs care, and what tires",
+        description=(
+            "Tell of each part what nobody can play on its instrument, what needs a virtuoso or care, and what "
+            "tires over time, with bars, figures and cures; and count what a player has to do. Everything is a guide "
+            "and says on what it rests; the player knows better."
+        ),
+    )
+    add_piece_to(command)
+    command.add_argument("part", metavar="PART", nargs="*", help="only these parts, as the forces call them")
+    command.add_argument(
+        "--by", metavar="PROFILE", default="professional",
+        help="who is to play: `professional`, `amateurs`, or a profile of the script (default: professional)",
+    )  # fmt: skip
+    command.add_argument("--bars", action="store_true", help="also the counts of each bar")
+    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    command.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Tell; 1 if the piece is not there or does not compile, or has no such part or profile."""
+    broken = Diagnostics()
+    told, bag = piece_of(arguments, broken=broken)
+    for message in broken.ordered():
+        bag.report(message)
+    if told is None:
+        return say_found({}, bag, [], arguments.json)
+    from cavata.edition.copies import report_unknown_part
+    from cavata.playing.profiles import profiles_of, report_unknown_profile
+    from cavata.tell.players import pages, pages_json, pages_text
+
+    known = [part.name for part in told.score.parts]
+    profiles = profiles_of(told.program.profiles, Diagnostics())
+    for name in arguments.part:
+        if name not in known:
+            report_unknown_part(name, known, bag)
+    if arguments.by not in profiles:
+        report_unknown_profile(arguments.by, profiles, bag)
+    if bag.has_errors:
+        return say_found({}, bag, [], arguments.json)
+    found = pages(told.score, arguments.part, profiles[arguments.by])
+    if not arguments.json:
+        say(pages_text(found, arguments.bars))
+    return say_found(pages_json(found), bag, [], arguments.json)

@@ -1,0 +1,162 @@
+"""The right hand of bowed strings: how long a bow and a plucked note last, and time to change between ways of playing.
+
+In: a line of a bowed instrument. Out: slurs that no bow holds, plucked notes that are gone before they end, runs too
+fast for the finger, and changes to and from mutes and plucking for which there is no time. A section changes bows one
+after another, and desk after desk puts its mutes on: for it nothing of this is impossible.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from cavata.instruments.bowing import (
+    FAST_PLUCKED,
+    HOPELESS_BOW,
+    MUTE_OFF,
+    MUTE_ON,
+    RUN,
+    TO_BOW,
+    TO_PLUCK,
+    bow_seconds,
+    ring,
+)
+from cavata.music.event import KIND_OF
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.first_look import bows_or_plucks
+from cavata.playing.line import Line, Moment
+from cavata.playing.profile import Profile
+
+SLUR = Kind("bow", "I315", "whether a bow is long enough for a slur at its dynamic", "players' handbooks, from memory")
+CHANGE = Kind(
+    "change", "I316", "time to put a mute on or off, and to change between bow and finger",
+    "players' handbooks, from memory",
+)  # fmt: skip
+PLUCKED = Kind(
+    "plucked run", "I317", "how fast notes are plucked by a bowed string player", "players' handbooks, from memory"
+)
+RING = Kind("ring", "", "whether a plucked note sounds as long as it is written", "players' handbooks, from memory")
+KINDS = (SLUR, CHANGE, PLUCKED, RING)
+_TWICE = 2
+"""A note may be written so many times as long as it rings before it is told."""
+_NEARLY = 0.01
+_CUT = 0.15
+"""Seconds by which a player cuts a note before a change, at most."""
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What no player does in the time."""
+    if bows_or_plucks(line):
+        yield from (finding for finding in _found(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    yield from _found(line, profile)
+    for moment in line.moments:
+        if moment.state.bowing == "pizzicato":
+            yield from _dying(line, moment)
+
+
+def _found(line: Line, profile: Profile) -> Iterator[Finding]:
+    yield from _slurs(line, profile)
+    for before, after in pairwise(line.moments):
+        if after.state.new:
+            yield from _changes(line, before, after)
+    yield from _runs(line)
+
+
+def _slurs(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Slurs by their length in seconds and the loudest dynamic that holds when they begin."""
+    first: Moment | None = None
+    for moment in line.moments:
+        if moment.state.bowing == "pizzicato":
+            first = None
+            continue
+        if moment.state.slurred and not moment.state.under_slur:
+            first = moment
+        if first is not None and moment.state.under_slur and not moment.state.slurred:
+            yield from _slur(line, first, moment, profile)
+            first = None
+
+
+def _slur(line: Line, first: Moment, last: Moment, profile: Profile) -> Iterator[Finding]:
+    seconds = last.ends - first.begins
+    longest = bow_seconds(line.instrument, first.state.dynamic) * profile.bow_length
+    if seconds <= longest:
+        return
+    hopeless = seconds > HOPELESS_BOW * longest and line.players == 1
+    loud = f" at {first.state.dynamic}" if first.state.dynamic else ""
+    yield Finding(
+        Degree.IMPOSSIBLE if hopeless else Degree.CARE, SLUR, first.event,
+        f"has a slur of {seconds:.0f} s{loud}", f"one bow lasts about {longest:.0f} s there",
+        "divide the slur; players change the bow where it is heard least", end=last.end,
+    )  # fmt: skip
+
+
+def _changes(line: Line, before: Moment, after: Moment) -> Iterator[Finding]:
+    """What is said anew at a moment, against the time since the one before."""
+    for word in after.state.new:
+        kind = KIND_OF[word]
+        was = before.state.techniques[kind]
+        if was == word or kind not in (KIND_OF["arco"], KIND_OF["muted"]):
+            continue
+        if kind == KIND_OF["arco"]:
+            limits = TO_PLUCK if word == "pizzicato" else TO_BOW
+            what = "changes from bow to finger" if word == "pizzicato" else "changes from finger to bow"
+        else:
+            limits = MUTE_OFF if word == "unmuted" else MUTE_ON
+            what = "takes the mute off" if word == "unmuted" else "puts the mute on"
+        time = _time(before, after)
+        least, usual = limits
+        if time < usual:
+            hopeless = time < least and line.players == 1
+            yield Finding(
+                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event, f"{what} in {time:.2f} s",
+                f"players want {usual:g} s", "a rest before it, or one desk after another" if line.players > 1
+                else "a rest before it",
+            )  # fmt: skip
+
+
+def _time(before: Moment, after: Moment) -> float:
+    """Seconds between two moments in which the hand is free: a plucked note rings on by itself, a bowed one is cut."""
+    if before.state.bowing == "pizzicato":
+        return max(0.0, after.begins - before.begins - _CUT)
+    ends = min(before.ends, after.begins)
+    return after.begins - ends + min(_CUT, (ends - before.begins) / 2)
+
+
+def _runs(line: Line) -> Iterator[Finding]:
+    """Plucked notes that follow one another faster than a finger goes."""
+    run: list[Moment] = []
+    for moment in line.moments:
+        plucked = moment.state.bowing == "pizzicato" and not moment.held
+        quick = bool(run) and moment.begins - run[-1].begins < 1 / FAST_PLUCKED[0]
+        if plucked and (quick or not run):
+            run.append(moment)
+            continue
+        yield from _run(run)
+        run = [moment] if plucked else []
+    yield from _run(run)
+
+
+def _run(run: Sequence[Moment]) -> Iterator[Finding]:
+    if len(run) < RUN:
+        return
+    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
+    if rate > FAST_PLUCKED[0]:
+        degree = Degree.IMPOSSIBLE if rate > FAST_PLUCKED[1] + _NEARLY else Degree.CARE
+        yield Finding(
+            degree, PLUCKED, run[0].event, f"plucks {len(run)} notes, {rate:.1f} a second",
+            f"more than {FAST_PLUCKED[0]:g} a second are fast for a finger", "fewer notes, or two players in turn",
+            end=run[-1].end,
+        )  # fmt: skip
+
+
+def _dying(line: Line, moment: Moment) -> Iterator[Finding]:
+    longest = ring(line.instrument, moment.struck[0].pitch)
+    if longest and moment.seconds > _TWICE * longest:
+        yield Finding(
+            Degree.CARE, RING, moment.event, f"plucks {moment.struck[0].pitch} for {moment.seconds:.1f} s",
+            f"it is heard for about {longest:.1f} s", "a shorter note, repeat it, or give the sound to another player",
+        )  # fmt: skip

@@ -1,0 +1,41 @@
+"""What one line sounds at once: its chords, and notes that begin while others are held."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+
+from cavata.music.event import UNMARKED
+from cavata.music.pitch import Pitch
+from cavata.score.score import ScoreEvent
+
+
+def at_once(events: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, tuple[Pitch, ...], bool]]:
+    """Each event that begins while others are held or begin, with all that sounds then, and whether it is plucked.
+
+    Nothing while several players divide the line.
+    """
+    held: list[ScoreEvent] = []
+    plucked = divided = False
+    for event, following in zip_longest(events, events[1:]):
+        if event.event.marks is not UNMARKED:
+            for technique in event.event.marks.techniques:
+                plucked = technique == "pizzicato" if technique in ("pizzicato", "arco") else plucked
+                divided = technique == "divisi" if technique in ("divisi", "unison") else divided
+        held = [*(other for other in held if other.end > event.onset), event]
+        if following is not None and following.onset == event.onset:
+            continue
+        if len(held) == 1 and len(event.event.heads) < 2:
+            continue
+        pitches = {head.pitch.midi: head.pitch for other in held for head in other.event.heads}
+        if len(pitches) > 1 and event.event.heads and not divided and not event.event.marks.spoken:
+            yield event, tuple(pitches[key] for key in sorted(pitches)), plucked
+
+
+def with_other(pitches: Sequence[Pitch], pitch: Pitch, other: Pitch) -> tuple[Pitch, ...]:
+    """A chord with another pitch in the place of one, from the lowest; nothing where it has that key already."""
+    keys = {one.midi: one for one in pitches if one != pitch}
+    if other.midi in keys:
+        return ()
+    keys[other.midi] = other
+    return tuple(keys[key] for key in sorted(keys))

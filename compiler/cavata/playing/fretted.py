@@ -1,0 +1,243 @@
+"""Guitars and other fretted instruments: what a left hand has and gets to in time, and what a right hand plucks.
+
+In: a line of an instrument with frets. Out: notes that no string has, chords beyond four fingers or their reach, moves
+for which there is less time than they take, notes that must be let go for the next, runs too fast for the fingers, and
+notes that are gone before they end. A barre, open strings and every choice of strings are tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby, product
+
+from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, Shape, place_of, shape_of, shapes_of
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, moves
+from cavata.music.event import Marks
+from cavata.music.pitch import Pitch
+from cavata.playing import first_look
+from cavata.playing.chords import with_other
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.line import Line, Moment
+from cavata.playing.profile import Profile
+from cavata.score.score import ScoreEvent
+
+STRING = Kind("string and fret", "I330", "whether a string and a fret have a note", "tunings and frets")
+CHORD = Kind(
+    "chord on frets", "I331", "whether four fingers and a barre have a chord, and how far they stand apart",
+    "guitarists' pages for composers; distances from the length of the string",
+)  # fmt: skip
+MOVE = Kind(
+    "move on frets", "I332", "whether the left hand gets from one chord to the next in time",
+    "geometry of the string; speed of the hand from memory",
+)  # fmt: skip
+FAST = Kind(
+    "plucking", "I333", "how fast notes and chords are plucked", "guitarists' pages for composers; limits from memory"
+)
+STRUM = Kind("strum", "", "how many strings the right hand takes one by one", "guitarists' pages, from memory")
+LET_GO = Kind("let go", "", "whether what is held can be held while the hand takes the next", "geometry of the string")
+DECAY = Kind("decay", "", "whether a plucked note sounds as long as it is written", "guitarists' pages, from memory")
+KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY)
+
+_FRAME_FRETS = 3
+"""A hand lies over four frets, one finger each."""
+_HEARD = 5.0
+"""Seconds that a plucked string is heard at most."""
+NOTES_A_SECOND = (10.0, 18.0)
+"""Single notes with care, and beyond which nobody plucks them; a tremolo of four fingers goes at about 11."""
+CHORDS_A_SECOND = (6.0, 12.0)
+_CHORD = 3
+_RUN = 6
+_SPREAD = "another octave, an open string, fewer notes, or another inversion"
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What no player has."""
+    yield from _at_once(line, profile)
+    if first_look.has_voices(line) or first_look.strikes_soon(line):
+        yield from (finding for finding in _in_time(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    yield from _at_once(line, profile)
+    for moment in line.moments:
+        yield from _of_a_moment(line.instrument, moment, profile)
+    yield from _in_time(line, profile)
+
+
+# ---------------------------------------------------------------- at once
+
+
+def _names(pitches: Sequence[Pitch]) -> str:
+    return " ".join(str(pitch) for pitch in pitches)
+
+
+def _is_harmonic(marks: Marks) -> bool:
+    return bool(marks.harmonic) or "harmonic" in marks.articulations
+
+
+def _at_once(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Notes that are not there, and chords that no hand has, of all that is struck together."""
+    for _, group in groupby(line.events, key=lambda event: event.onset):
+        events = [event for event in group if not event.tied_before and not _is_harmonic(event.event.marks)]
+        if events:
+            notes = {head.pitch.midi: head.pitch for event in events for head in event.event.heads}
+            yield from _struck(line.instrument, events[0], tuple(notes[key] for key in sorted(notes)), profile)
+
+
+def _struck(
+    instrument: Instrument, event: ScoreEvent, pitches: tuple[Pitch, ...], profile: Profile
+) -> Iterator[Finding]:
+    """What is wrong with notes that are struck together; of several that are nowhere, the lowest."""
+    for pitch in pitches:
+        if shape_of(instrument, (pitch,)) is None:
+            if _is_beyond(instrument, pitch):
+                return  # told as beyond the range
+            low = min(instrument.strings, key=lambda string: string.midi)
+            high = max(instrument.strings, key=lambda string: string.midi)
+            if pitch.midi < low.midi:
+                text, cure = f"its lowest string is {low}", "write it higher, or tune a string down with `tuned`"
+            else:
+                text, cure = f"the last fret of its highest string, {high}, is {instrument.frets}", "write it lower"
+            yield Finding(Degree.IMPOSSIBLE, STRING, event, f"has no {pitch}", text, cure)
+            return
+    if len(pitches) > 1 and shape_of(instrument, pitches, profile.fret_reach) is None:
+        strings = instrument.strings
+        if len(pitches) > len(strings):
+            text = f"{len(pitches)} notes, and {len(strings)} strings"
+        else:
+            text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
+        cure = _octave(instrument, pitches, profile) or _SPREAD
+        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {_names(pitches)} at once", text, cure)
+
+
+def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:
+    low, high = instrument.extreme or (pitch, pitch)
+    return not low.midi <= pitch.midi <= high.midi
+
+
+def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], profile: Profile) -> str:
+    """How one note an octave higher or lower would make a chord that a hand has at ease; empty where none would."""
+    for pitch, octaves in product(pitches, (1, -1)):
+        moved = pitch.shifted(octaves)
+        others = with_other(pitches, pitch, moved)
+        shape = shape_of(instrument, others, profile.fret_reach) if others else None
+        if shape is not None and shape.spread <= REACH[0] * profile.fret_reach:
+            drawn = shape.drawn(len(instrument.strings))
+            return f"write {pitch} as {moved}, which lies as {drawn}; or leave a note out"
+    return ""
+
+
+def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:
+    """What of a chord needs care, and notes that do not last."""
+    pitches = tuple(note.pitch for note in moment.struck)
+    shape = shape_of(instrument, pitches, profile.fret_reach)
+    if shape is None:
+        return
+    if shape.spread > REACH[0] * profile.fret_reach:
+        yield Finding(
+            Degree.CARE, CHORD, moment.event, f"has to stretch for {_names(pitches)}",
+            f"the fingers stand {shape.spread} mm apart, as {shape.drawn(len(instrument.strings))}", _SPREAD,
+        )  # fmt: skip
+    elif len(pitches) > PLUCKED_AT_ONCE and not moment.state.rolled and not _lie_together(instrument, pitches):
+        yield Finding(
+            Degree.CARE, STRUM, moment.event, f"has {len(pitches)} notes at once, {_names(pitches)}",
+            "the thumb and three fingers pluck four; these strings do not lie side by side, to be strummed",
+            "four notes, or a rolled chord",
+        )  # fmt: skip
+    if moment.seconds > _HEARD:
+        yield Finding(
+            Degree.CARE, DECAY, moment.event, f"holds {_names(pitches)} for {moment.seconds:.1f} s",
+            f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
+        )  # fmt: skip
+
+
+def _lie_together(instrument: Instrument, pitches: tuple[Pitch, ...]) -> bool:
+    """Whether some way to take a chord has all its strings side by side."""
+    return any(
+        max(shape.strings) - min(shape.strings) == len(pitches) - 1 for shape in shapes_of(instrument, pitches)
+    )
+
+
+# ---------------------------------------------------------------- in time
+
+
+def _frame(instrument: Instrument, shape: Shape | None = None) -> int:
+    first = shape.position if shape is not None and shape.position else 1
+    return place_of(instrument, first + _FRAME_FRETS) - place_of(instrument, first)
+
+
+def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[Grip | None, ...]:
+    shapes = shapes_of(line.instrument, pitches, profile.fret_reach)
+    return tuple(dict.fromkeys(Grip(shape.low, shape.high) if shape.fingers else None for shape in shapes))
+
+
+def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Moves of the left hand, what it must let go, and runs of the right hand."""
+    here: list[tuple[Moment, tuple[Pitch, ...]]] = []
+    held: list[Held] = []
+    for moment in line.moments:
+        if _is_harmonic(moment.event.event.marks):
+            continue
+        pitches = tuple(note.pitch for note in moment.struck)
+        ways = _ways(line, pitches, profile) if len(pitches) <= len(line.instrument.strings) else ()
+        if ways:
+            here.append((moment, pitches))
+            held.append(Held(moment.begins, moment.ends, ways))
+            yield from _let_go(line.instrument, moment, profile)
+    frame, before = _frame(line.instrument), 0
+    for now, move in enumerate(moves(held, frame, profile.slowness) if held else ()):
+        if move.is_late:
+            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
+            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
+        before = now
+    yield from _runs(line)
+
+
+def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
+    return Finding(
+        Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
+        f"gets from {_names(before)} to {_names(pitches)} in {move.whole:.2f} s",
+        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
+        "more time, a rest, open strings between, or another octave",
+    )  # fmt: skip
+
+
+def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:
+    """A chord for which what is held from before has to end."""
+    if not moment.held:
+        return
+    both = tuple(note.pitch for note in moment.sounding)
+    if len(both) > len(instrument.strings) or shape_of(instrument, both, profile.fret_reach) is None:
+        held, struck = (_names([note.pitch for note in notes]) for notes in (moment.held, moment.struck))
+        yield Finding(
+            Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {struck}",
+            "on no choice of strings does a hand have all of them", "let the held notes end there, or an open string",
+        )  # fmt: skip
+
+
+def _runs(line: Line) -> Iterator[Finding]:
+    """Notes, or chords, that follow one another faster than they are plucked."""
+    for least_notes, limits, called in ((1, NOTES_A_SECOND, "notes"), (_CHORD, CHORDS_A_SECOND, "chords")):
+        run: list[Moment] = []
+        for moment in line.moments:
+            fits = len(moment.struck) >= least_notes
+            quick = bool(run) and moment.begins - run[-1].begins < 1 / limits[0]
+            if fits and (quick or not run):
+                run.append(moment)
+                continue
+            yield from _run(run, limits, called)
+            run = [moment] if fits else []
+        yield from _run(run, limits, called)
+
+
+def _run(run: Sequence[Moment], limits: tuple[float, float], called: str) -> Iterator[Finding]:
+    if len(run) < _RUN:
+        return
+    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
+    yield Finding(
+        Degree.IMPOSSIBLE if rate > limits[1] else Degree.CARE, FAST, run[0].event,
+        f"plucks {len(run)} {called}, {rate:.1f} a second", f"more than {limits[0]:g} a second are for virtuosos",
+        "longer notes, or slurs of the left hand", end=run[-1].end,
+    )  # fmt: skip

@@ -1,0 +1,168 @@
+"""The left hand of bowed strings in time: whether it gets from one stop to the next.
+
+In: a line of a bowed instrument whose string length is known. Out: moves for which there is less time than they take.
+For each note or stop all strings are tried, and the way of the hand through the whole line is the one with the fewest
+such moves. Of a section the moves of single notes are looked at too, its chords not: players divide them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, least, moves, seconds_for
+from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
+from cavata.instruments.strings import string_named
+from cavata.music.pitch import Pitch
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.first_look import leaps
+from cavata.playing.line import Line, Moment
+from cavata.playing.profile import Profile
+
+SHIFT = Kind(
+    "shift", "I318", "whether the left hand gets from one stop to the next in time",
+    "geometry of the string; speed of the hand from memory",
+)  # fmt: skip
+STOPS_IN_A_ROW = Kind(
+    "stops in a row", "", "how fast stops of two fingers follow one another", "players' handbooks, from memory"
+)
+CROSSING = Kind(
+    "string crossing", "", "slurred leaps over strings that are not neighbors", "geometry of the string; from memory"
+)
+KINDS = (SHIFT, STOPS_IN_A_ROW, CROSSING)
+_TWELFTH = 19
+"""Semitones up to which two neighboring strings always have both notes under a hand, or nearly."""
+_ROW = 4
+_FAST_STOPS = 7.0
+"""So many stops make a row, and so many of them a second are fast."""
+_CURE = "more time, a rest, an open string between, or another octave"
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Moves that nobody makes, looked for only where notes leap or stops follow each other quickly."""
+    if line.instrument.key in FRAMES and leaps(line):
+        yield from (finding for finding in _shifts(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    if line.instrument.key in FRAMES:
+        yield from _shifts(line, profile)
+        yield from _crossings(line, profile)
+        if line.players == 1:
+            yield from _rows(line)
+
+
+def _stopped(moment: Moment, line: Line) -> tuple[Pitch, ...]:
+    """What the hand has to stop; of a section, or of notes that several divide, the highest alone."""
+    pitches = tuple(note.pitch for note in moment.struck)
+    return pitches if line.players == 1 and not moment.state.divided else pitches[-1:]
+
+
+def _ways(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Stop, ...]:
+    """The ways to stop some notes; with the name of a string, those on it alone."""
+    instrument = line.instrument
+    asked = string_named(instrument, string, pitches[-1]) if string else None
+    return tuple(
+        stop for stop in stops_of(instrument, pitches)
+        if not is_out_of_reach(instrument, stop) and (asked is None or stop.strings == (asked,))
+    )
+
+
+def _grips(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Grip | None, ...]:
+    return tuple(dict.fromkeys(grip_of(line.instrument, stop) for stop in _ways(line, pitches, string)))
+
+
+def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
+    here: list[tuple[Moment, tuple[Pitch, ...]]] = []
+    held: list[Held] = []
+    for moment in line.moments:
+        marks = moment.event.event.marks
+        if marks.harmonic or "harmonic" in marks.articulations:
+            continue
+        pitches = _stopped(moment, line)
+        grips = _grips(line, pitches, marks.string)
+        if grips:
+            here.append((moment, pitches))
+            held.append(Held(moment.begins, moment.ends, grips))
+    if not held:
+        return
+    frame, before = FRAMES[line.instrument.key], 0
+    for now, move in enumerate(moves(held, frame, profile.slowness)):
+        if move.is_late:
+            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
+            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
+        before = now
+
+
+def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
+    names = [" ".join(str(pitch) for pitch in several) for several in (before, pitches)]
+    where = f"gets from {names[0]} to {names[1]}" if names[0] != names[1] else f"gets to {names[1]}"
+    return Finding(
+        Degree.IMPOSSIBLE if hopeless else Degree.CARE, SHIFT, moment.event, f"{where} in {move.whole:.2f} s",
+        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s", _CURE,
+    )  # fmt: skip
+
+
+def _crossings(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Slurred leaps that no two neighboring strings have: the bow would sound the strings between."""
+    frame = FRAMES[line.instrument.key]
+    for before, after in pairwise(line.moments):
+        if not after.state.under_slur or len(before.struck) > 1 or len(after.struck) > 1:
+            continue
+        first, second = before.struck[0].pitch, after.struck[0].pitch
+        if abs(first.midi - second.midi) <= _TWELFTH:
+            continue
+        whole = after.begins - before.begins
+        one, other = _ways(line, (first,)), _ways(line, (second,))
+        near = any(
+            abs(low.strings[0] - high.strings[0]) <= 1
+            and profile.slowness * seconds_for(least(_grip(line, low), _grip(line, high), frame)) < whole / 2
+            for low in one for high in other
+        )
+        if one and other and not near:
+            yield Finding(
+                Degree.CARE, CROSSING, after.event, f"slurs from {first} to {second}",
+                f"they lie on no two neighboring strings that the hand reaches in {whole:.2f} s",
+                "a new bow for the second, more time, or another octave",
+            )  # fmt: skip
+
+
+def _grip(line: Line, stop: Stop) -> tuple[Grip | None]:
+    return (grip_of(line.instrument, stop),)
+
+
+def _rows(line: Line) -> Iterator[Finding]:
+    """Stops of two fingers and more that follow one another quickly."""
+    run: list[Moment] = []
+    for moment in line.moments:
+        stopped = _fingers(line, moment) > 1 and not moment.state.divided
+        quick = bool(run) and moment.begins - run[-1].begins < 1 / _FAST_STOPS
+        if stopped and (quick or not run) and not (run and _same(run[-1], moment)):
+            run.append(moment)
+            continue
+        yield from _row(run)
+        run = [moment] if stopped else []
+    yield from _row(run)
+
+
+def _fingers(line: Line, moment: Moment) -> int:
+    pitches = tuple(note.pitch for note in moment.struck)
+    stop = stop_of(line.instrument, pitches) if len(pitches) > 1 else None
+    if stop is None:
+        return 0
+    return sum(offset > 0 for offset in stop.offsets) - sum(stop.offsets.count(fifth) - 1 for fifth in fifths_in(stop))
+
+
+def _same(before: Moment, after: Moment) -> bool:
+    return [note.pitch.midi for note in before.struck] == [note.pitch.midi for note in after.struck]
+
+
+def _row(run: Sequence[Moment]) -> Iterator[Finding]:
+    if len(run) < _ROW:
+        return
+    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
+    yield Finding(
+        Degree.CARE, STOPS_IN_A_ROW, run[0].event, f"has {len(run)} stops in a row, {rate:.1f} a second",
+        "two fingers change for each", "single notes, open strings, or two players", end=run[-1].end,
+    )  # fmt: skip

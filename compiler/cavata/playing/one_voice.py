@@ -1,0 +1,49 @@
+"""Wind instruments and voices: one player has one note at a time, but where words ask for multiphonics."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cavata.instruments.instrument import WINDS
+from cavata.music.event import UNMARKED
+from cavata.playing.chords import at_once
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.line import Line
+from cavata.playing.profile import Profile
+
+ONE_NOTE = Kind("one note", "I303", "whether one wind player or singer has several notes at once", "common practice")
+KINDS = (ONE_NOTE,)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    yield from impossible(line, profile)
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Several notes at once for one player."""
+    if line.part.section:
+        return
+    asked = _asked(line) if line.instrument.family in WINDS else frozenset()
+    who = "a singer" if line.instrument.family == "voice" else "a wind player"
+    for event, pitches, _ in at_once(line.events):
+        if id(event) in asked:
+            continue
+        notes = " ".join(str(pitch) for pitch in pitches)
+        yield Finding(
+            Degree.IMPOSSIBLE, ONE_NOTE, event, f"cannot play {notes} at once", f"{who} has one note at a time",
+            "give the notes to several players, as `voiced across` does",
+        )  # fmt: skip
+
+
+def _asked(line: Line) -> frozenset[int]:
+    """The events at which words ask for several sounds at once, by identity: from `multiphonics` on to `ord.`"""
+    asked, found = False, []
+    for event in line.events:
+        marks = event.event.marks
+        if marks is not UNMARKED:
+            words = " ".join(marks.words).casefold()
+            asked = "multiph" in words or (asked and "ord." not in words)
+        if asked:
+            found.append(id(event))
+    return frozenset(found)

@@ -1,0 +1,174 @@
+"""The feet of an organist: keys at once, a line in time, the swell pedal, and registration; and of a harpsichord that
+it neither swells nor changes stops by itself.
+
+The hands are looked at in `keyboards`. What stands on the pedal staff is played with both feet, or with one while the
+other is on the swell pedal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
+
+from cavata.instruments.instrument import PEDAL
+from cavata.instruments.pedalboard import THIRD, Feet, Step, feet_of, hurried
+from cavata.music.event import LASTING
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.keyboards import names, pitches
+from cavata.playing.line import Line, Moment, Sounding
+from cavata.playing.profile import Profile
+from cavata.score.score import ScoreEvent
+
+_PAGES = "pages on writing for organ; times from memory"
+FEET = Kind("organ feet", "I375", "whether two feet have the pedals that sound at once", _PAGES)
+PEDALING = Kind("organ pedals", "I376", "whether the feet come from pedal to pedal in time", _PAGES)
+SWELL = Kind("swell pedal", "", "hairpins, and whether a foot is free for the swell pedal where there is one", _PAGES)
+REGISTRATION = Kind("registration", "", "whether a hand is free where the dynamic jumps", _PAGES)
+KINDS = (FEET, PEDALING, SWELL, REGISTRATION)
+
+NEVER = 0.5
+"""The share of its time without which no foot comes to a pedal."""
+_WITHOUT_SWELL = {
+    "chamber organ": "it has no swell box",
+    "harpsichord": "its strings are plucked alike, however the keys are struck",
+}
+_JUMP = 2
+"""Steps from one dynamic to another that ask for other stops."""
+_FREE = 1.0
+"""Seconds in which a hand changes one to four stops."""
+_QUICK = 0.25
+"""Seconds from a pedal to the next that are enough for any foot."""
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    yield from impossible(line, profile)
+    if line.instrument.pedals:
+        yield from _care_of_feet(line, profile)
+    yield from _swell(line)
+    yield from _registration(line)
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What no two feet can do."""
+    if not any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices):
+        return
+    for event, notes in _pedals_at_once(line):
+        keys = [note.pitch.midi for note in notes]
+        if feet_of(keys) is None:
+            fact = f"{len(keys)} pedals for two feet, which have two each" if len(keys) > 4 else (
+                "the keys that one foot would have lie more than a fifth apart"
+            )  # fmt: skip
+            yield Finding(
+                Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names([n.pitch for n in notes])} with its feet", fact,
+                "leave notes to the hands, or write the chord on the manuals",
+            )  # fmt: skip
+    yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
+
+
+def _pedals_at_once(line: Line) -> Iterator[tuple[ScoreEvent, Sequence[Sounding]]]:
+    """Where three pedals or more sound, or two of more than an octave."""
+    if sum(len(s.voices) for s in line.staves if s.name == PEDAL) < 2 and not any(
+        len(event.event.heads) > 2 for staff in line.staves if staff.name == PEDAL
+        for voice in staff.voices for event in voice
+    ):  # fmt: skip
+        return
+    for moment in line.moments:
+        notes = [note for note in moment.sounding if note.staff == PEDAL]
+        if len(notes) > 2 and any(note.staff == PEDAL for note in moment.struck):
+            yield next(note.event for note in moment.struck if note.staff == PEDAL), notes
+
+
+# ---------------------------------------------------------------- in time
+
+
+def _steps(line: Line) -> Iterator[list[tuple[ScoreEvent, Step]]]:
+    """Lines of single pedals, one after another; a chord or a second voice ends one."""
+    for staff in line.staves:
+        voices = [voice for voice in staff.voices if voice]
+        if staff.name != PEDAL or len(voices) != 1:
+            continue
+        events = [event for event in voices[0] if event.event.heads and not event.tied_before]
+        for single, group in groupby(events, key=lambda event: len(event.event.heads) == 1):
+            if single:
+                yield [(e, Step(pitches(e)[0].midi, line.timing.at(e.onset))) for e in group]
+
+
+def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterator[Finding]:
+    for run in _steps(line):
+        if min((b.onset - a.onset for (_, a), (_, b) in pairwise(run)), default=_QUICK) >= _QUICK * max(1.0, share):
+            continue
+        for place in hurried([step for _, step in run], share, feet):
+            (_, before), (event, after) = run[place - 1], run[place]
+            what = "cannot come to a pedal in time" if degree is Degree.IMPOSSIBLE else "has pedals in a hurry"
+            yield Finding(
+                degree, PEDALING, event, what,
+                f"{names(pitches(event))} comes {after.onset - before.onset:.2f} s after the pedal before, and both "
+                "feet are on their way", "take longer values, smaller leaps, or give the line to the left hand",
+            )  # fmt: skip
+
+
+def _care_of_feet(line: Line, profile: Profile) -> Iterator[Finding]:
+    for moment in line.moments:
+        notes = [note for note in moment.sounding if note.staff == PEDAL]
+        if len(notes) < 3 or not any(note.staff == PEDAL for note in moment.struck):
+            continue
+        feet = feet_of([note.pitch.midi for note in notes])
+        if feet is not None:
+            yield Finding(
+                Degree.CARE, FEET, moment.event, f"has {len(notes)} pedals at once", _under(feet),
+                "leave notes to the hands",
+            )  # fmt: skip
+    told = {finding.event.onset for finding in _hurried(line, NEVER, Degree.IMPOSSIBLE)}
+    for finding in _hurried(line, profile.foot_time, Degree.CARE):
+        if finding.event.onset not in told:
+            yield finding
+
+
+def _under(feet: Feet) -> str:
+    far = f", {feet.widest} semitones apart" if feet.widest > THIRD else ""
+    return f"one foot has two keys under toe and heel{far}"
+
+
+# ---------------------------------------------------------------- swell and stops
+
+
+def _swell(line: Line) -> Iterator[Finding]:
+    """Each stretch under a hairpin for which no foot is free, or that has no swell box to open."""
+    for hairpin, group in groupby(line.moments, key=lambda moment: moment.state.hairpin):
+        run = list(group)
+        fact = (_WITHOUT_SWELL.get(line.instrument.key) or _no_foot(run)) if hairpin else ""
+        if fact:
+            yield Finding(
+                Degree.CARE, SWELL, run[0].event, "can hardly swell here", fact,
+                "let the dynamic change by steps, with other stops or more notes"
+                + (", or leave one foot free" if line.instrument.pedals else ""), end=run[-1].end,
+            )  # fmt: skip
+
+
+def _no_foot(run: Sequence[Moment]) -> str:
+    """What one foot alone cannot do while the other is on the swell pedal; nothing where it can."""
+    for moment in run:
+        keys = [note.pitch.midi for note in moment.sounding if note.staff == PEDAL]
+        if len(keys) > 1 and feet_of(keys, 1) is None:
+            return f"the swell pedal takes a foot, and the other does not have {len(keys)} pedals"
+    steps = [Step(n.pitch.midi, m.begins) for m in run for n in m.struck if n.staff == PEDAL]
+    lonely = sorted({step.onset: step for step in steps}.values(), key=lambda step: step.onset)
+    if next(hurried(lonely, 1.0, 1), None) is not None:
+        return "the swell pedal takes a foot, and the other does not play this line alone"
+    return ""
+
+
+def _registration(line: Line) -> Iterator[Finding]:
+    """Dynamics that jump while both hands play on."""
+    for before, moment in pairwise(line.moments):
+        old, new = before.state.dynamic, moment.state.dynamic
+        if before.state.hairpin or not old or not new or abs(LASTING.index(old) - LASTING.index(new)) < _JUMP:
+            continue
+        busy = {note.staff for note in before.sounding if line.timing.at(note.end) > moment.begins - _FREE}
+        if {staff.name for staff in line.staves if staff.name != PEDAL} <= busy:
+            yield Finding(
+                Degree.CARE, REGISTRATION, moment.event, "has no hand free to change stops",
+                f"from {old} to {new}, and both hands play up to it",
+                "give one hand a rest before it, another manual, or a registrant",
+            )  # fmt: skip

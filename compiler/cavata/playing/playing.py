@@ -1,0 +1,231 @@
+"""The whole of what is looked at: which family's module looks at which line, and what `check` tells of it.
+
+A family's module has
+
+    KINDS: tuple[Kind, ...]
+        every kind of finding that it makes
+    look(line, profile) -> Iterator[Finding]
+        all that is found, in all three degrees
+    impossible(line, profile) -> Iterator[Finding]
+        those of the first degree alone, in the same words; `check` asks for them each time, so it must be quick:
+        look at `line.events` first, and at `line.moments` only where there may be something
+
+and is loaded only where a part has an instrument for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator
+from functools import partial
+from importlib import import_module
+from typing import Protocol, cast
+
+from cavata.again import Again, Itself
+from cavata.diagnostics import Diagnostics
+from cavata.instruments.instrument import WINDS, Instrument
+from cavata.playing import first_look
+from cavata.playing.finding import GUIDE, Degree, Finding, Kind, Step
+from cavata.playing.line import Line, Timing, lines_of, whole_line
+from cavata.playing.profile import PROFESSIONAL, Profile
+from cavata.record import record
+from cavata.score.score import Movement, Part, Score
+from cavata.score.whereabouts import Whereabouts
+from cavata.source import Span
+
+
+class FamilyModule(Protocol):
+    """What a family's module has."""
+
+    KINDS: tuple[Kind, ...]
+
+    def look(self, line: Line, profile: Profile) -> Iterator[Finding]:
+        """All that is found."""
+
+    def impossible(self, line: Line, profile: Profile) -> Iterator[Finding]:
+        """What is of the first degree."""
+
+
+class Planner(Protocol):
+    """What the module of a family with a plan has besides."""
+
+    def steps(self, line: Line) -> Iterator[Step]:
+        """What the player does between the notes."""
+
+
+@record
+class Family:
+    """A family's module, and of which instruments it knows."""
+
+    module: str
+    """Its name in this room."""
+    of: str
+    """Of whom it tells, as the table of the reference has it."""
+    has: Callable[[Instrument], bool]
+    whole: bool = False
+    """It is shown all that a player does in a movement, on whatever instrument, at once."""
+    may: Callable[[Line], bool] | None = None
+    """Whether a line may have something of the first degree: a check does not load the module where it has not."""
+    plans: bool = False
+    """Its module has a function `steps(line)`: what the player does between the notes, planned for a movement."""
+    later: bool = False
+    """It finds nothing of the first degree, so that a check need not load it."""
+
+    def load(self) -> FamilyModule:
+        """The module, loaded."""
+        return cast(FamilyModule, import_module(f"cavata.playing.{self.module}"))
+
+
+def _is_bowed(instrument: Instrument) -> bool:
+    return instrument.family == "strings" and bool(instrument.strings)
+
+
+_PLAIN_KEYS = ("organ", "chamber organ", "harpsichord")
+"""Of which the touch of a key does not change the tone."""
+_PERCUSSION = "percussion"
+USUAL_PLAYERS = 3
+"""So many percussionists any piece may want."""
+_SETS = Family("percussion_set", _PERCUSSION, lambda it: False)
+"""It is shown sets of several parts, and no part alone."""
+_PLAYERS = Family("percussionists", _PERCUSSION, lambda it: False, later=True)
+"""It is shown all percussion together."""
+FAMILIES = (
+    Family("techniques", "all", lambda it: True, may=first_look.has_signs),
+    Family("bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
+    Family("bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
+    Family("moves", "bowed strings", _is_bowed, may=first_look.leaps),
+    Family("harp", "harp", lambda it: it.key == "harp", may=first_look.harp, plans=True),
+    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
+    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.has_several),
+    Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
+    Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("brass", "brass", lambda it: it.family == "brass", may=first_look.is_muted),
+    Family("slides", "brass", lambda it: it.family == "brass", may=first_look.glides),
+    Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
+    Family("keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
+    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
+    Family("organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
+    Family("timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes, plans=True),
+    Family("percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
+    _SETS,
+    _PLAYERS,
+    Family(
+        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
+        may=first_look.has_very_short,
+    ),
+    Family("compass", "all", lambda it: True, later=True),
+    Family("endurance", "all", lambda it: True, whole=True, later=True),
+)
+"""In the order in which their kinds are told in the reference."""
+
+
+# ---------------------------------------------------------------- all that is found
+
+
+def findings(
+    score: Score, profile: Profile = PROFESSIONAL, parts: Collection[str] = ()
+) -> Iterator[tuple[Movement, Part, Finding]]:
+    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset.
+
+    What is found of a set of percussion is told of the part that strikes there.
+    """
+    for movement, _, lines in _looked_at(score, parts):
+        found = [
+            (line.owner(finding.event), finding)
+            for family, line in lines for finding in family.load().look(line, profile)
+        ]  # fmt: skip
+        found.sort(key=lambda each: each[1].event.onset)
+        yield from ((movement, owner, finding) for owner, finding in found if not parts or owner.name in parts)
+
+
+_Shown = tuple[Movement, Part, Iterator[tuple[Family, Line]]]
+"""A movement, who has the lines in it, and each line with the family that looks at it."""
+
+
+def _looked_at(score: Score, parts: Collection[str] = ()) -> Iterator[_Shown]:
+    """The lines of these parts, or of all."""
+    for movement in score.movements:
+        yield from _looked_at_in(score, movement, parts)
+
+
+def _looked_at_in(score: Score, movement: Movement, parts: Collection[str] = ()) -> Iterator[_Shown]:
+    timing = Timing(movement)
+    for part, staves in zip(score.parts, movement.staves, strict=True):
+        if any(voice for staff in staves for voice in staff.voices) and (not parts or part.name in parts):
+            lines = tuple(lines_of(part, movement, staves, timing))
+            whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
+            yield movement, part, _shown(lines, whole)
+    yield from _of_percussion(score, movement, timing, parts)
+
+
+def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[_Shown]:
+    """Each set that stands on one staff, as one player's line; and many parts as the line of all players."""
+    own = {part.name: (part, staves) for part, staves in zip(score.parts, movement.staves, strict=True)}
+    several = [
+        (_SETS, shared.name, [name for name in shared.parts if name in own]) for shared in score.shared
+        if not shared.apart and all(own[name][0].instrument.unpitched for name in shared.parts if name in own)
+    ]  # fmt: skip
+    every = [name for name, (part, _) in own.items() if part.instrument.family == _PERCUSSION]
+    if USUAL_PLAYERS < len(every) < len(own) / 2:  # a percussion ensemble knows how many it is
+        several.append((_PLAYERS, _PERCUSSION, every))
+    for family, name, names in several:
+        if len(names) > 1 and (not parts or any(name in parts for name in names)):
+            from cavata.playing.percussion_set import SetLine
+
+            line = SetLine(name, {part: own[part] for part in names}, movement, timing, score)
+            if line.events:
+                yield movement, line.part, iter([(family, line)])
+
+
+def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]]:
+    for family in FAMILIES:
+        mine = [line for line in lines if family.has(line.instrument)]
+        yield from ((family, line) for line in ([whole] if mine and family.whole else mine))
+
+
+def steps(score: Score, parts: Collection[str] = ()) -> Iterator[tuple[Movement, Part, tuple[Step, ...]]]:
+    """What players plan for each movement, of those whose family has a plan."""
+    for movement, part, lines in _looked_at(score, parts):
+        for family, line in lines:
+            if family.plans:
+                yield movement, part, tuple(cast(Planner, family.load()).steps(line))
+
+
+# ---------------------------------------------------------------- what a check tells
+
+
+def report_impossible(score: Score, bag: Diagnostics, kept: Again[None] | None = None) -> None:
+    """Warn of what no player can do: once for an item of the script, with the bars in which it comes back.
+
+    A movement that is the very one of the time before is not looked at again, where that is `kept`.
+    """
+    for movement in score.movements:
+        if kept is None:
+            _report_in(score, movement, bag)
+        else:
+            same = Itself((movement,)), score.parts, score.shared
+            kept.of(movement.name, same, bag, partial(_report_in, score, movement))
+
+
+def _report_in(score: Score, movement: Movement, bag: Diagnostics) -> None:
+    for _, part, lines in _looked_at_in(score, movement):
+        items: dict[tuple[Span, str], list[Finding]] = {}
+        for family, line in lines:
+            if not family.later and (family.may is None or family.may(line)):
+                for finding in family.load().impossible(line, PROFESSIONAL):
+                    items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
+        if items:
+            where = Whereabouts(movement.bars, [(s.name, s.span or movement.span) for s in movement.sections])
+            for several in items.values():
+                _tell(part, several, where, bag)
+
+
+def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnostics) -> None:
+    first = several[0]
+    assert first.degree is Degree.IMPOSSIBLE and first.kind.code
+    others = [other.event for other in several[1:] if where.bar(other.event) is not where.bar(first.event)]
+    also = f"; also{where.bars_of(others)}" if others else ""
+    bag.warning(
+        first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
+        label=first.text + also, cure=f"{first.cure}; {GUIDE}", also=where.sounds_in(first.event),
+    )  # fmt: skip

@@ -1,0 +1,310 @@
+"""Voices: words and runs at speed, leaps, the passage, tessitura over time, vowels high up, and finding a first note.
+
+Breath is in `breathing`. Several who sing one line are held to what a choir does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from cavata.instruments import singing as voices
+from cavata.instruments.singing import Voice, is_closed, is_hard_leap, voice_of
+from cavata.instruments.winds import SOFT
+from cavata.music.event import HELD, Syllable, in_verse
+from cavata.music.pitch import Pitch
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.line import Line, Moment
+from cavata.playing.profile import Profile
+from cavata.score.score import ScoreEvent
+
+WORDS = Kind("words", "I350", "how many syllables a second are sung", "from memory")
+RUN = Kind("run", "I351", "how fast a run on one syllable is", "from memory")
+SUNG_LEAP = Kind("leap of a voice", "", "leaps that are hard to sing", "rules of strict melody; from memory")
+TESSITURA = Kind("tessitura", "", "how long a voice stays at the top of its range, and in its passage",
+                 "turning points by a page on passaggio for men; from memory for women")  # fmt: skip
+VOWEL = Kind("vowel", "", "closed vowels and soft notes at the top of a voice",
+             "measurements of how sopranos' vowels are heard")  # fmt: skip
+FIRST_NOTE = Kind("first note", "", "whether a singer has heard the pitch before an entry", "from memory")
+KINDS = (WORDS, RUN, SUNG_LEAP, TESSITURA, VOWEL, FIRST_NOTE)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    moments = [moment for moment in line.moments if not moment.event.event.marks.spoken]
+    voice = voice_of(line.instrument)
+    yield from _words(line, profile)
+    yield from _runs(line, moments, profile)
+    yield from _leaps(line, moments)
+    if voice is not None:
+        yield from _tessitura(line, moments, voice)
+        yield from _vowels(line, moments, voice)
+        yield from _unheard(moments, voice)
+        yield from _first_notes(line, moments)
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What nobody sings."""
+    found = (*_words(line, profile), *_runs(line, line.moments, profile))
+    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+
+
+# ---------------------------------------------------------------- words and runs
+
+_ROW = 6
+"""So many syllables or notes in a row are looked at; a few are quicker than many."""
+_PAUSE = 0.35
+"""Seconds from note to note beyond which nothing is fast."""
+
+
+def _words(line: Line, profile: Profile) -> Iterator[Finding]:
+    usual = (voices.CHOIR_SYLLABLES if line.players > 1 else voices.SYLLABLES) * profile.syllables
+    for row in _rows(line.moments, with_words=True):
+        rate = _rate(row)
+        if rate > usual:
+            never = rate > voices.FASTEST_SYLLABLES
+            yield Finding(
+                Degree.IMPOSSIBLE if never else Degree.CARE, WORDS, row[0].event,
+                f"sings {rate:.1f} syllables a second", f"about {usual:.1f} are clear",
+                "fewer syllables, longer notes, or a slower tempo", row[-1].end,
+            )  # fmt: skip
+
+
+def _runs(line: Line, moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
+    usual = (voices.CHOIR_RUNS if line.players > 1 else voices.RUNS) * profile.syllables
+    for row in _rows(moments, with_words=False):
+        rate = _rate(row)
+        if rate > usual:
+            never = rate > voices.FASTEST_RUNS
+            yield Finding(
+                Degree.IMPOSSIBLE if never else Degree.CARE, RUN, row[0].event,
+                f"sings a run of {rate:.1f} notes a second", f"about {usual:.0f} stay clear",
+                "fewer notes, or a slower tempo", row[-1].end,
+            )  # fmt: skip
+
+
+def _rows(moments: Sequence[Moment], with_words: bool) -> Iterator[list[Moment]]:
+    """Fast notes in a row: each with a syllable of its own, or all on one."""
+    row: list[Moment] = []
+    for before, moment in pairwise(moments):
+        fast = moment.begins - before.begins <= _PAUSE and moment.begins - before.ends < 0.05
+        if fast and _has_syllable(moment) == with_words:
+            row = row or [before]
+            row.append(moment)
+            continue
+        if len(row) >= _ROW:
+            yield row
+        row = []
+    if len(row) >= _ROW:
+        yield row
+
+
+def _rate(row: Sequence[Moment]) -> float:
+    """Notes a second where they are fastest over so many as are looked at."""
+    times = [moment.begins for moment in row]
+    return max((_ROW - 1) / (last - first) for first, last in zip(times, times[_ROW - 1 :], strict=False))
+
+
+def _syllable(moment: Moment) -> Syllable | None:
+    return in_verse(moment.event.event.marks.sung, 1)
+
+
+def _has_syllable(moment: Moment) -> bool:
+    syllable = _syllable(moment)
+    return syllable is not None and syllable != HELD
+
+
+# ---------------------------------------------------------------- leaps
+
+_QUICK = 0.6
+"""Seconds from note to note within which a leap is not prepared."""
+_SLOW = 2.0
+"""Beyond it none is hard."""
+_TRITONE, _TRITONE_QUICK = 6, 0.3
+"""Semitones, and seconds from note to note: hard for choirs. Source: Writing for choirs (cypresschoral.com) for the
+tritone; the seconds from memory."""
+_SOLO_OCTAVES = 17
+"""Semitones beyond which a leap is hard for a soloist too, however slow."""
+
+
+def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
+    told: Moment | None = None
+    for before, moment in pairwise(moments):
+        interval = _pitch(moment) - _pitch(before)
+        why = is_hard_leap(interval.semitones, interval.steps)
+        time = moment.begins - before.begins
+        if not why and line.players > 1 and abs(interval.semitones) == _TRITONE and time <= _TRITONE_QUICK:
+            why = "a tritone"
+        if not why or moment.begins - before.ends > _QUICK or time > _SLOW:
+            continue
+        if time > _QUICK and (line.players == 1 or why != "wider than an octave"):
+            continue
+        if line.players == 1 and abs(interval.semitones) <= _SOLO_OCTAVES and time > _QUICK / 2:
+            continue
+        in_a_row, told = told is before, moment
+        if in_a_row:
+            continue
+        yield Finding(
+            Degree.CARE, SUNG_LEAP, before.event, "has a leap that is hard to sing",
+            f"{_pitch(before)} to {_pitch(moment)}, {why}, in {time:.2f} s",
+            "another octave, a note between, or a rest before", moment.end,
+        )  # fmt: skip
+
+
+def _pitch(moment: Moment) -> Pitch:
+    return moment.struck[-1].pitch
+
+
+# ---------------------------------------------------------------- high for long
+
+_WINDOW, _PART = 40.0, 0.6
+"""Over so many seconds, and how much of them at the top, a voice tires."""
+_PASSAGE = 12.0
+"""Seconds in a row around the second turning point."""
+
+
+def _top(line: Line, voice: Voice) -> int:
+    """From where on a voice is at the top: its second turning point, for a choir at the end of its range."""
+    instrument = line.instrument
+    span = instrument.section if line.players > 1 and instrument.section else instrument.comfortable
+    return max(voice.second_turn.midi, span[1].midi - 3 if span else 0)
+
+
+def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+    top = _top(line, voice)
+    begin, high, most = 0, 0.0, 0.0
+    first: Moment | None = None
+    for index, moment in enumerate(moments):
+        high += moment.seconds if _pitch(moment).midi >= top else 0.0
+        while moment.ends - moments[begin].begins > _WINDOW and begin < index:
+            high -= moments[begin].seconds if _pitch(moments[begin]).midi >= top else 0.0
+            begin += 1
+        if high > _WINDOW * _PART:
+            first, most = first or moments[begin], max(most, high)
+        if first is not None and (high < _WINDOW * _PART / 2 or index == len(moments) - 1):
+            yield Finding(
+                Degree.TIRING, TESSITURA, first.event, "is at the top for long",
+                f"{most:.0f} of {_WINDOW:.0f} s at or above {_named(top)}",
+                "a lower octave, rests, or other voices by turns", moment.end,
+            )  # fmt: skip
+            first, most = None, 0.0
+    yield from _in_passage(moments, voice)
+
+
+def _in_passage(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+    turn, row = voice.second_turn.midi, list[Moment]()
+    for moment in [*moments, None]:
+        if moment is not None and abs(_pitch(moment).midi - turn) <= 1 and not (
+            row and moment.begins - row[-1].ends > _QUICK
+        ):  # fmt: skip
+            row.append(moment)
+            continue
+        if row and row[-1].ends - row[0].begins > _PASSAGE:
+            yield Finding(
+                Degree.TIRING, TESSITURA, row[0].event, "stays in its passage",
+                f"{row[-1].ends - row[0].begins:.0f} s around {voice.second_turn}, where the registers meet",
+                "a third higher or lower, or notes of another register between", row[-1].end,
+            )  # fmt: skip
+        row = []
+
+
+def _named(midi: int) -> str:
+    names = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+    return f"{names[midi % 12]}{midi // 12 - 1}"
+
+
+# ---------------------------------------------------------------- vowels, and soft notes high up
+
+_SIGNS = ".,;:!?()"
+_LONG_ENOUGH = 0.4
+"""Seconds: a shorter note is passed over."""
+
+
+def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+    """Closed vowels and soft notes at the top, once for those that follow one another."""
+    limit, section = max(voice.words_up_to.midi, voice.second_turn.midi), line.instrument.section
+    last = ""
+    for moment in moments:
+        pitch, syllable = _pitch(moment), _syllable(moment)
+        if moment.seconds < _LONG_ENOUGH:
+            continue
+        text = syllable.text.strip(_SIGNS) if syllable is not None and syllable != HELD else ""
+        here, what, why = "", "", ""
+        if pitch.midi > limit and text and is_closed(text):
+            here, what = "closed", f"has a closed vowel on {pitch}"
+            why = f"`{text}`: up there every vowel is sung open"
+        elif line.players > 1 and moment.state.dynamic in SOFT and section and pitch.midi >= section[1].midi:
+            here, what = "soft", f"is to sing {pitch} {moment.state.dynamic}"
+            why = "the top of a choir does not float so softly for long"
+        if here and here != last:
+            yield Finding(
+                Degree.CARE, VOWEL, moment.event, what, why,
+                "an open vowel there, a lower note, or words that are heard before", moment.end,
+            )  # fmt: skip
+        last = here
+
+
+_WORDS_IN_A_ROW = 6
+"""So many syllables above the limit are a sentence that nobody understands."""
+
+
+def _unheard(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+    """Rows of words above the note up to which they are understood."""
+    row: list[Moment] = []
+    for moment in [*moments, None]:
+        if moment is not None and _pitch(moment).midi > voice.words_up_to.midi:
+            row += [moment] if _has_syllable(moment) else []
+            continue
+        if len(row) >= _WORDS_IN_A_ROW:
+            yield Finding(
+                Degree.CARE, VOWEL, row[0].event, "has words too high to be understood",
+                f"{len(row)} syllables above {voice.words_up_to}",
+                "a lower line for the words, or words that have been heard before", row[-1].end,
+            )  # fmt: skip
+        row = []
+
+
+# ---------------------------------------------------------------- the first note
+
+_LATELY, _JUST_NOW = Fraction(1), Fraction(1, 2)
+"""In whole notes: how long before an entry its note may have been heard in any octave, and a neighbor of it."""
+_REST = 4.0
+"""Seconds of rest after which a note must be found again."""
+_STEP = 2
+"""Semitones: a step from what was heard is found without help."""
+_CONSONANT = frozenset([3, 4, 5, 7, 8, 9])
+"""So is a note that makes a third, fourth, fifth or sixth with what is heard: it is in the harmony. From memory."""
+
+
+def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
+    entries = [
+        (before, moment) for before, moment in pairwise([None, *moments])
+        if moment is not None and (before is None or moment.begins - before.ends >= _REST)
+    ]  # fmt: skip
+    others = list(_heard_in(line)) if entries else []
+    for before, moment in entries:
+        pitch, near = _pitch(moment).midi, list[int]()
+        heard = [event for event in others if event.onset < moment.onset and event.end > moment.onset - _LATELY]
+        for event in heard:
+            near += [head.pitch.midi for head in event.event.heads if event.end > moment.onset - _JUST_NOW]
+        if not near or any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
+            continue
+        near += [_pitch(before).midi] if before is not None else []
+        if any(abs(key - pitch) <= _STEP or (pitch - key) % 12 in _CONSONANT for key in near):
+            continue
+        yield Finding(
+            Degree.CARE, FIRST_NOTE, moment.event, "must find a note that nobody has played",
+            f"{_pitch(moment)} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
+            "a cue of the note in any octave just before",
+        )  # fmt: skip
+
+
+def _heard_in(line: Line) -> Iterator[ScoreEvent]:
+    """What all others sound."""
+    own = {id(staff) for staff in line.staves}
+    for staves in line.movement.staves:
+        for staff in staves:
+            if id(staff) not in own:
+                for voice in staff.voices:
+                    yield from voice

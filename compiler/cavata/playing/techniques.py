@@ -1,0 +1,93 @@
+"""Signs and techniques that an instrument does not have, and a swell on a tone that only dies away.
+
+In: a line. Out: each sign at its note, by the table of `instruments.techniques`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cavata.instruments.instrument import Instrument, Tone
+from cavata.instruments.techniques import Lack, lacks
+from cavata.music.event import BASE_HAIRPINS, UNMARKED, Marks
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.line import Line
+from cavata.playing.profile import Profile
+from cavata.score.score import ScoreEvent
+
+TECHNIQUE = Kind(
+    "technique", "I390", "whether the instrument has a sign or a technique at all",
+    "a table of signs by instrument; common practice, from memory",
+)  # fmt: skip
+SWELL = Kind(
+    "swell", "", "a crescendo on one tone that can only die away", "acoustics of struck and plucked strings and bars"
+)
+KINDS = (TECHNIQUE, SWELL)
+_DYING_KEYS = frozenset(
+    ["piano", "upright piano", "electric piano", "celesta", "toy piano", "harpsichord", "clavichord"]
+)
+_RUBBED = frozenset(["musical saw", "glass harmonica"])
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Signs that the instrument does not have."""
+    return _techniques(line, is_care=False)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    yield from _techniques(line, is_care=False)
+    yield from _techniques(line, is_care=True)
+    yield from _swells(line)
+
+
+def _techniques(line: Line, is_care: bool) -> Iterator[Finding]:
+    missing: dict[str, Lack] | None = None
+    for event in line.events:
+        marks = event.event.marks
+        if marks is UNMARKED or event.tied_before and not marks.techniques:
+            continue
+        for sign in _signs(marks):
+            if missing is None:
+                missing = {word: lack for word, lack in lacks(line.instrument).items() if lack.is_care == is_care}
+            lack = missing.get(sign)
+            if lack is not None:
+                yield _finding(event, lack)
+
+
+def _signs(marks: Marks) -> Iterator[str]:
+    yield from marks.articulations
+    yield from marks.techniques
+    yield from (ornament.kind for ornament in marks.ornaments)
+    if marks.glides:
+        yield "glissando"
+    if marks.pedal_begins:
+        yield "sustain_pedal"
+
+
+def _finding(event: ScoreEvent, lack: Lack) -> Finding:
+    degree, what, cure = Degree.IMPOSSIBLE, f"has no {lack.called}", lack.cure
+    if lack.is_care:
+        degree, what, cure = Degree.CARE, f"is asked for `{lack.sign}`", "ask a player"
+    return Finding(degree, TECHNIQUE, event, what, lack.why, cure, rests_on=lack.source)
+
+
+def _dies_away(instrument: Instrument) -> bool:
+    """Whether its tones are struck or plucked, and nobody can make them louder."""
+    if instrument.family == "percussion":
+        return instrument.tone is not Tone.HELD and instrument.key not in _RUBBED
+    return instrument.family == "plucked" or instrument.key in _DYING_KEYS
+
+
+def _swells(line: Line) -> Iterator[Finding]:
+    """Crescendos that begin and end on one tone which is struck or plucked once."""
+    for event in line.events if _dies_away(line.instrument) else ():
+        marks = event.event.marks
+        if marks is UNMARKED or BASE_HAIRPINS.get(marks.hairpin) != "crescendo":
+            continue
+        is_repeated = any(ornament.kind in ("tremolo", "trill") for ornament in marks.ornaments)
+        if (marks.hairpin_ends or marks.goal) and not is_repeated:
+            yield Finding(
+                Degree.CARE, SWELL, event, "is to swell on one tone", "once struck or plucked, a tone only dies away",
+                "let the notes be repeated, or leave the hairpin to those who sustain",
+            )  # fmt: skip

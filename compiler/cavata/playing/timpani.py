@@ -1,0 +1,213 @@
+"""Timpani: sticks and drums for what is struck at once, and the time there is to tune a drum anew.
+
+Which drum has which pitch, and where it is tuned, is what the page says (`score/timpani`). A drum can be tuned from the
+end of its last note to its next one; one foot does it, and the ear wants to hear the new pitch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from cavata.instruments.instrument import Drum
+from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
+from cavata.music.pitch import Pitch
+from cavata.playing.finding import Degree, Finding, Kind, Step
+from cavata.playing.line import Line, Moment
+from cavata.playing.percussion import is_roll
+from cavata.playing.profile import Profile
+from cavata.record import record
+from cavata.score.clock import Clock
+from cavata.score.score import ScoreEvent
+from cavata.score.timpani import drums_tuned, strokes_of
+
+_HANDBOOKS = "ranges of drums as in the table of instruments; sticks and times from memory"
+DRUMS = Kind("drums", "I377", "whether the drums and two hands have what is struck at once", _HANDBOOKS)
+TUNING = Kind("drum tuning", "I378", "seconds from the last note of a drum to the first at its new pitch", _HANDBOOKS)
+SLIDE = Kind("drum glissando", "I379", "whether one drum has both ends of a glissando", _HANDBOOKS)
+KINDS = (DRUMS, TUNING, SLIDE)
+
+STICKS, AT_EASE = 4, 2
+"""Notes at once with two sticks in each hand, and with one."""
+FAR = 5
+"""Semitones, a fourth, beyond which a drum is seldom in tune at once."""
+_SILENCE = 1.0
+"""Seconds without a stroke in which a player hears a drum that is being tuned."""
+FEET = 2
+EASY = 1.0
+"""Seconds in which a drum is tuned by a known interval."""
+_MOST = 12
+"""Changes that are laid one after another; a player plans no more ahead."""
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    yield from impossible(line, profile)
+    for moment in line.moments:
+        if AT_EASE < len(moment.struck) <= STICKS and _drums_for(moment, line.instrument.drums):
+            yield Finding(
+                Degree.CARE, DRUMS, moment.event, f"strikes {len(moment.struck)} drums at once",
+                "it takes two sticks in a hand", "give the player time to take them, or leave notes out",
+            )  # fmt: skip
+    yield from _tunings(line, profile)
+
+
+def steps(line: Line) -> Iterator[Step]:
+    """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
+    made = drums_tuned(line.movement, line.staves[0], line.part)
+    if made.first:
+        yield Step((Fraction(0),), f"tune {' '.join(map(str, made.first))}")
+    for change in _changes(line):
+        words = f"by here {change.drum.old} becomes {change.drum.new}, in {change.time:.1f} s"
+        yield Step((change.event.onset,), words)
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What the drums do not have."""
+    events = line.events
+    if any(len(event.event.heads) > 1 for event in events) or sum(len(s.voices) for s in line.staves) > 1:
+        yield from _too_many(line)
+    for event, after in zip(events, events[1:], strict=False):
+        if event.event.marks.glides and not _slides(event, after, line.instrument.drums):
+            yield Finding(
+                Degree.IMPOSSIBLE, SLIDE, event, "cannot slide so far on one drum",
+                f"no drum has both {event.event.heads[0].pitch} and {after.event.heads[0].pitch}",
+                "take a smaller interval, or two drums without a glissando",
+            )  # fmt: skip
+    yield from _impossible_changes(line)
+
+
+def _too_many(line: Line) -> Iterator[Finding]:
+    for moment in line.moments:
+        if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
+            continue
+        found = [note.pitch for note in moment.struck]
+        if all(_has(drum, pitch) == 0 for pitch in found for drum in line.instrument.drums):
+            continue  # told as beyond the range
+        if len(found) > STICKS:
+            fact = f"{len(found)} notes, and {STICKS} sticks at most"
+        elif is_roll(moment) and len(found) > AT_EASE:
+            fact = "a roll takes a stick on each drum, again and again, and two hands have two at that speed"
+        else:
+            fact = "no set has a drum for each"
+        yield Finding(
+            Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {' '.join(map(str, found))} at once", fact,
+            "give notes to a second player with drums of his own, or leave them out",
+        )  # fmt: skip
+
+
+def _drums_for(moment: Moment, drums: Sequence[Drum]) -> bool:
+    """Whether each pitch that is struck can have a drum of its own, of one set."""
+    found = [note.pitch for note in moment.struck]
+    return len(found) <= (AT_EASE if is_roll(moment) else STICKS) and _each(found, drums)
+
+
+def _each(pitches: Sequence[Pitch], drums: Sequence[Drum]) -> bool:
+    if not pitches:
+        return True
+    return any(
+        _has(drum, pitches[0]) and _each(pitches[1:], [other for other in drums if other is not drum]) for drum in drums
+    )
+
+
+def _has(drum: Drum, pitch: Pitch) -> bool:
+    return drum.lowest.midi <= pitch.midi <= drum.highest.midi
+
+
+def _slides(event: ScoreEvent, after: ScoreEvent, drums: Sequence[Drum]) -> bool:
+    ends = event.event.heads[0].pitch, after.event.heads[0].pitch
+    return any(all(_has(drum, pitch) for pitch in ends) for drum in drums)
+
+
+# ---------------------------------------------------------------- tuning
+
+_CURE = "give it more time, another drum that is free, or a pitch that a drum has already"
+
+
+@record
+class _Change:
+    """A drum is tuned anew."""
+
+    drum: Retuned
+    event: ScoreEvent
+    """The note that wants it."""
+    share: float
+    """Seconds that it has if all that are made in its time are made one after another."""
+
+    @property
+    def time(self) -> float:
+        """Seconds from the last note of the drum to this one."""
+        return float(self.drum.until - self.drum.since)
+
+    @property
+    def is_impossible(self) -> bool:
+        """Whether there is no time, with two feet."""
+        return self.drum.has_no_time or FEET * self.share < NO_TIME
+
+
+def _impossible_changes(line: Line) -> Iterator[Finding]:
+    for change in _changes(line):
+        if change.is_impossible:
+            alone = f"{change.time:.2f} s are left from its last note to the next"
+            among = f", with the others that are tuned meanwhile {change.share:.2f} s"
+            yield Finding(
+                Degree.IMPOSSIBLE, TUNING, change.event,
+                f"cannot tune a drum from {change.drum.old} to {change.drum.new}",
+                alone if change.drum.has_no_time else alone + among, _CURE,
+            )  # fmt: skip
+
+
+def _changes(line: Line) -> list[_Change]:
+    """The changes of a movement, in the order of the notes that want them."""
+    pitches = {head.pitch.midi: head.pitch for event in line.events for head in event.event.heads}
+    if len(pitches) <= USUAL_SET and _each(list(pitches.values()), line.instrument.drums[:USUAL_SET]):
+        return []  # a drum for each
+    clock = Clock(line.movement)
+    events = {clock.between(Fraction(0), event.onset): event for event in reversed(line.events)}
+    strokes = strokes_of(line.movement, line.staves[0])
+    drums = sorted(tuning(strokes, line.instrument.drums).changes, key=lambda change: change.until)
+    return [_Change(drum, events[drum.until], _share(number, drums)) for number, drum in enumerate(drums)]
+
+
+def _share(number: int, drums: Sequence[Retuned]) -> float:
+    """What is left of a change's time if each other one in it takes a second, or if all have the same."""
+    own = drums[number]
+    near = sum(1 for other in drums[max(0, number - _MOST) : number + _MOST] if _meet(own, other))
+    time = float(own.until - own.since)
+    return max(time - EASY * (near - 1), time / near) if near else time
+
+
+def _tunings(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Changes that want care: in a hurry, several at one time, far away, or while the player plays on."""
+    for change in _changes(line):
+        hurried = change.time < profile.drum_tuning
+        facts = [f"{change.time:.1f} s are left from its last note to the next"] if hurried else []
+        if not facts and change.share < min(float(SAFE), profile.drum_tuning):
+            facts.append(f"with the other drums that are tuned meanwhile {change.share:.1f} s are left for it")
+        if abs(change.drum.new.midi - change.drum.old.midi) > FAR:
+            facts.append("farther than a fourth it is seldom in tune at once")
+        if facts and _plays_on(line, change.drum):
+            facts.append("meanwhile the player strikes or rolls without a rest to hear it")
+        if facts and not change.is_impossible:
+            yield Finding(
+                Degree.CARE, TUNING, change.event,
+                "tunes a drum in a hurry" if hurried else "tunes a drum with care",
+                f"{change.drum.old} to {change.drum.new}: {'; '.join(facts)}", _CURE,
+            )  # fmt: skip
+
+
+def _meet(change: Retuned, other: Retuned) -> bool:
+    """Whether two changes fall into one time of short length."""
+    return change.since < other.until and other.since < change.until
+
+
+def _plays_on(line: Line, change: Retuned) -> bool:
+    """Whether there is no second of silence between the two notes."""
+    since, until = float(change.since), float(change.until)
+    quiet, longest = since, 0.0
+    for moment in line.moments:
+        if moment.begins >= until or moment.ends <= since:
+            continue
+        longest = max(longest, moment.begins - quiet)
+        quiet = max(quiet, moment.ends if is_roll(moment) else moment.begins)
+    return max(longest, until - quiet) < min(_SILENCE, (until - since) / 2)

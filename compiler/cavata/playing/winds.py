@@ -1,0 +1,280 @@
+"""Wind instruments: fingers and tongue, soft registers, leaps, and an entry with a cold instrument.
+
+Trills and tremolos are looked at by tables of fingerings; speeds and registers by what players keep up. What only brass
+players do is in `brass`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from cavata.instruments.instrument import Instrument
+from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
+from cavata.instruments.winds import Register, hard_at, is_natural, judged_as, wind_of
+from cavata.music.event import trilled
+from cavata.music.pitch import Pitch
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.line import Line, Moment
+from cavata.playing.profile import Profile
+from cavata.score.score import bar_at
+
+TRILL = Kind(
+    "trill", "I341", "trills and tremolos that a wind instrument does not have, or has badly",
+    "published pages on trills, some of them players' reports; valves and slide by their charts",
+)
+TONGUE = Kind(
+    "tongue", "I342", "how many notes a second are tongued", "players' guides; for most instruments from memory",
+)
+NATURAL = Kind("natural note", "I343", "notes of an instrument without valves", "acoustics of the tube")
+REGISTER = Kind(
+    "register", "", "registers that do not speak softly, or not loudly", "players' handbooks; some from memory",
+)
+LEAP = Kind("leap of a wind", "", "wide leaps at speed, and slurred ones over a break", "Rimsky-Korsakov; from memory")
+ENTRY = Kind("entry", "", "a first note high, or low and soft, after a long rest", "from memory")
+KINDS = (TRILL, TONGUE, NATURAL, REGISTER, LEAP, ENTRY)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
+    moments = line.moments
+    yield from _trills(line)
+    yield from _tremolos(moments)
+    yield from _tongued(line, profile)
+    yield from _unnatural(line)
+    yield from _registers(moments)
+    yield from _leaps(moments)
+    yield from _entries(moments)
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What no player has."""
+    found = (*_trills(line), *_tremolos(line.moments), *_tongued(line, profile), *_unnatural(line))
+    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+
+
+# ---------------------------------------------------------------- fingers
+
+
+def _trills(line: Line) -> Iterator[Finding]:
+    for event in line.events:
+        trill = next((each for each in event.event.marks.ornaments if each.kind == "trill"), None)
+        if trill is None or event.tied_before:
+            continue
+        fifths = bar_at(line.movement.bars, event.onset).fifths
+        for head in event.event.heads:
+            upper = trilled(head.pitch, trill, fifths)
+            fault = trill_fault(line.movement.instrument_of(line.part, event.onset), head.pitch, upper)
+            if fault is not None:
+                yield Finding(
+                    _degree(fault), TRILL, event, f"{_has(fault)} trill {head.pitch}-{upper}", fault.why,
+                    "another octave, another instrument, or a note between", rests_on=fault.source,
+                )  # fmt: skip
+
+
+def _degree(fault: TrillFault) -> Degree:
+    return Degree.IMPOSSIBLE if fault.absent else Degree.CARE
+
+
+def _has(fault: TrillFault) -> str:
+    return "has no" if fault.absent else "has a poor"
+
+
+_TREMOLO_NOTES, _TREMOLO_SECONDS, _TRILL_SECONDS = 4, 0.13, 0.1
+"""So many slurred notes at least, each of so many seconds at most, that go to and fro are a tremolo; as fast as a trill
+they need a fingering of their own."""
+
+
+def _tremolos(moments: Sequence[Moment]) -> Iterator[Finding]:
+    """Two notes that alternate fast under a slur."""
+    begin = 0
+    for index in range(1, len(moments) + 1):
+        if index < len(moments) and _goes_to_and_fro(moments, begin, index):
+            continue
+        if index - begin >= _TREMOLO_NOTES:
+            yield from _tremolo(moments[begin], moments[begin + 1], moments[index - 1])
+        begin = max(begin + 1, index - 1)
+
+
+def _goes_to_and_fro(moments: Sequence[Moment], begin: int, index: int) -> bool:
+    before, here = moments[index - 1], moments[index]
+    if not before.state.slurred or here.begins - before.begins > _TREMOLO_SECONDS:
+        return False
+    if index - begin < 2:
+        return _pitch(before).midi != _pitch(here).midi
+    return _pitch(moments[index - 2]).midi == _pitch(here).midi
+
+
+def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
+    low, high = sorted((_pitch(first), _pitch(second)), key=lambda pitch: pitch.midi)
+    fault = trill_fault(first.state.instrument, low, high)
+    if fault is not None:
+        slow = second.begins - first.begins > _TRILL_SECONDS
+        degree = Degree.CARE if slow else _degree(fault)
+        name = "trill" if high.midi - low.midi <= WIDEST_TRILL else "tremolo"
+        yield Finding(
+            degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
+            "other notes of the chord, or divide them between two players", last.end, fault.source,
+        )  # fmt: skip
+
+
+def _pitch(moment: Moment) -> Pitch:
+    return moment.struck[-1].pitch
+
+
+def _unnatural(line: Line) -> Iterator[Finding]:
+    for event in line.events:
+        for head in event.event.heads:
+            if not event.tied_before and not is_natural(line.instrument, head.pitch):
+                yield Finding(
+                    Degree.IMPOSSIBLE, NATURAL, event, f"has no {head.pitch}",
+                    "without valves it has the notes of one harmonic series",
+                    "a neighboring note of the series, or an instrument with valves",
+                )  # fmt: skip
+
+
+# ---------------------------------------------------------------- the tongue
+
+_ROW = 8
+"""So many notes in a row are looked at; a few are quicker than many."""
+_NEAR, _OVER, _BEYOND = 0.85, 1.15, 1.2
+"""From which part of what players keep up a long row tires; how far over it care begins; and how far over the fastest
+tongue it is beyond anybody."""
+_TIRING_NOTES = 64
+"""So many tongued notes in a row, near the limit, slow a tongue down. That long rows tire: Tonguing
+(contemporarytuba.com); the number from memory."""
+
+
+def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
+    wind = wind_of(line.instrument)
+    single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
+    rows = [(row, _fastest_rate(row)) for row in _tongued_rows(line.moments) if len(row) >= _ROW]
+    for row, rate in (*rows, *_measured_tremolos(line.moments)):
+        usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
+        if rate > max(wind.double, wind.single) * _BEYOND:
+            degree, text = Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
+        elif rate > usual * _OVER:
+            degree, text = Degree.CARE, f"a phrase is kept up at about {usual:.0f} a second"
+        elif rate > usual * _NEAR and len(row) >= _TIRING_NOTES:
+            degree, text = Degree.TIRING, f"{len(row)} of them in a row; the tongue slows down"
+        else:
+            continue
+        yield Finding(
+            degree, TONGUE, row[0].event, f"tongues {rate:.1f} notes a second", text,
+            "slur them by twos or fours, or share them between two players", row[-1].end,
+        )  # fmt: skip
+
+
+def _tongued_rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
+    """Notes that are tongued one after another without a rest between, each as fast as the others or nearly so."""
+    row: list[Moment] = []
+    for before, moment in pairwise(moments):
+        tongued = not moment.state.under_slur and moment.state.tongue != "flutter_tongue"
+        if tongued and moment.begins - before.begins <= _SLOWEST and moment.begins - before.ends < 0.05:
+            row = row or [before]
+            row.append(moment)
+        elif row:
+            yield row
+            row = []
+    if row:
+        yield row
+
+
+def _measured_tremolos(moments: Sequence[Moment]) -> Iterator[tuple[list[Moment], float]]:
+    """Notes repeated in a value that the script names, with the repetitions in a second."""
+    for moment in moments:
+        units = [each.unit for each in moment.state.ornaments if each.kind == "tremolo" and each.unit]
+        strokes = (moment.end - moment.onset) / units[0] if units else 0
+        if strokes >= _ROW:
+            yield [moment], float(strokes) / moment.seconds
+
+
+_SLOWEST = 0.25
+"""Seconds from note to note beyond which the tongue has time enough."""
+
+
+def _fastest_rate(row: Sequence[Moment]) -> float:
+    """Notes a second where they are fastest over so many as are looked at."""
+    times = [moment.begins for moment in row]
+    fewest = _ROW - 1
+    return max(fewest / (last - first) for first, last in zip(times, times[fewest:], strict=False))
+
+
+# ---------------------------------------------------------------- registers and leaps
+
+
+def _registers(moments: Sequence[Moment]) -> Iterator[Finding]:
+    """Notes at a dynamic that the instrument hardly has there, once for those that follow one another."""
+    before: Register | None = None
+    for moment in moments:
+        register = hard_at(moment.state.instrument, _pitch(moment), moment.state.dynamic)
+        if register is not None and register != before and moment.seconds >= _HELD_SECONDS:
+            yield Finding(
+                Degree.CARE, REGISTER, moment.event, f"is to play {_pitch(moment)} {moment.state.dynamic}",
+                register.why, "another dynamic, another octave, or another instrument", rests_on=register.source,
+            )  # fmt: skip
+        before = register
+
+
+_HELD_SECONDS = 0.4
+"""A shorter note is gone before anybody hears how it spoke."""
+_WOODWIND_LEAP, _WOODWIND_SECONDS = 19, 0.15
+_BRASS_LEAP, _BRASS_SECONDS = 13, 0.2
+_BREAK_LEAP, _BREAK_SECONDS = 12, 0.25
+_IN_A_ROW = 2
+"""A single leap is taken as it comes; so many one after another are looked at."""
+
+
+def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
+    leaps: list[Moment] = []
+    for before, moment in pairwise(moments):
+        if _is_hard_leap(before, moment):
+            leaps.append(before)
+            if len(leaps) == _IN_A_ROW:
+                slurred = "slurred " if before.state.slurred else ""
+                yield Finding(
+                    Degree.CARE, LEAP, leaps[0].event, f"has wide {slurred}leaps at speed",
+                    f"{abs(_pitch(moment).midi - _pitch(before).midi)} semitones "
+                    f"in {moment.begins - before.begins:.2f} s",
+                    "tongue them, give them more time, or divide the line between two players", moment.end,
+                )  # fmt: skip
+        elif moment.begins - before.begins > _BREAK_SECONDS:
+            leaps = []
+
+
+def _is_hard_leap(before: Moment, moment: Moment) -> bool:
+    wide, seconds = abs(_pitch(moment).midi - _pitch(before).midi), moment.begins - before.begins
+    if moment.begins - before.ends > 0.05:
+        return False
+    if before.state.instrument.family == "brass":
+        return wide >= _BRASS_LEAP and seconds < _BRASS_SECONDS
+    if before.state.slurred and judged_as(before.state.instrument.key) in ("clarinet", "bass clarinet", "basset horn"):
+        return wide >= _BREAK_LEAP and seconds < _BREAK_SECONDS
+    return wide >= _WOODWIND_LEAP and seconds < _WOODWIND_SECONDS
+
+
+_LONG_REST = 90.0
+"""Seconds after which a tube has gone cold and a lip stiff."""
+
+
+def _entries(moments: Sequence[Moment]) -> Iterator[Finding]:
+    for before, moment in pairwise(moments):
+        rest = moment.begins - before.ends
+        if rest < _LONG_REST:
+            continue
+        where = _exposed(moment.state.instrument, _pitch(moment), moment.state.dynamic)
+        if where:
+            yield Finding(
+                Degree.CARE, ENTRY, moment.event, f"enters {where} after a long rest",
+                f"{_pitch(moment)} after {rest:.0f} s; the instrument is cold and flat, and the lip stiff",
+                "a few notes before in the middle register, or a doubling for the first note",
+            )  # fmt: skip
+
+
+def _exposed(instrument: Instrument, pitch: Pitch, dynamic: str) -> str:
+    if instrument.comfortable is None:
+        return ""
+    low, high = (end.midi for end in instrument.comfortable)
+    if pitch.midi > high - 2:
+        return "high"
+    return "low and soft" if pitch.midi < low + 2 and dynamic in ("p", "pp", "ppp", "pppp") else ""

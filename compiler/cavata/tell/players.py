@@ -1,0 +1,273 @@
+"""A page for each player: what is found of the part, bar by bar, with its cure, and the counts of what tires.
+
+In: a score, and the profile to which it is held. Out: pages as one text, and as one JSON document. Everything is a
+guide and says on what it rests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from typing import Any
+
+from cavata.playing.endurance import Counts, counts
+from cavata.playing.finding import Degree, Finding, Step
+from cavata.playing.line import Timing, whole_line
+from cavata.playing.playing import findings, steps
+from cavata.playing.profile import PROFESSIONAL, Profile
+from cavata.record import record
+from cavata.score.score import Movement, Part, Score, ScoreEvent
+from cavata.score.whereabouts import Whereabouts, in_bars
+from cavata.tell.places import NamedPlace, PlaceFinder
+from cavata.text import text_table, wrapped
+
+_HEADINGS = {Degree.IMPOSSIBLE: "impossible", Degree.CARE: "needs care", Degree.TIRING: "tires"}
+_CAUTION = (
+    "What tires is a caution for health, and no medical limit: warm up, rest before it hurts, and ask a professional "
+    "about pain that stays."
+)
+WIDTH = 100
+
+
+@record
+class Told:
+    """One thing that is found of a part in a movement, wherever it comes back in it."""
+
+    degree: Degree
+    finding: Finding
+    """The first."""
+    movement: Movement
+    places: tuple[NamedPlace, ...]
+    """Each of them, in order."""
+    bars: str
+    """` in bars 3 to 5`, or nothing in free time."""
+
+
+@record
+class Page:
+    """What is told of one part."""
+
+    part: Part
+    told: tuple[Told, ...]
+    """By degree, then by movement and onset."""
+    counts: tuple[tuple[Movement, Counts], ...]
+    """Of the movements in which it plays."""
+    plan: tuple[tuple[Movement, Step, tuple[NamedPlace, ...]], ...] = ()
+    """What the player does between the notes, as moving pedals, with the places."""
+
+    def of(self, degree: Degree) -> tuple[Told, ...]:
+        """What is told of one degree."""
+        return tuple(told for told in self.told if told.degree is degree)
+
+
+@record
+class Pages:
+    """The pages of a piece."""
+
+    title: str
+    profile: Profile
+    several: bool
+    """It has several movements."""
+    pages: tuple[Page, ...]
+
+
+def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSIONAL) -> Pages:
+    """The pages of these parts, or of all that play."""
+    places = PlaceFinder(score)
+    found: dict[str, list[tuple[int, Finding]]] = {}
+    numbers = {id(movement): number for number, movement in enumerate(score.movements)}
+    for movement, part, finding in findings(score, profile, parts):
+        found.setdefault(part.name, []).append((numbers[id(movement)], finding))
+    counted, planned = _counted(score, parts), dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]]()
+    for movement, part, several in steps(score, parts):
+        for step in several:
+            where = tuple(places.at(numbers[id(movement)], onset) for onset in step.onsets)
+            planned.setdefault(part.name, []).append((movement, step, where))
+    return Pages(
+        score.header.title, profile, len(score.movements) > 1,
+        tuple(
+            Page(
+                part, tuple(_gathered(places, found.get(part.name, []))), counted[part.name],
+                tuple(planned.get(part.name, [])),
+            )
+            for part in score.parts if part.name in counted
+        ),
+    )  # fmt: skip
+
+
+def _counted(score: Score, parts: Collection[str]) -> dict[str, tuple[tuple[Movement, Counts], ...]]:
+    made: dict[str, list[tuple[Movement, Counts]]] = {}
+    for movement in score.movements:
+        timing = Timing(movement)
+        for part, staves in zip(score.parts, movement.staves, strict=True):
+            if not parts or part.name in parts:
+                of_line = counts(whole_line(part, movement, staves, timing))
+                if of_line is not None:
+                    made.setdefault(part.name, []).append((movement, of_line))
+    return {name: tuple(each) for name, each in made.items()}
+
+
+def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iterator[Told]:
+    """What is said in the same words of one movement is told together."""
+    for degree in Degree:
+        items: dict[tuple[int, str, str], list[Finding]] = {}
+        for number, finding in found:
+            if finding.degree is degree:
+                items.setdefault((number, finding.kind.word, finding.what), []).append(finding)
+        for (number, _, _), several in items.items():
+            movement = places.score.movements[number]
+            where = Whereabouts(movement.bars, ())
+            events = _struck_once(finding.event for finding in several)
+            yield Told(
+                degree, several[0], movement, tuple(places.at(number, event.onset) for event in events),
+                where.bars_of(events),
+            )  # fmt: skip
+
+
+def _struck_once(events: Iterator[ScoreEvent]) -> list[ScoreEvent]:
+    """One event for each onset."""
+    return list({event.onset: event for event in events}.values())
+
+
+# ---------------------------------------------------------------- as text
+
+
+def pages_text(told: Pages, bars: bool = False) -> str:
+    """The pages as one text; with `bars` the counts of each bar as well."""
+    blocks = [f"{told.title}, as its players find it (held to what is usual for: {told.profile.name})"]
+    blocks += [block for page in told.pages for block in _page(told, page, bars)]
+    if any(page.of(Degree.TIRING) for page in told.pages):
+        blocks.append("\n".join(wrapped(_CAUTION, WIDTH)))
+    sources = {
+        finding.kind.word: finding.source for page in told.pages for each in page.told for finding in (each.finding,)
+    }
+    if sources:
+        rests = (f"  {line}" for each in sorted(sources.items()) for line in wrapped(": ".join(each), WIDTH - 2))
+        blocks.append("\n".join(["on what it rests", *rests]))
+    return "\n\n".join([*blocks, "This is a guide: the player knows better. What is repeated counts once."]) + "\n"
+
+
+def _page(told: Pages, page: Page, bars: bool) -> Iterator[str]:
+    lines = [f"{page.part.name}"]
+    for degree in Degree:
+        several = page.of(degree)
+        if several:
+            lines.append(f"  {_HEADINGS[degree]}")
+            lines += [line for each in several for line in _told(told, each)]
+    if not page.told:
+        lines.append("  nothing to be told")
+    yield "\n".join(lines)
+    if page.plan:
+        yield "\n".join(["  plan", *(line for step in page.plan for line in _step(told, *step))])
+    rows = [_row(movement, found) for movement, found in page.counts]
+    table = text_table(
+        ("movement", "notes a second", "sounds", "high", "without a rest", "leaps", "changes", "ff"), rows,
+        frozenset(range(1, 8)),
+    )
+    yield _indented(table)
+    if bars:
+        for movement, found in page.counts:
+            yield _indented(_bar_table(movement, found))
+
+
+def _told(told: Pages, each: Told) -> Iterator[str]:
+    where = each.bars.removeprefix(" in ") or "free time"
+    movement = f"{each.movement.name}, " if told.several else ""
+    finding = each.finding
+    yield from _block("    ", f"{movement}{where}: {finding.what}")
+    yield from _block("        ", finding.text)
+    yield from _block("        ", f"to mend: {finding.cure}")
+
+
+def _step(told: Pages, movement: Movement, step: Step, places: Sequence[NamedPlace]) -> Iterator[str]:
+    """One thing that a player does; where it is done once, at its beat."""
+    if len(places) > 1:
+        bars = list(dict.fromkeys(place.bar for place in places if place.bar is not None))
+        where = in_bars(bars).removeprefix(" in ")
+    else:
+        where = f"bar {places[0].bar}, beat {places[0].beat}" if places[0].bar is not None else places[0].beat
+    yield from _block("    ", f"{movement.name + ', ' if told.several else ''}{where}: {step.words}")
+
+
+def _block(margin: str, text: str) -> Iterator[str]:
+    first, *rest = wrapped(text, WIDTH - len(margin) - 2)
+    yield margin + first
+    yield from (f"{margin}  {line}" for line in rest)
+
+
+def _row(movement: Movement, found: Counts) -> tuple[str, ...]:
+    return (
+        movement.name, f"{found.fastest:.1f}", _seconds(found.sounding), _seconds(found.high),
+        _seconds(found.unbroken), str(found.leaps), str(found.changes), _seconds(found.loud),
+    )  # fmt: skip
+
+
+def _bar_table(movement: Movement, found: Counts) -> str:
+    rows = [
+        (
+            str(bar.bar.number), str(bar.notes), f"{bar.a_second:.1f}", _seconds(bar.high), str(bar.leaps),
+            str(bar.changes),
+        )
+        for bar in found.bars
+    ]  # fmt: skip
+    head = (f"{movement.name}, bar", "notes", "a second", "high", "leaps", "changes")
+    return text_table(head, rows, frozenset(range(1, 6)))
+
+
+def _seconds(seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds >= 0.5 else "-"
+
+
+def _indented(text: str) -> str:
+    return "\n".join(f"  {line}".rstrip() for line in text.splitlines())
+
+
+# ---------------------------------------------------------------- as a document
+
+
+def pages_json(told: Pages) -> dict[str, Any]:
+    """Everything, each place of each finding and the counts of each bar included."""
+    return {"title": told.title, "profile": told.profile.name, "parts": [_page_as_data(page) for page in told.pages]}
+
+
+def _page_as_data(page: Page) -> dict[str, Any]:
+    return {
+        "part": page.part.name, "label": page.part.label,
+        "findings": [_told_as_data(each) for each in page.told],
+        "plan": [
+            {
+                "movement": movement.name, "words": step.words,
+                "places": [_place_as_data(place) for place in places],
+            }
+            for movement, step, places in page.plan
+        ],
+        "counts": [_counts_as_data(movement, found) for movement, found in page.counts],
+    }  # fmt: skip
+
+
+def _told_as_data(each: Told) -> dict[str, Any]:
+    finding, line = each.finding, each.finding.event.line
+    return {
+        "degree": each.degree.value, "kind": finding.kind.word, "movement": each.movement.name,
+        "what": finding.what, "why": finding.text, "cure": finding.cure, "rests_on": finding.source,
+        "file": line.source.name, "line": line.line,
+        "places": [_place_as_data(place) for place in each.places],
+    }  # fmt: skip
+
+
+def _place_as_data(place: NamedPlace) -> dict[str, Any]:
+    return {"bar": place.bar, "beat": place.beat, "seconds": float(place.seconds)}
+
+
+def _counts_as_data(movement: Movement, found: Counts) -> dict[str, Any]:
+    return {
+        "movement": movement.name, "notes_a_second": found.fastest, "sounding_seconds": round(found.sounding, 3),
+        "high_seconds": round(found.high, 3), "seconds_without_rest": round(found.unbroken, 3),
+        "leaps": found.leaps, "changes": found.changes, "loud_seconds": round(found.loud, 3),
+        "bars": [
+            {
+                "bar": bar.bar.number, "notes": bar.notes, "notes_a_second": round(bar.a_second, 3),
+                "high_seconds": round(bar.high, 3), "leaps": bar.leaps, "changes": bar.changes,
+            }
+            for bar in found.bars
+        ],
+    }  # fmt: skip

@@ -1,0 +1,15 @@
+"""How much the tests try by chance: a little each time, and as much more as one has time for.
+
+`CAVATA_ROUNDS=10 pytest tests/properties` tries ten times as much.
+"""
+
+from __future__ import annotations
+
+import os
+
+_TIMES = int(os.environ.get("CAVATA_ROUNDS", "1"))
+
+
+def rounds(few: int) -> int:
+    """How many tries to make where a few are made in an everyday run."""
+    return few * _TIMES

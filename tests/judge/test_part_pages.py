@@ -84,3 +84,21 @@ def test_no_music_runs_off_the_page(line: str) -> None:
     pages = pages_of(part(f"language 2\nforces\n    flute = flute\nmovement first\n    flute: {line}\n"))
     assert not faults(pages, is_part=True)
     assert sum(bool(system.staves) for page in pages for system in page.systems) > 1
+
+
+TUNED_WHILE_BROADENING = """language 2
+forces
+    drum = timpani
+movement first
+    tempo 1/4 at 100
+    drum: notes(1/4 E2 E2 F2 C3, 1/1 E2), 1/2 rest, notes(1/2 F2), 1 bar rest, notes(1/1 D2)
+    tempo at bar 3: broadening to 1/4 at 60 over 2 bars
+"""
+
+
+def test_words_for_a_change_of_tempo_keep_clear_of_what_a_player_is_told_there() -> None:
+    (page,) = pages_of(part(TUNED_WHILE_BROADENING))
+    inks = [ink for system in page.systems for ink in system.inks]
+    dashes = next(ink for ink in inks if ink.name == "TextSpanner")
+    told = next(ink for ink in inks if ink.name == "TextScript" and ink.words.startswith("change"))
+    assert told.box[0] < dashes.box[1] and told.box[3] + 0.6 <= dashes.box[2]

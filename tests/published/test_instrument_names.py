@@ -175,6 +175,18 @@ def test_near_words_are_sought_in_every_language(words: str, meant: tuple[str, .
     assert suggestions_in_any_language(words)[:1] == meant
 
 
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("choir basses", ("bass voices",)), ("Chorus bass", ("bass voice",)), ("choir sopranos", ("sopranos",)),
+        ("choir tenor", ("tenor",)), ("choir violin", ()),
+    ],
+)  # fmt: skip
+def test_singers_of_a_choir_are_offered_as_singers(words: str, meant: tuple[str, ...]) -> None:
+    """Source: common practice."""
+    assert suggestions_in_any_language(words) == meant
+
+
 def test_languages_are_called_by_their_english_names() -> None:
     assert [language_called(word) for word in ("Italian", "german", "FRENCH", "English", "Klingon")] == [
         Language.ITALIAN, Language.GERMAN, Language.FRENCH, Language.ENGLISH, None,

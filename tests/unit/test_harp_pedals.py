@@ -209,3 +209,16 @@ def test_pedals_of_one_foot_that_are_told_at_one_moment_stand_as_they_are_moved(
         "    harp.right: notes(1/64 chord(C5 F5 A5) chord(C#5 F#5 A#5), 1/4 G5)\n"
     )
     assert said(written(score_from(script)))[1:] == [(1, F(1, 64), "F♯ A♯ C♯")]
+
+
+@pytest.mark.parametrize(
+    ("tune", "at"),
+    [("1/96 F5 F#5 G5 A5, 1/4 B5", F(1, 96)), ("1/96 G5 F5 G5 F#5, 1/4 B5", F(1, 48)), ("1/112 F5 G5 F#5", F(1, 112))],
+)  # fmt: skip
+def test_change_between_the_parts_of_a_beat_is_told_at_a_note_and_not_after_its_own(tune: str, at: F) -> None:
+    """Source: common practice."""
+    script = (
+        "language 2\nforces\n    harp = harp\nmovement first\n    tempo 1/4 at 60\n"
+        f"    harp.right: notes({tune}), 1/4 rest\n"
+    )
+    assert said(written(score_from(script)))[1:] == [(1, at, "F♯")]

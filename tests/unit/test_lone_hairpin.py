@@ -80,3 +80,26 @@ def test_lower_voice_ends_it_once_where_the_upper_says_the_dynamic() -> None:
     text = " ".join(lilypond_text(written(compiled.score)).split())
     assert re.search(r"\\after 1\*7/8 \\f c''1 \\<", text), text
     assert "\\!" not in text
+
+
+MEETING = """\
+language 2
+forces
+    a = violin
+movement first
+    a: notes(TUNE) -> crescendo 1..2 p f -> diminuendo 2..4 f p
+"""
+
+
+def test_where_one_hairpin_ends_and_the_next_begins_that_one_leads_on() -> None:
+    """Also where that note is tied over the bar line. Source: common practice."""
+    for tune, leaves in (("1/1 C5, 1/2 D5 F5, 1/1 C5", 2), ("1/2 C5, 3/4 D5, 1/4 F5, 1/2 C5", 3)):
+        script = MEETING.replace("TUNE", tune)
+        page = written(clean_score_from(script))
+        text = " ".join(lilypond_text(page).split())
+        assert "\\after" not in text
+        signs = re.findall(r"\\([<>!pf])(?!\w)", text.partition('\\clef "treble"')[2])
+        assert signs == ["p", "<", "f", ">", "p"]
+        wedges = re.findall(r'wedge type="(\w+)"|<(step)>', musicxml_bytes(page, "first").decode())
+        told = ["".join(sign) for sign in wedges]
+        assert told == ["crescendo", "step", "stop", "diminuendo", *["step"] * leaves, "stop", "step"]

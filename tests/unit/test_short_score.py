@@ -86,6 +86,12 @@ def test_dynamic_at_the_end_of_a_hairpin_stands_though_it_is_the_one_before_it()
     assert bars(forces("flute", "oboe") + rows) == ["D5:4/p/cresc</who Fl. E5:4 F5:4 G5:4/p/|hairpin"]
 
 
+def test_hairpin_on_one_note_stands_with_its_goal() -> None:
+    """And the dynamic that it has come to is not said again. Source: common practice."""
+    tune = "movement first\n    p1, p2: notes(1/2 D5) -> crescendo p f, notes(1/2 E5) -> marked f"
+    assert short(forces("flute", "oboe") + tune) == ["D5:2/p/cresc</who Fl., Ob./|hairpin/at f E5:2"]
+
+
 def test_melody_and_the_rest_are_two_voices() -> None:
     rows = "movement first\n    p1: notes(1/2 F5 G5)\n    p2: notes(1/1 C5)\n    p3: notes(1/1 A4)"
     assert short(forces("flute", "oboe", "clarinet") + rows) == ["F5:2/who Fl. G5:2 // <A4 C5>:1/who Ob., Cl."]

@@ -231,6 +231,20 @@ def test_notes_and_intervals_have_the_names_of_the_language() -> None:
     assert mode_in_words(Mode(parse_pitch_class("Eb"), "minor"), de) == "es-Moll"
 
 
+@pytest.mark.parametrize(
+    ("code", "last", "joint"),
+    [
+        ("es", "Isolda", "e"), ("es", "«Inés»", "e"), ("es", "Hilda", "e"), ("es", "Íñigo", "e"),
+        ("es", "hierro", "y"), ("es", "Ian", "y"), ("es", "Yolanda", "y"), ("es", "Elsa", "y"),
+        ("it", "Isolda", "e"), ("fr", "Isolde", "et"),
+    ],
+)  # fmt: skip
+def test_a_list_is_joined_by_the_word_that_sounds_well(code: str, last: str, joint: str) -> None:
+    """Source: Real Academia Española, Diccionario panhispánico de dudas, `y` (from memory)."""
+    assert language(code).listed(["Corwen", last]) == f"Corwen {joint} {last}"
+    assert language(code).listed([last]) == last
+
+
 # ------------------------------------------------------------------ what is told
 
 

@@ -31,7 +31,9 @@ def marked(
         event.onset: (planned, event)
         for bar, planned in enumerate(plan) if planned for event in planned.lead.bars[bar]
     }  # fmt: skip
-    slurs, hairpins = _ends(_lines_kept(plan, "slur")), _ends(_lines_kept(plan, "hairpin"))
+    swells = _lines_kept(plan, "hairpin")
+    slurs, hairpins = _ends(_lines_kept(plan, "slur")), _ends(swells)
+    led_to = {end for begin, end in swells if begin < end}
     out = []
     told = ""
     for event in events:
@@ -42,13 +44,15 @@ def marked(
             continue
         given = source.event.marks
         loudness = planned.lead.loudness.get(event.onset, "")
-        goal = event.onset in hairpins[1]
+        ends = event.onset in hairpins[1]
         told = AFTERWARD.get(given.attack, told)
-        dynamic = loudness if goal or loudness != told else ""
+        dynamic = loudness if event.onset in led_to or loudness != told else ""
         told = loudness or told
+        if ends and given.goal and not given.dies_away:
+            told = AFTERWARD.get(given.goal, given.goal)
         marks = replace(
             given, dynamic="" if planned.quiet else dynamic, attack="" if planned.quiet else given.attack,
-            hairpin_ends=goal, goal=given.goal if goal or not given.dies_away else "",
+            hairpin_ends=ends, goal=given.goal if ends else "",
             hairpin=given.hairpin if event.onset in hairpins[0] else "",
             slur_begins=event.onset in slurs[0], slur_ends=event.onset in slurs[1],
             glides=False, pedal_begins=False, pedal_ends=False, who=who, string="",
@@ -84,6 +88,9 @@ def _lines_kept(plan: Sequence[ReducedBar | None], kind: str) -> list[_Stretch]:
             marks = event.event.marks
             begins = marks.slur_begins if kind == "slur" else bool(marks.hairpin)
             ends = marks.slur_ends if kind == "slur" else marks.hairpin_ends
+            if kind == "hairpin" and begins and ends and marks.goal:  # on one note
+                found.append((event.onset, event.onset))
+                begins = False
             if ends and opened is not None:
                 found.append((opened[1], event.onset))
                 opened = None

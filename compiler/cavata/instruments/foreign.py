@@ -58,14 +58,29 @@ def meanings(words: str) -> tuple[ForeignWord, ...]:
 
 
 def suggestions_in_any_language(words: str) -> tuple[str, ...]:
-    """What an unknown word may have been meant for: the meanings of a foreign one that has several, else near words."""
+    """What unknown words may have been meant for: the meanings of a foreign one that has several, else near words.
+
+    Of `choir basses` it is what both words may mean.
+    """
     if is_ambiguous(words):
         return suggestions(words)
+    if both := _of_both(words):
+        return both
     english = tuple(dict.fromkeys(in_a_script(word.english) for word in meanings(words)))
     if english:
         return english
     elsewhere = {word: (found[0].words, found[0].english) for word, found in _words().items()}
     return nearest_of(words, {**elsewhere, **script_words()})
+
+
+def _of_both(words: str) -> tuple[str, ...]:
+    """What a word that may mean several instruments and the words after it both may mean."""
+    first, _, rest = words.partition(" ")
+    if not is_ambiguous(first) or not rest:
+        return ()
+    among = {find(offered) for offered in suggestions(first)}
+    offered = suggestions(rest) if is_ambiguous(rest) else (in_a_script(rest),) if find(rest) else ()
+    return tuple(word for word in offered if find(word) in among)
 
 
 def foreign_name(instrument: Instrument, plural: bool, language: Language) -> str:

@@ -130,9 +130,10 @@ def _skips(frame: Frame, at: dict[Fraction, list[str]], grace_time: int, length:
 
 
 def _dashes_begin(words: str) -> str:
-    """A dashed line begins after words."""
+    """A dashed line begins after words, which keep clear of what a player is told under them."""
     said = f"\\markup \\italic {{ {column(words, 56, 3)} \\hspace #0.5 }}"
-    return f"- \\tweak bound-details.left.text {said} {_BEGIN_DASHES}" if words else _BEGIN_DASHES
+    clear = "- \\tweak outside-staff-padding #0.8"
+    return f"{clear} - \\tweak bound-details.left.text {said} {_BEGIN_DASHES}" if words else _BEGIN_DASHES
 
 
 def _close(frame: Frame, last: Any) -> None:

@@ -292,7 +292,7 @@ def _leaf(leaf: Leaf, bar: Fraction, commands: tuple[str, ...], above: bool) -> 
         made = read_leaf((f"<{heads}>" if len(leaf.heads) > 1 else heads) + value)
     if leaf.marks.optional and leaf.heads:
         commands += (_SMALL,)
-    if _is_hairpin_alone(leaf.marks) or leaf.marks.dies_away:
+    if leaf.hairpin_alone or leaf.marks.dies_away:
         # Nothing follows that could end it, so it ends within the note, shortly before the next one.
         end = _loudness((leaf.marks.goal,)) if leaf.marks.goal in DYNAMICS else "\\!"
         commands += (f"\\after {value}*7/8 {end}",)
@@ -331,15 +331,10 @@ def _head(head: WrittenHead) -> str:
     return pitch_text(head.pitch) + _FORCED[head.accidental]
 
 
-def _is_hairpin_alone(marks: Marks) -> bool:
-    """A hairpin on one note only."""
-    return bool(marks.hairpin) and marks.hairpin_ends
-
-
 def _attach_marks(marks: Marks, made: Any, above: bool) -> None:
     _attach_loudness(marks, made, above)
-    if marks.hairpin_ends and not marks.loud and not _is_hairpin_alone(marks) and not marks.dies_away:
-        # A dynamic ends a hairpin by itself, and leaves it room.
+    if marks.hairpin_ends and not marks.loud and not marks.hairpin and not marks.dies_away:
+        # A dynamic or another hairpin ends a hairpin by itself, and leaves it room.
         abjad.attach(abjad.StopHairpin(), made)
     if marks.hairpin in _HAIRPINS:
         abjad.attach(abjad.StartHairpin(_HAIRPINS[marks.hairpin]), made)

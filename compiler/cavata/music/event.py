@@ -296,6 +296,11 @@ class Marks:
         """Whether a hairpin goes on to silence at the event's end."""
         return self.hairpin_ends and self.goal == NOTHING
 
+    @property
+    def reaches(self) -> bool:
+        """Whether a hairpin that began before leads to the dynamic at the event's beginning."""
+        return self.hairpin_ends and bool(self.loud) and not self.dies_away and not (self.hairpin and self.goal)
+
     def in_force_after(self, before: str) -> str:
         """The dynamic in force after it, where `before` was; empty for none."""
         return self.dynamic or AFTERWARD.get(self.attack, before)
@@ -416,7 +421,7 @@ def divided(marks: Marks) -> tuple[Marks, Marks]:
     if not marks:
         return UNMARKED, UNMARKED
     first, second = first_marks(marks), last_marks(marks)
-    if marks.hairpin_ends and marks.loud and not marks.hairpin and not marks.dies_away:
+    if marks.reaches:
         first, second = replace(first, hairpin_ends=True), replace(second, hairpin_ends=False)
     if marks.string or marks.harmonic:  # both are read, and so fingered, alike
         second = replace(second, string=marks.string, harmonic=marks.harmonic)

@@ -122,7 +122,7 @@ class VoiceLines:
             self._under_ottava = bool(leaf.ottava)
         if marks.hairpin or marks.hairpin_ends:
             self._pass_hairpin(marks.hairpin, identifier)
-        if marks.hairpin and marks.hairpin_ends:
+        if leaf.hairpin_alone:
             lines = self._lines(identifier)
             lines.hairpin_ends_after, lines.goal, self._hairpin = True, marks.goal, ""
         if marks.dies_away:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from cavata.names.program import (
+    Apply,
     ApplyOwn,
     Bound,
     BoundChain,
@@ -19,11 +20,14 @@ from cavata.names.program import (
     PartStaff,
     PassageRow,
     Placed,
+    Taken,
 )
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 
+TRANSPOSING = ("up", "down")
+"""The transforms that leave a chord symbol true, and only its root and bass another."""
 Steps = tuple[BoundStep | ApplyOwn, ...]
 Carried = PassageRow | t.Excerpt[BoundRow]
 _Held = TypeVar("_Held", t.MeterRow, t.KeyRow, t.TempoRow)
@@ -59,7 +63,7 @@ def passage_rows(
             case t.Marking():
                 parts = sounding(row.parts, tacet)
                 if parts:
-                    found.append(replace(row, parts=parts))
+                    found.append(replace(row, parts=parts, step=_marking(row.step, steps, span)))
             case t.Doubling():
                 parts = sounding(row.parts, tacet)
                 if parts and not any(silenced(target.part, target.staff, tacet) for target in row.model):
@@ -67,6 +71,17 @@ def passage_rows(
             case Placed():
                 found.append(replace(row, rows=passage_rows(row.rows, steps, tacet, span)))
     return tuple(found)
+
+
+def _marking(marking: BoundStep, steps: Steps, span: Span) -> BoundStep:
+    """A marking whose notes, as chord symbols or grace notes, are transposed with those that it marks."""
+    moves = tuple(step for step in steps if isinstance(step, Apply) and step.transform.word in TRANSPOSING)
+    if not moves or marking.transform.family != "dress":
+        return marking
+    return marking.given(tuple(
+        replace(argument, value=BoundChain(argument.value, moves, span)) if isinstance(argument, Taken) else argument
+        for argument in marking.arguments
+    ))  # fmt: skip
 
 
 def sounding(parts: Iterable[PartStaff], tacet: tuple[PartStaff, ...]) -> tuple[PartStaff, ...]:

@@ -19,7 +19,7 @@ from cavata.music.pitch import MIDDLE_LINE, Pitch, PitchClass
 from cavata.notate.bar_spelling import LeafSlot, Spelling, spell_bar
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.transposition import PitchWriting
-from cavata.notate.voice import BarPieces, OpenSlur, Ticks, bar_pieces
+from cavata.notate.voice import BarPieces, OpenLines, Ticks, bar_pieces
 from cavata.notate.written import WrittenHead
 from cavata.score.score import ScoreEvent
 
@@ -98,6 +98,8 @@ class WrittenEvent:
     """In scordatura and of harmonics for each written pitch the one that sounds."""
     diamonds: tuple[bool, ...] = ()
     """Of a harmonic for each written pitch whether it is touched only."""
+    hairpin_alone: bool = False
+    """A hairpin begins and ends on it."""
 
     @property
     def sounding(self) -> tuple[Pitch, ...]:
@@ -155,12 +157,14 @@ def written_events(
 ) -> list[WrittenEvent | None]:
     """Each event as read in the key of the bar it begins in; None for one that is a rest."""
     result: list[WrittenEvent | None] = [None] * len(voice)
-    slur = OpenSlur()
+    lines = OpenLines()
     for bar, reading in zip(bars, plan.readings, strict=True):
         for index in bar.pieces.events if bar else ():
             if index >= 0 and result[index] is None:
-                marks = slur.settled(voice[index].event.marks)
+                marks = lines.settled(voice[index].event.marks)
                 written = _written_event(voice[index], reading, plan.one_line, marks)
+                if lines.hairpin_alone:
+                    written = replace(written, hairpin_alone=True)
                 across = voice[index].onset in plan.rolled_across
                 result[index] = ornamented(written, reading, plan.one_line, across) if marks else written
     return result

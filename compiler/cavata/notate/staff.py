@@ -280,11 +280,14 @@ def _note(
         heads = tuple(replace(head, diamond=diamond) for head, diamond in zip(heads, written.diamonds, strict=True))
     marks = written.marks
     if marks is not UNMARKED and not (begins and ends):
+        meet = bool(marks.hairpin) and marks.hairpin_ends and not written.hairpin_alone
         marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)
+        if meet and marks.hairpin_ends != begins:  # where one hairpin ends and the next begins is the note's beginning
+            marks = replace(marks, hairpin_ends=begins)
     figured_for = event.event.duration if marks.figures and event is not None else Fraction(0)
     return Leaf(
         slot.base, slot.dots, heads, marks, slot.beams, written.letters if struck else "", clef, False, event,
-        figured_for=figured_for,
+        figured_for=figured_for, hairpin_alone=written.hairpin_alone and begins and ends,
     )  # fmt: skip
 
 

@@ -126,7 +126,7 @@ class _Cutter:
 
 
 # ----------------------------------------------------------------
-# What a tremolo draws, and slurs that would join a note to itself.
+# What a tremolo draws, slurs that would join a note to itself, and hairpins on one note.
 
 
 def strokes(base: Fraction, marks: Marks) -> int:
@@ -140,16 +140,26 @@ def strokes(base: Fraction, marks: Marks) -> int:
     return 0
 
 
-class OpenSlur:
-    """Follows a voice to tell a slur over a single note, which is dropped, from one slur meeting the next."""
+class OpenLines:
+    """Follows a voice to tell a slur over a single note, which is dropped, from one slur meeting the next.
+
+    And a hairpin on one note from one that ends where the next begins.
+    """
 
     def __init__(self) -> None:
         self._open = False
+        self._hairpin = False
+        self.hairpin_alone = False
+        """Whether one begins and ends on the event that was settled last."""
 
     def settled(self, marks: Marks) -> Marks:
         """The marks of the voice's next event without a slur that would join the note to itself."""
+        self.hairpin_alone = False
         if marks is UNMARKED or not marks:
             return UNMARKED
+        begins, ends = bool(marks.hairpin), marks.hairpin_ends
+        self.hairpin_alone = begins and ends and (bool(marks.goal) or not self._hairpin)
+        self._hairpin = (begins and not self.hairpin_alone) or (self._hairpin and not ends)
         if marks.slur_begins and marks.slur_ends and not self._open:
             return replace(marks, slur_begins=False, slur_ends=False)
         self._open = marks.slur_begins or (self._open and not marks.slur_ends)

@@ -167,6 +167,8 @@ class Leaf:
     from there on."""
     trill: str = ""
     """Of a trill over tied notes the wavy line that goes on from its sign: `begins`, `ends` with the leaf, or empty."""
+    hairpin_alone: bool = False
+    """A hairpin begins and ends on it; where it is not so, one that ends there began before, and another begins."""
     label_above: bool = False
     """Its label stands above the staff, since the notes of a lower voice are under it."""
 

@@ -166,7 +166,7 @@ def _hairpins(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     begun = False
     for index, placed in enumerate(events):
         marks = placed.event.marks
-        on_one_note = bool(marks.hairpin) and marks.hairpin_ends and not begun
+        on_one_note = bool(marks.hairpin) and marks.hairpin_ends and (bool(marks.goal) or not begun)
         ends = begun and (marks.hairpin_ends or bool(marks.hairpin or marks.dynamic or marks.attack in AFTERWARD))
         if ends != marks.hairpin_ends and not on_one_note:
             _mark(out, index, hairpin_ends=ends)

@@ -2,15 +2,15 @@
 
 In: a movement and the staves of its harp. Out: how the pedals are moved, and marks at moments of the score: the full
 setting at the beginning and before a glissando, if the one before it had another, and each change between, where the
-foot has time for it. A change stands at a beat or a part of one, the coarsest that leaves it at least half of its time.
-A glissando sounds the strings between its ends as the signature has them; where there is none, they sound as they
-stand. What is repeated is played with the same pedals, so they go back before it. Trills are left to the player, and
-the lowest C and D have no pedal. Source: common practice.
+foot has time for it. A change stands at a beat or a part of one, the coarsest that leaves it at least half of its time;
+where there is none, at a note, and never after its own. A glissando sounds the strings between its ends as the
+signature has them; where there is none, they sound as they stand. What is repeated is played with the same pedals, so
+they go back before it. Trills are left to the player, and the lowest C and D have no pedal. Source: common practice.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -83,7 +83,9 @@ def marks_of(
             marks.append(PedalMark(onset, setting))
             before = setting
     if changes:
-        placed = [(_moment(change, movement, clock), change) for change in made.changes]
+        events = [event for staff in staves for voice in staff.voices for event in voice]
+        moments = sorted({moment for event in events for moment in (event.onset, event.end)})
+        placed = [(_moment(change, movement, clock, moments), change) for change in made.changes]
         placed.sort(key=lambda item: (item[0], item[1].left))
         for onset, run in groupby(placed, key=lambda item: item[0]):
             marks.append(PedalMark(onset, changes=tuple(change for _, change in run)))
@@ -158,8 +160,8 @@ def _going_back(movement: Movement, found: Sequence[_Struck]) -> Iterator[_Struc
         yield end - _BEFORE / 2, end, tuple(sorted(first.items()))
 
 
-def _moment(change: PedalChange, movement: Movement, clock: Clock) -> Fraction:
-    """Where on the page a change is told."""
+def _moment(change: PedalChange, movement: Movement, clock: Clock, moments: Sequence[Fraction]) -> Fraction:
+    """Where on the page a change is told; `moments` are those at which notes begin and end."""
     latest = change.begins + change.time / 2
     for grid in _GRIDS:
         steps = range((movement.duration / grid).__ceil__() + 1)
@@ -167,6 +169,11 @@ def _moment(change: PedalChange, movement: Movement, clock: Clock) -> Fraction:
         moment = place * grid
         if moment < movement.duration and clock.between(Fraction(0), moment) <= min(latest, change.until):
             return moment
+    # No part of a beat lies there, as within a tuplet: the notes tell the player where.
+    while_free = (m for m in moments if change.begins <= clock.between(Fraction(0), m) <= change.until)
+    found = next(while_free, None)
+    if found is not None and found < movement.duration:
+        return found
     steps = range((movement.duration / _GRIDS[-1]).__ceil__() + 1)
-    place = bisect_left(steps, change.until, key=lambda step: clock.between(Fraction(0), step * _GRIDS[-1]))
+    place = bisect_right(steps, change.until, key=lambda step: clock.between(Fraction(0), step * _GRIDS[-1])) - 1
     return max(Fraction(0), min(place, len(steps) - 2) * _GRIDS[-1])

@@ -147,7 +147,8 @@ class _State:
         self.inner -= self.inner > 0 and "end of slur" in said and not marks.slur_ends
         self.slur = marks.slur_begins or (self.slur and not marks.slur_ends)
         self.inner = self.inner if self.slur else 0
-        self.hairpin = (bool(marks.hairpin) and not marks.hairpin_ends) or (self.hairpin and not marks.hairpin_ends)
+        alone = marks.hairpin_ends and (bool(marks.goal) or not self.hairpin)
+        self.hairpin = (bool(marks.hairpin) and not alone) or (self.hairpin and not marks.hairpin_ends)
         self.pedal = (self.pedal or marks.pedal_begins) and not marks.pedal_ends
 
 

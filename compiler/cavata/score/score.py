@@ -16,7 +16,7 @@ from math import lcm
 
 from cavata.evaluate.text import event_text
 from cavata.instruments.instrument import Instrument, Language
-from cavata.music.event import Event
+from cavata.music.event import NOTHING, Event, told
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
@@ -469,6 +469,8 @@ def loudness(voice: Sequence[ScoreEvent]) -> Iterator[str]:
         marks = event.event.marks
         in_force = marks.in_force_after("" if marks.hairpin_ends else in_force)
         yield in_force
+        if marks.goal:  # it is reached at the end of the event
+            in_force = "" if marks.goal == NOTHING else told(marks.goal).in_force_after(in_force)
 
 
 # ----------------------------------------------------------------

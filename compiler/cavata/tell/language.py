@@ -47,8 +47,10 @@ class LanguageWords:
         return str(self.tables["numbers"].get(str(number), number))
 
     def listed(self, words: Sequence[str]) -> str:
-        """`a, b and c`."""
-        return listed(words, self.text("lists", "and"))
+        """`a, b and c`; the joint sounds well before the last word, as in the Spanish `Corwen e Isolda`."""
+        table = self.tables["lists"]
+        other = len(words) > 1 and table["before"] and re.match(table["before"], words[-1], re.IGNORECASE)
+        return listed(words, table["and_before" if other else "and"])
 
 
 def languages() -> tuple[str, ...]:

@@ -127,7 +127,7 @@ def _signed(part: Sounding, event: Event) -> list[Event]:
 def _both_ends(marks: Marks) -> tuple[Marks, Marks]:
     """What stands at the first and the last note; a hairpin that leads to a dynamic at the first ends there."""
     first, last = split_marks(marks)
-    if marks.hairpin_ends and marks.loud and not marks.hairpin:
+    if marks.reaches:
         first, last = replace(first, hairpin_ends=True), replace(last, hairpin_ends=False)
     return first, last
 

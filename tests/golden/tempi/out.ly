@@ -321,7 +321,7 @@
             \tempo 8 = 132
             s1 * 5/4
             s1 * 5/4
-            - \tweak bound-details.left.text \markup \italic { "allargando" \hspace #0.5 } \=tempo\startTextSpan
+            - \tweak outside-staff-padding #0.8 - \tweak bound-details.left.text \markup \italic { "allargando" \hspace #0.5 } \=tempo\startTextSpan
             \tempo 4 = 48
             s1 * 5/4
             \=tempo\stopTextSpan
@@ -712,7 +712,7 @@
             \set Timing.measureLength = #(ly:make-moment 13/8)
             s1 * 1/2
             s1 * 1/8
-            - \tweak bound-details.left.text \markup \italic { "stringendo" \hspace #0.5 } \=tempo\startTextSpan
+            - \tweak outside-staff-padding #0.8 - \tweak bound-details.left.text \markup \italic { "stringendo" \hspace #0.5 } \=tempo\startTextSpan
             \bar ""
             s1 * 3/8
             \tempo 4 = 120

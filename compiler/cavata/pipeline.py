@@ -400,7 +400,7 @@ def _notated(
 
 def report_small_staves(page: WrittenScore, bag: Diagnostics) -> None:
     """Warn of a score whose staves are smaller than can be read at a desk, and name a paper on which they are not."""
-    from cavata.notate.page import READABLE, millimeters, readable_paper
+    from cavata.notate.paper.page import READABLE, millimeters, readable_paper
 
     staves, size = page.page.staves, page.page.staff_size
     if size >= READABLE:

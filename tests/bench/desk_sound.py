@@ -25,9 +25,9 @@ sys.path += [str(ROOT / "tests" / "unit"), str(ROOT / "tests" / "bench")]
 
 from editor_speed import built, scripts  # noqa: E402  # beside this
 
-from cavata.desk import listening  # noqa: E402
 from cavata.desk.desk import Desk  # noqa: E402
-from cavata.desk.performed import changes as stretches  # noqa: E402
+from cavata.desk.sound import listening  # noqa: E402
+from cavata.desk.sound.performed import changes as stretches  # noqa: E402
 from cavata.desk.state import State  # noqa: E402
 from cavata.perform.perform import movements_alone  # noqa: E402
 

@@ -26,7 +26,7 @@ import sys
 from pathlib import Path
 from time import process_time as t
 from cavata.pipeline import compile_script
-from cavata.playing.harp import plan_of
+from cavata.playing.strings.harp import plan_of
 from cavata.playing.line import Line, Timing
 score = compile_script(Path("bench.cavata"), text=sys.stdin.read()).score
 movement = score.movements[0]

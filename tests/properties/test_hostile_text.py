@@ -24,7 +24,7 @@ from cavata.lilypond.engraving import Engraving
 from cavata.lilypond.literals import ly_string
 from cavata.music.event import Marks
 from cavata.music.pitch import Interval, parse_pitch
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import (
     Frame,
     Leaf,

@@ -19,7 +19,7 @@ from cavata.instruments.harp_hands import is_one_hand, shared_between
 from cavata.instruments.harp_pedals import FAST, LEFT, Wanted
 from cavata.instruments.harp_spelling import STRINGS, can_be, homophone, semitone_of, settings_for, spelled
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
-from cavata.playing.harp import plan_of, steps
+from cavata.playing.strings.harp import plan_of, steps
 from cavata.tell.players import pages, pages_json, pages_text
 
 COUNT = 3000 if "CAVATA_CORPUS" in os.environ else 300

@@ -13,6 +13,7 @@ from fractions import Fraction
 from random import Random
 
 import pytest
+from cavata.playing.winds.winds.breathing import BREATHS
 from looking import found, score_of, told
 from music21 import converter, corpus
 from music21.note import Note
@@ -26,7 +27,6 @@ from cavata.instruments.table import find, instruments
 from cavata.instruments.trills import trill_fault
 from cavata.instruments.winds import breath_seconds, filled, is_wind
 from cavata.music.pitch import Pitch, parse_interval, parse_pitch
-from cavata.playing.breathing import BREATHS
 from cavata.playing.finding import Degree
 from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.playing import findings, report_impossible

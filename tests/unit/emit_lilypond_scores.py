@@ -7,7 +7,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Marks
 from cavata.music.pitch import Interval, parse_pitch
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import (
     Accidental,
     Beam,

@@ -9,7 +9,7 @@ from cavata.instruments.table import find
 from cavata.music.event import Marks
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch, parse_pitch_class
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import (
     Accidental,
     Beam,

@@ -13,7 +13,7 @@ from compiling import score_from
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
-from cavata.notate.systems import Node, tree
+from cavata.notate.paper.systems import Node, tree
 from cavata.pipeline import written
 from cavata.score.score import GroupSign, Score
 

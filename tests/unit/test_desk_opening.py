@@ -14,9 +14,9 @@ pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 
 from desks import SCRIPT, Browser, served, until
 
-from cavata.desk import seen
 from cavata.desk.desk import Desk
 from cavata.desk.opening import Opening
+from cavata.desk.score import seen
 from cavata.draft.music import NotDrawn
 
 pytestmark = pytest.mark.slow
@@ -106,7 +106,7 @@ def test_the_events_begin_with_what_was_kept(kept: tuple[Path, dict[str, bytes]]
 
 
 def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(tmp_path: Path) -> None:
-    from cavata.desk.engraver import Engraver
+    from cavata.desk.score.engraver import Engraver
 
     path = tmp_path / "lamp.cavata"
     path.write_text(SCRIPT, "utf-8")
@@ -129,7 +129,7 @@ def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(tmp_path: Path)
 
 
 def test_the_process_ends_with_us(tmp_path: Path) -> None:
-    from cavata.desk.engraver import Engraver
+    from cavata.desk.score.engraver import Engraver
 
     engraver = Engraver()
     engraver.begin()

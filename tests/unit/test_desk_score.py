@@ -17,10 +17,10 @@ import pytest
 pytest.importorskip("starlette", reason="the extra `desk` is not installed")
 pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 
-from cavata.desk import mapped, names, origin, seen
-from cavata.desk.breaks import broken
 from cavata.desk.desk import Desk
-from cavata.desk.systems import System, changed
+from cavata.desk.score import mapped, names, origin, seen
+from cavata.desk.score.breaks import broken
+from cavata.desk.score.systems import System, changed
 from cavata.edition.copies import full_score
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import KeptNotation, notate

@@ -17,11 +17,11 @@ import pytest
 from desks import SCRIPT
 from mido import MidiFile, tick2second
 
-from cavata.desk import listening
 from cavata.desk.desk import Desk
-from cavata.desk.heard import Heard
-from cavata.desk.performed import changes, performed
-from cavata.desk.pieces import pieces_of
+from cavata.desk.sound import listening
+from cavata.desk.sound.heard import Heard
+from cavata.desk.sound.performed import changes, performed
+from cavata.desk.sound.pieces import pieces_of
 from cavata.desk.state import State
 from cavata.desk.views import NotThere
 from cavata.perform.perform import MovementAlone, movements_alone, perform

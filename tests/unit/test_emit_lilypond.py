@@ -36,8 +36,8 @@ from cavata.lilypond.leaves import duration_text, key_command, pitch_text
 from cavata.music.pitch import parse_pitch
 from cavata.musicxml.document import musicxml_bytes
 from cavata.names.paper import USUAL
-from cavata.notate.layout import laid_out
-from cavata.notate.page import staff_size
+from cavata.notate.paper.layout import laid_out
+from cavata.notate.paper.page import staff_size
 from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff, length_of
 from cavata.score.score import Header
 from cavata.text import without_short_tail

@@ -26,7 +26,7 @@ from cavata.lilypond.joining import joined
 from cavata.lilypond.part_pages import begin_again, layout_of, part_engraved
 from cavata.lilypond.reports import engraved_files
 from cavata.lilypond.standing import Standing
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import WrittenScore, WrittenStaff
 from cavata.score.score import CopyKind, Header
 

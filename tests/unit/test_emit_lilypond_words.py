@@ -24,7 +24,7 @@ from cavata.lilypond.words import symbol_markup
 from cavata.music.chord_symbol import parse_chord_symbol
 from cavata.music.event import Marks
 from cavata.names.paper import find_paper
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import Leaf, PageSetting, SungText, WrittenMovement, WrittenStaff
 from cavata.record import replace
 from cavata.score.score import CopyKind, Group, Header, Tempo, TitlePage

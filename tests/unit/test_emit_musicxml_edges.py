@@ -27,7 +27,7 @@ from cavata.musicxml.finish import measure_numbers, take_up
 from cavata.musicxml.header import SOUNDS
 from cavata.musicxml.lines import LineEnds, figured_bass, harmony
 from cavata.musicxml.score import may_be_taken_for_the_bar, silence
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import Frame, Leaf, SungText, Tuplet, WrittenBar, WrittenScore
 from cavata.score.score import Header, Meter, Tempo
 

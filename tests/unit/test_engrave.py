@@ -16,7 +16,7 @@ from cavata.files import write_whole
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
 from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph, Phase
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import WrittenStaff
 from cavata.score.score import Header
 

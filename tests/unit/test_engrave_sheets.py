@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from cavata.lilypond.copies import Engravers
 from cavata.lilypond.engraving import Engraving, Failure
 from cavata.lilypond.sheets import sheets
-from cavata.notate.layout import laid_out
+from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
 from cavata.score.score import CopyKind, Header
 

@@ -12,7 +12,7 @@ import pytest
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
-from cavata.notate.layout import length_in_pages
+from cavata.notate.paper.layout import length_in_pages
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
 

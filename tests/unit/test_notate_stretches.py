@@ -13,9 +13,9 @@ from emit_lilypond_scores import bar, frame, leaf, line, movement, part
 
 from cavata.lilypond.document import sheet_text
 from cavata.lilypond.sheets import sheets
-from cavata.notate import stretches
-from cavata.notate.layout import laid_out
-from cavata.notate.stretches import crossing, cuts, stretch
+from cavata.notate.paper import stretches
+from cavata.notate.paper.layout import laid_out
+from cavata.notate.paper.stretches import crossing, cuts, stretch
 from cavata.notate.written import Leaf, WrittenBar, WrittenMovement, WrittenScore, WrittenStaff, leaves
 from cavata.pipeline import compile_script, written
 from cavata.record import replace

@@ -15,7 +15,15 @@ from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.engraving import Engraving
 from cavata.lilypond.part_pages import layout_of, without_reports
 from cavata.notate.notate import notate
-from cavata.notate.page_turns import TURN_SECONDS, PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
+from cavata.notate.paper.page_turns import (
+    TURN_SECONDS,
+    PageTurn,
+    PartLayout,
+    System,
+    bad_turns,
+    crowded,
+    with_pages_planned,
+)
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script
 

@@ -12,8 +12,8 @@ import pytest
 from emit_lilypond_scores import REST, bar, frame, leaf, line, movement, part
 
 from cavata.names.paper import find_paper
-from cavata.notate.layout import laid_out, length_in_pages
-from cavata.notate.page import readable_paper, staff_size
+from cavata.notate.paper.layout import laid_out, length_in_pages
+from cavata.notate.paper.page import readable_paper, staff_size
 from cavata.notate.written import PageSetting, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.record import replace
 from cavata.score.score import CopyKind, Header, TitlePage

@@ -13,9 +13,9 @@ from random import Random
 import pytest
 from emit_lilypond_scores import SPAN, bar, frame, instrument, leaf, line, movement, part
 
-from cavata.notate.layout import laid_out
-from cavata.notate.page_turns import PartLayout, System, bad_turns, crowded, with_pages_planned
-from cavata.notate.systems import Node, line_breaks, tree, with_systems
+from cavata.notate.paper.layout import laid_out
+from cavata.notate.paper.page_turns import PartLayout, System, bad_turns, crowded, with_pages_planned
+from cavata.notate.paper.systems import Node, line_breaks, tree, with_systems
 from cavata.notate.written import (
     Tuplet,
     WrittenBar,

@@ -14,9 +14,9 @@ from pypdf import PdfReader
 from test_engrave_sheets import engraved, texts
 
 from cavata.lilypond.sheets import sheets
-from cavata.notate import stretches
-from cavata.notate.layout import laid_out
-from cavata.notate.stretches import crossing, cuts, stretch
+from cavata.notate.paper import stretches
+from cavata.notate.paper.layout import laid_out
+from cavata.notate.paper.stretches import crossing, cuts, stretch
 from cavata.notate.written import SungText, WrittenBar, WrittenMovement, WrittenScore, WrittenStaff
 from cavata.record import replace
 from cavata.score.score import Header

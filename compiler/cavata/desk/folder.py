@@ -15,12 +15,12 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 from urllib.parse import quote
 
-from cavata.desk import listening
 from cavata.desk.desk import Desk
 from cavata.desk.page_files import whole_page
 from cavata.desk.routes import VIEWS
+from cavata.desk.score.systems import ROOMS
+from cavata.desk.sound import listening
 from cavata.desk.state import State
-from cavata.desk.systems import ROOMS
 from cavata.desk.views import Answer
 from cavata.perform.perform import perform
 from cavata.score.score import Score

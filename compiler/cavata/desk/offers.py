@@ -14,8 +14,8 @@ from fractions import Fraction
 from typing import Any
 
 from cavata.desk.desk import Desk
-from cavata.desk.differing import first_change
 from cavata.desk.rows import below, moved_starts, name_tree, row_of, used_from, uses_of
+from cavata.desk.sound.differing import first_change
 from cavata.desk.state import State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.desk.writing import take as taken

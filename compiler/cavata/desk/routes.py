@@ -16,18 +16,18 @@ from cavata.desk.views import Answer, Deed, View
 
 _VIEWS = {
     "about": "about.view",
-    "score": "seen.score",
-    "system": "seen.system",
-    "font": "seen.font",
-    "names": "names.view",
-    "sounding": "names.sounding",
-    "map": "mapped.view",
-    "note": "origin.view",
-    "stage": "origin.picture",
-    "heard": "listening.heard",
-    "sound": "listening.sound",
-    "times": "listening.times",
-    "tones": "listening.tones",
+    "score": "score.seen.score",
+    "system": "score.seen.system",
+    "font": "score.seen.font",
+    "names": "score.names.view",
+    "sounding": "score.names.sounding",
+    "map": "score.mapped.view",
+    "note": "score.origin.view",
+    "stage": "score.origin.picture",
+    "heard": "sound.listening.heard",
+    "sound": "sound.listening.sound",
+    "times": "sound.listening.times",
+    "tones": "sound.listening.tones",
     "choices": "offers.choices",
     "offers": "offers.offers",
     "offer": "offers.offer",
@@ -43,7 +43,7 @@ _DEEDS = {
 
 def _function(named: str) -> Callable[..., Answer]:
     """The function of a module of this room, by both their names."""
-    module, _, name = named.partition(".")
+    module, _, name = named.rpartition(".")
     found: Callable[..., Answer] = getattr(import_module(f"cavata.desk.{module}"), name)
     return found
 

@@ -90,7 +90,7 @@ async def _apart(do: Callable[[], _Value]) -> _Value:
 
 
 def _begin_engraver() -> None:
-    from cavata.desk.engraver import ENGRAVER  # with all that notation needs
+    from cavata.desk.score.engraver import ENGRAVER  # with all that notation needs
 
     ENGRAVER.begin()
 

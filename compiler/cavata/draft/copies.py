@@ -19,7 +19,7 @@ from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
 from cavata.lilypond.kept import keep, kept
 from cavata.musicxml.staves import Staves
 from cavata.musicxml.whole import Documents
-from cavata.notate.page import INNER_MM, millimeters
+from cavata.notate.paper.page import INNER_MM, millimeters
 from cavata.notate.written import WrittenScore
 
 

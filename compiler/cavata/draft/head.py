@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.sax.saxutils import escape, quoteattr
 
-from cavata.notate.page import INNER_MM, OUTER_MM
+from cavata.notate.paper.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.text import lines_of, plain_text
 

@@ -14,7 +14,7 @@ from threading import Lock
 from typing import Any
 
 from cavata.draft.fonts import TEXT
-from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM
+from cavata.notate.paper.page import HEAD_MM, INNER_MM, OUTER_MM
 from cavata.record import record
 
 UNIT = 9

@@ -20,7 +20,7 @@ from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.lilypond.press import Press
 from cavata.lilypond.sheets import Sheet, frame_text, sheets, whole_sheet
 from cavata.lilypond.standing import Standing
-from cavata.notate.page import INNER_MM, OUTER_MM
+from cavata.notate.paper.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenScore
 from cavata.reads import Remembered
 from cavata.record import record

@@ -13,7 +13,7 @@ from string import Template
 
 from cavata.lilypond.literals import column, letters_across, ly_string
 from cavata.names.paper import Paper
-from cavata.notate.page import HEAD_MM, INNER_MM, LETTERS, OUTER_MM, SMALLEST_NAME
+from cavata.notate.paper.page import HEAD_MM, INNER_MM, LETTERS, OUTER_MM, SMALLEST_NAME
 from cavata.notate.written import PageSetting
 from cavata.score.score import Header
 

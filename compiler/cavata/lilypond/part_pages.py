@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, Failure
-from cavata.notate.page_turns import PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
+from cavata.notate.paper.page_turns import PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.record import replace
 

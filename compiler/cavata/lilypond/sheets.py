@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.lilypond.page import blank_pages, preamble
 from cavata.lilypond.title_page import title_page_text
-from cavata.notate.stretches import crossing, stretch
+from cavata.notate.paper.stretches import crossing, stretch
 from cavata.notate.written import PageSetting, WrittenMovement, WrittenScore
 from cavata.record import record, replace
 from cavata.score.score import Group, Header, TitlePage

@@ -21,8 +21,8 @@ from cavata.lilypond.hands import harp_lines, pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
-from cavata.notate.page import NAME_LINES, NAME_WIDTH
-from cavata.notate.systems import Node, places_in, tree
+from cavata.notate.paper.page import NAME_LINES, NAME_WIDTH
+from cavata.notate.paper.systems import Node, places_in, tree
 from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.record import record, replace
 from cavata.score.page_words import page_words

@@ -14,7 +14,7 @@ from xml.etree.ElementTree import Element, SubElement
 from cavata.instruments.instrument import Instrument
 from cavata.musicxml.directions import decimal
 from cavata.musicxml.percussion import list_instruments
-from cavata.notate.systems import Node, tree
+from cavata.notate.paper.systems import Node, tree
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Group, Header, Part
 from cavata.sound.channels import HIGHEST, MIDDLE, Balance, channels, seats

@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.musicxml.header import legend, titles
-from cavata.notate.page import HEAD_MM, INNER_MM, OUTER_MM, millimeters
+from cavata.notate.paper.page import HEAD_MM, INNER_MM, OUTER_MM, millimeters
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Header
 from cavata.text import plain_text

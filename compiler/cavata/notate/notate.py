@@ -17,9 +17,9 @@ from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.frames import WrittenSpan, frames, written_spans
 from cavata.notate.harp import with_pedals
-from cavata.notate.layout import laid_out
 from cavata.notate.ossia import with_ossia
-from cavata.notate.page_turns import with_turns
+from cavata.notate.paper.layout import laid_out
+from cavata.notate.paper.page_turns import with_turns
 from cavata.notate.rests import gathered, with_fermata_rests
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import told_once, write_staff

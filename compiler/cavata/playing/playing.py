@@ -84,29 +84,35 @@ _PLAIN_KEYS = ("organ", "chamber organ", "harpsichord")
 _PERCUSSION = "percussion"
 USUAL_PLAYERS = 3
 """So many percussionists any piece may want."""
-_SETS = Family("percussion_set", _PERCUSSION, lambda it: False)
+_SETS = Family("drums.percussion_set", _PERCUSSION, lambda it: False)
 """It is shown sets of several parts, and no part alone."""
-_PLAYERS = Family("percussionists", _PERCUSSION, lambda it: False, later=True)
+_PLAYERS = Family("drums.percussionists", _PERCUSSION, lambda it: False, later=True)
 """It is shown all percussion together."""
+
+
+def _breathes(it: Instrument) -> bool:
+    return it.family in (*WINDS, "voice")
+
+
 FAMILIES = (
     Family("techniques", "all", lambda it: True, may=first_look.has_signs),
-    Family("bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
-    Family("bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
-    Family("moves", "bowed strings", _is_bowed, may=first_look.leaps),
-    Family("harp", "harp", lambda it: it.key == "harp", may=first_look.harp, plans=True),
-    Family("fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
-    Family("one_voice", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.has_several),
-    Family("breathing", "winds and voices", lambda it: it.family in (*WINDS, "voice"), may=first_look.sounds_long),
-    Family("winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
-    Family("brass", "brass", lambda it: it.family == "brass", may=first_look.is_muted),
-    Family("slides", "brass", lambda it: it.family == "brass", may=first_look.glides),
-    Family("singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
-    Family("taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
-    Family("keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
-    Family("keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
-    Family("organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
-    Family("timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes, plans=True),
-    Family("percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
+    Family("strings.bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
+    Family("strings.bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
+    Family("strings.moves", "bowed strings", _is_bowed, may=first_look.leaps),
+    Family("strings.harp", "harp", lambda it: it.key == "harp", may=first_look.harp, plans=True),
+    Family("strings.fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
+    Family("winds.one_voice", "winds and voices", _breathes, may=first_look.has_several),
+    Family("winds.breathing", "winds and voices", _breathes, may=first_look.sounds_long),
+    Family("winds.winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("winds.brass", "brass", lambda it: it.family == "brass", may=first_look.is_muted),
+    Family("winds.slides", "brass", lambda it: it.family == "brass", may=first_look.glides),
+    Family("winds.singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
+    Family("winds.taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
+    Family("keys.keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
+    Family("keys.keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
+    Family("keys.organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
+    Family("drums.timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes, plans=True),
+    Family("drums.percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
     _SETS,
     _PLAYERS,
     Family(
@@ -170,7 +176,7 @@ def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Coll
         several.append((_PLAYERS, _PERCUSSION, every))
     for family, name, names in several:
         if len(names) > 1 and (not parts or any(name in parts for name in names)):
-            from cavata.playing.percussion_set import SetLine
+            from cavata.playing.drums.percussion_set import SetLine
 
             line = SetLine(name, {part: own[part] for part in names}, movement, timing, score)
             if line.events:

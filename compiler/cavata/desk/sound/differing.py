@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from fractions import Fraction
 
-from cavata.desk.performed import changes
+from cavata.desk.sound.performed import changes
 from cavata.record import record
 from cavata.score.score import Movement, Score
 

@@ -12,13 +12,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from cavata.desk.breaks import bar_width, moments
 from cavata.desk.desk import Desk
-from cavata.desk.engraved import cut_of
-from cavata.desk.engraver import engraved
-from cavata.desk.mapped import piece_map
-from cavata.desk.names import origins_of
-from cavata.desk.seen import layout
+from cavata.desk.score.breaks import bar_width, moments
+from cavata.desk.score.engraved import cut_of
+from cavata.desk.score.engraver import engraved
+from cavata.desk.score.mapped import piece_map
+from cavata.desk.score.names import origins_of
+from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.draft.music import NotDrawn

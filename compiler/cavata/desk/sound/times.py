@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import accumulate, pairwise
 
-from cavata.desk.pieces import Piece
+from cavata.desk.sound.pieces import Piece
 from cavata.musicxml.ids import identified, note_id
 from cavata.musicxml.staves import with_staves
 from cavata.notate.written import Item, WrittenMovement, timed_leaves

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping
 
 from cavata.ciphers.cipher import signs
 from cavata.desk.desk import Desk
-from cavata.desk.mapped import piece_map
-from cavata.desk.seen import layout
+from cavata.desk.score.mapped import piece_map
+from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.evaluate.plan import Plan

@@ -13,13 +13,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import count
 
-from cavata.desk.breaks import Moments, bar_width, broken, moments
-from cavata.desk.engraved import Cut, cut_of
-from cavata.desk.engraver import engraved
 from cavata.desk.opening import Breaks
+from cavata.desk.score.breaks import Moments, bar_width, broken, moments
+from cavata.desk.score.engraved import Cut, cut_of
+from cavata.desk.score.engraver import engraved
 from cavata.musicxml.ids import Identified, bar_names, identified_part
 from cavata.musicxml.staves import with_staves
-from cavata.notate.stretches import crossing, excerpt
+from cavata.notate.paper.stretches import crossing, excerpt
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenMovement, WrittenPart, WrittenScore, leaves
 from cavata.record import record, replace
 

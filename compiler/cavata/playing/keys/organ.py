@@ -14,7 +14,7 @@ from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import THIRD, Feet, Step, feet_of, hurried
 from cavata.music.event import LASTING
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.keyboards import names, pitches
+from cavata.playing.keys.keyboards import names, pitches
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent

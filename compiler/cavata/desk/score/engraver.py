@@ -14,10 +14,10 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Lock
 
-from cavata.desk.engraved import NOT_DRAWN, Cut, drawn_and_kept, receive, send
+from cavata.desk.score.engraved import NOT_DRAWN, Cut, drawn_and_kept, receive, send
 from cavata.draft.music import NotDrawn
 
-_ROOT = str(Path(__file__).resolve().parent.parent.parent)
+_ROOT = str(Path(__file__).resolve().parents[3])
 _WORKER = ThreadPoolExecutor(1, "engraver")
 """Verovio loads its fonts anew in every thread; so one draws for all."""
 
@@ -36,8 +36,9 @@ class Engraver:
                 paths = os.pathsep.join(filter(None, (_ROOT, os.environ.get("PYTHONPATH", ""))))
                 try:
                     self._process = subprocess.Popen(
-                        [sys.executable, "-m", "cavata.desk.engraved"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-                        stderr=subprocess.DEVNULL, env={**os.environ, "PYTHONPATH": paths}, start_new_session=True,
+                        [sys.executable, "-m", "cavata.desk.score.engraved"],
+                        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+                        env={**os.environ, "PYTHONPATH": paths}, start_new_session=True,
                     )  # fmt: skip
                 except OSError:
                     self._process = None

@@ -12,7 +12,7 @@ from itertools import groupby, pairwise
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.keyboards import hand_of, is_white, leap, leap_time
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.keyboards import LEFT, RIGHT, WITHOUT_DAMPER, is_buttons, keys_of, octave_of, struck_together
+from cavata.playing.keys.keyboards import LEFT, RIGHT, WITHOUT_DAMPER, is_buttons, keys_of, octave_of, struck_together
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, Staff

@@ -12,9 +12,9 @@ from fractions import Fraction
 from cavata.instruments.instrument import Drum
 from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
+from cavata.playing.drums.percussion import is_roll
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment
-from cavata.playing.percussion import is_roll
 from cavata.playing.profile import Profile
 from cavata.record import record
 from cavata.score.clock import Clock

@@ -16,8 +16,8 @@ from threading import RLock
 from typing import TYPE_CHECKING, Any
 
 from cavata.cache import HEARD, compiler_stamps, key_of, library_stamps, stamps
-from cavata.desk.performed import performed, players
-from cavata.desk.pieces import Piece, pieces_of
+from cavata.desk.sound.performed import performed, players
+from cavata.desk.sound.pieces import Piece, pieces_of
 from cavata.perform.perform import MovementAlone, PlayedMovement, movements_alone
 from cavata.score.score import Score
 from cavata.sound.audio import Synthesizer, overflows

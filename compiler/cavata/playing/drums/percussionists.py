@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from cavata.playing.drums.percussion_set import SetLine
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line
-from cavata.playing.percussion_set import SetLine
 from cavata.playing.profile import Profile
 from cavata.score.clock import Clock
 from cavata.score.percussionists import most_wanted

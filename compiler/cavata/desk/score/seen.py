@@ -9,8 +9,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from cavata.desk.desk import Desk
+from cavata.desk.score.systems import ROOMS, Layout, Systems, changed
 from cavata.desk.state import SCORE, State
-from cavata.desk.systems import ROOMS, Layout, Systems, changed
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.draft.fonts import font_of_music
 from cavata.draft.music import NotDrawn

@@ -13,9 +13,9 @@ from contextlib import suppress
 from fractions import Fraction
 
 from cavata.desk.desk import Desk
-from cavata.desk.heard import SEAM, Heard, sample_of
+from cavata.desk.sound.heard import SEAM, Heard, sample_of
+from cavata.desk.sound.times import Times, shifts
 from cavata.desk.state import SCORE, State
-from cavata.desk.times import Times, shifts
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.score.score import Movement, Score
 from cavata.sound.audio_events import RATE

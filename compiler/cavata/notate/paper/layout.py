@@ -14,9 +14,9 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.names.paper import Paper
-from cavata.notate.page import height_for_music, millimeters, page_of
-from cavata.notate.stretches import cuts
-from cavata.notate.systems import line_breaks, with_systems
+from cavata.notate.paper.page import height_for_music, millimeters, page_of
+from cavata.notate.paper.stretches import cuts
+from cavata.notate.paper.systems import line_breaks, with_systems
 from cavata.notate.written import WrittenMovement, WrittenScore, leaves
 from cavata.record import replace
 from cavata.score.page_words import page_words

@@ -1,0 +1,1 @@
+"""How the music is laid out on paper."""

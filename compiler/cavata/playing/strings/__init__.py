@@ -1,0 +1,1 @@
+"""Strings that are stopped, bowed and plucked."""

@@ -1,0 +1,1 @@
+"""What is blown, and what is sung."""

@@ -34,7 +34,7 @@ def comes(page: Page, expression: str) -> None:
 
 def played(page: Page, from_where: str = "") -> None:
     """Begin to play, and wait until something is heard."""
-    page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
+    page.evaluate("window.told = window.told || []; cavata.on('heard', (told) => { window.told.push(told); })")
     if from_where:
         page.evaluate(f"cavata.tell('here', {from_where})")
     page.get_by_role("button", name="Play").click()

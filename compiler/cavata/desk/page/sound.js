@@ -390,7 +390,7 @@
       ...PACES.map((each) => made("option", { value: each }, words.paces[each])));
     section.replaceChildren(
       made("div", { class: "controls" },
-        made("button", { id: "sound-play", type: "button", "aria-pressed": "false", onclick: pressed }, words.play),
+        made("button", { id: "sound-play", type: "button", disabled: true, "aria-pressed": "false", onclick: pressed }, words.play),
         made("span", { id: "sound-place" }),
         made("label", {}, made("input", { id: "sound-loop", type: "checkbox", onchange: loopChanged }), ` ${words.loop}`),
         bar("sound-first", words.from), bar("sound-last", words.to),

@@ -13,7 +13,6 @@ from fractions import Fraction
 from random import Random
 
 import pytest
-from cavata.playing.winds.winds.breathing import BREATHS
 from looking import found, score_of, told
 from music21 import converter, corpus
 from music21.note import Note
@@ -31,6 +30,7 @@ from cavata.playing.finding import Degree
 from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import AMATEURS
+from cavata.playing.winds.breathing import BREATHS
 
 
 def instrument(name: str) -> Instrument:

@@ -176,13 +176,16 @@ class _Sides:
 def _for_hands(lines: Sequence[SourceLine], movement: Movement) -> tuple[list[SourceLine], list[SourceLine]]:
     """The lines of each hand, without what it cannot play.
 
-    A line that a hand could follow only here and there is left out of the bar; then the hands are filled again, since
-    they have more room.
+    A line that a hand could follow only here and there is left out of the bar, unless nothing would be struck there at
+    all; then the hands are filled again, since they have more room.
     """
     sides = _sides(lines, movement)
+    by_number = {line.number: line for line in lines}
     while True:
         hands = _filled(lines, sides)
         halting = {place for hand in hands for place in _halting(hand, lines) if place not in sides.leading}
+        others = {bar for number, bar in sides.of.keys() - halting if by_number[number].bars[bar]}
+        halting = {place for place in halting if place[1] in others}
         if not halting:
             bars = len(movement.bars)
             return _as_lines(hands[RIGHT], lines, bars), _as_lines(hands[LEFT], lines, bars)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Protocol, TypeVar
 
 from cavata.record import record
@@ -96,4 +96,6 @@ def workers(where: str | None) -> Iterator[Workers]:
         finally:
             client.close()
             if local is not None:
-                local.close()
+                # A worker that is just begun anew cannot be ended, which Dask holds for impossible; it ends with us.
+                with suppress(AssertionError):
+                    local.close()

@@ -11,7 +11,6 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.again import Again
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.evaluate.evaluate import evaluate
 from cavata.evaluate.kept import KeptValues
@@ -24,6 +23,7 @@ from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
 from cavata.names.versions import report_no_version, rewritten, versions_of
 from cavata.place.place import KeptMovements, place
+from cavata.playing.playing import KeptLooks, report_impossible
 from cavata.record import record, replace
 from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
@@ -65,7 +65,7 @@ class KeptPasses:
 
     def __init__(self) -> None:
         self.values, self.movements = KeptValues(), KeptMovements()
-        self.playing = Again[None]()
+        self.playing = KeptLooks()
         """What no player of a movement can do."""
 
 
@@ -155,8 +155,6 @@ def _compiled(
     if program.promises and not bag.has_errors:
         look_at(program.promises, plan.values, score, bag if broken is None else broken, version, program.profiles)
     if not bag.has_errors:
-        from cavata.playing.playing import report_impossible
-
         report_impossible(score, bag, kept.playing if kept else None)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable

@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 from looking import found, line_of, score_of
 
-from cavata.diagnostics import Diagnostics
 from cavata.pipeline import Kept, compile_script
 from cavata.playing import playing
 from cavata.playing.finding import Degree, Finding
@@ -20,7 +19,7 @@ from cavata.playing.playing import FAMILIES, Family, findings
 from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
 from cavata.resources import folder
 from cavata.score.clock import Clock
-from cavata.score.score import Movement, Score
+from cavata.score.score import Movement, Part, Staff
 
 
 def test_a_moment_has_what_is_struck_and_what_is_held() -> None:
@@ -138,22 +137,26 @@ def _said(finding: Finding) -> tuple[Fraction, str, str]:
     return finding.event.onset, finding.kind.word, finding.what
 
 
-def test_a_movement_that_nobody_changed_is_not_looked_at_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    looked: list[str] = []
-    real = playing._report_in
+def test_a_part_that_nobody_changed_is_not_looked_at_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    looked: list[tuple[str, str]] = []
+    real = playing._of_part
 
-    def noted(score: Score, movement: Movement, bag: Diagnostics) -> None:
-        looked.append(movement.name)
-        real(score, movement, bag)
+    def noted(movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing) -> Iterator[playing._Shown]:
+        looked.append((movement.name, part.name))
+        yield from real(movement, part, staves, timing)
 
-    monkeypatch.setattr(playing, "_report_in", noted)
+    monkeypatch.setattr(playing, "_of_part", noted)
     script = (
-        "language 2\nforces\n    violin = violin\nmovement first\n    violin: notes(1/1 chord(G3 A3))\n"
-        "movement second\n    violin: notes(1/1 chord(G3 B3))\n"
+        "language 2\nforces\n    violin = violin\n    oboe = oboe\n"
+        "movement first\n    violin: notes(1/1 chord(G3 A3))\n    oboe: notes(1/1 C5)\n"
+        "movement second\n    violin: notes(1/1 chord(G3 B3))\n    oboe: notes(1/1 D5)\n"
     )
+    every = [("first", "violin"), ("first", "oboe"), ("second", "violin"), ("second", "oboe")]
+    slower = "movement second\n    tempo 1/4 at 50\n"
     kept = Kept()
     for text, expected in (
-        (script, ["first", "second"]), (script, []), (script.replace("G3 B3", "G3 C4"), ["second"]),
+        (script, every), (script, []), (script.replace("G3 B3", "G3 C4"), [("second", "violin")]),
+        (script.replace("movement second\n", slower), every[2:]),
     ):  # fmt: skip
         looked.clear()
         bag = compile_script(Path("a.cavata"), text=text, kept=kept).bag

@@ -15,7 +15,7 @@ and is loaded only where a part has an instrument for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from functools import partial
 from importlib import import_module
 from typing import Protocol, cast
@@ -27,8 +27,8 @@ from cavata.playing import first_look
 from cavata.playing.finding import GUIDE, Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
-from cavata.record import record
-from cavata.score.score import Movement, Part, Score
+from cavata.record import record, replace
+from cavata.score.score import Movement, Part, Score, Staff
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 
@@ -157,11 +157,17 @@ def _looked_at(score: Score, parts: Collection[str] = ()) -> Iterator[_Shown]:
 def _looked_at_in(score: Score, movement: Movement, parts: Collection[str] = ()) -> Iterator[_Shown]:
     timing = Timing(movement)
     for part, staves in zip(score.parts, movement.staves, strict=True):
-        if any(voice for staff in staves for voice in staff.voices) and (not parts or part.name in parts):
-            lines = tuple(lines_of(part, movement, staves, timing))
-            whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
-            yield movement, part, _shown(lines, whole)
+        if not parts or part.name in parts:
+            yield from _of_part(movement, part, staves, timing)
     yield from _of_percussion(score, movement, timing, parts)
+
+
+def _of_part(movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing) -> Iterator[_Shown]:
+    """The lines of one part, where it has a note."""
+    if any(voice for staff in staves for voice in staff.voices):
+        lines = tuple(lines_of(part, movement, staves, timing))
+        whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
+        yield movement, part, _shown(lines, whole)
 
 
 def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[_Shown]:
@@ -200,21 +206,54 @@ def steps(score: Score, parts: Collection[str] = ()) -> Iterator[tuple[Movement,
 # ---------------------------------------------------------------- what a check tells
 
 
-def report_impossible(score: Score, bag: Diagnostics, kept: Again[None] | None = None) -> None:
+_Look = Callable[[Diagnostics], None]
+
+
+class KeptLooks:
+    """What was looked at in a piece, for when it is looked at again while it is edited."""
+
+    def __init__(self) -> None:
+        self._looked = Again[None]()
+        self._frames: dict[str, tuple[object, ...]] = {}
+
+    def next_round(self) -> None:
+        """The piece will be looked at once more."""
+        self._looked.next_round()
+
+    def look(self, key: tuple[str, str], of: Iterable[object], frame: object, bag: Diagnostics, look: _Look) -> None:
+        """Look, or tell once more what was told of the very same under the same bars."""
+        self._looked.of(key, Itself((*of, frame)), bag, look)
+
+    def frame(self, score: Score, movement: Movement) -> object:
+        """All that a line is looked at under besides its notes: the very same as before, if it is equal."""
+        now = (replace(movement, staves=()), score.parts, score.shared)
+        if self._frames.get(movement.name) != now:
+            self._frames[movement.name] = now
+        return self._frames[movement.name]
+
+
+def report_impossible(score: Score, bag: Diagnostics, kept: KeptLooks | None = None) -> None:
     """Warn of what no player can do: once for an item of the script, with the bars in which it comes back.
 
-    A movement that is the very one of the time before is not looked at again, where that is `kept`.
+    Staves that are the very ones of the time before are not looked at again, where that is `kept`.
     """
     for movement in score.movements:
-        if kept is None:
-            _report_in(score, movement, bag)
-        else:
-            same = Itself((movement,)), score.parts, score.shared
-            kept.of(movement.name, same, bag, partial(_report_in, score, movement))
+        timing = Timing(movement)
+        looks: list[tuple[str, tuple[object, ...], Iterator[_Shown]]] = [
+            (part.name, (staves,), _of_part(movement, part, staves, timing))
+            for part, staves in zip(score.parts, movement.staves, strict=True)
+        ]
+        looks.append(("", movement.staves, _of_percussion(score, movement, timing, ())))
+        frame = None if kept is None else kept.frame(score, movement)
+        for name, of, shown in looks:
+            if kept is None:
+                _report(shown, bag)
+            else:
+                kept.look((movement.name, name), of, frame, bag, partial(_report, shown))
 
 
-def _report_in(score: Score, movement: Movement, bag: Diagnostics) -> None:
-    for _, part, lines in _looked_at_in(score, movement):
+def _report(shown: Iterator[_Shown], bag: Diagnostics) -> None:
+    for movement, part, lines in shown:
         items: dict[tuple[Span, str], list[Finding]] = {}
         for family, line in lines:
             if not family.later and (family.may is None or family.may(line)):

@@ -144,3 +144,13 @@ def test_what_cannot_be_drawn_is_said() -> None:
 
     with pytest.raises(NotDrawn):
         drawn_system(b"no music", 20, 1)
+
+
+def test_the_first_save_tells_what_changed(kept: tuple[Path, dict[str, bytes]]) -> None:
+    """Though no page asked for the state before since the piece was compiled: it was shown as it was kept."""
+    path, _ = kept
+    desk = Desk(path)
+    assert desk.state.number == 1
+    desk.save({str(path): SCRIPT.replace("up P8", "up P8 -> marked f")})
+    after = json.loads(seen.score(desk, desk.state, {"since": "1"}).body)
+    assert after["changed"] == ["first-violin-closing-hail-1"]

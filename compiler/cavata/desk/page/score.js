@@ -225,7 +225,8 @@
     glowing = new Set(found.changed || []);
     for (const element of figures.values()) glow(element);
     if (!fresh.length) tellDrawn();
-    if (found.changed?.length) cavata.status(filled(words.changed, { count: found.changed.length }));
+    const count = found.changed?.length;
+    if (count) cavata.status(count === 1 ? words.oneChanged : filled(words.changed, { count }));
     if (since && fresh.length && follow.checked && !fresh.some(isSeen)) goTo(figures.get(fresh[0].number));
   };
 

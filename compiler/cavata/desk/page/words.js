@@ -51,6 +51,7 @@ cavata.words = {
     drawing: "being drawn",
     atBar: "Bar {bar}",
     changed: "{count} notes changed",
+    oneChanged: "1 note changed",
   },
   origin: {
     none: "Touch a note in the score to see where it came from.",

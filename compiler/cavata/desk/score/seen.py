@@ -36,11 +36,13 @@ def layout(desk: Desk, state: State, copy: str, room: str) -> Layout:
 def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """The systems of a copy; with `since`, the ids of what is other than in that state."""
     copy, room = wanted.get("copy", SCORE), wanted.get("room", "wide")
+    since = wanted.get("since", "")
+    earlier = desk.held(int(since)) if since.lstrip("-").isdigit() else None
     with desk.still:
+        # First the earlier one: what was seen of it may have been kept from another time, and nothing of it be known.
+        before = None if earlier is None or earlier.score is None else layout(desk, earlier, copy, room)
         now = layout(desk, state, copy, room)
         told: dict[str, Any] = {"state": state.number, "copy": copy, "room": room, "systems": _systems(now)}
-        since = wanted.get("since", "")
-        before = desk.shelf["systems"][copy, room].known(int(since)) if since.lstrip("-").isdigit() else None
         if before is not None and before is not now:
             ids = changed(before, now)
             told["changed"] = ids if len(ids) <= _MOST_GLOWING else ()

@@ -302,10 +302,6 @@ class Systems:
         self._layouts.move_to_end(state)
         return known
 
-    def known(self, state: int) -> Layout | None:
-        """The systems of a state, if they are still held."""
-        return self._layouts.get(state)
-
     def _movement(self, score: WrittenScore, number: int, widths: Sequence[float]) -> Iterator[System]:
         movement = score.movements[number]
         names = tuple(bar_names(movement.frames))

@@ -43,7 +43,7 @@ def scores(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         file.write_text(ABC.format(number, line, line[:7]))
     (place / "book0" / "noise.mid").write_bytes(bytes(range(64)))
     monkeypatch.setattr(sharding, "_FILES", 3)
-    monkeypatch.setattr(sharding, "read_scores", read_here)  # workers have children all the same
+    monkeypatch.setattr("cavata.trace.corpus_index.read_scores", read_here)  # workers have children all the same
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     return place
 
@@ -68,8 +68,9 @@ def test_the_index_holds_every_note_as_it_was_read(scores: Path, tmp_path: Path)
     """Source: the readers of music21, asked without an index; and the columns by pyarrow alone."""
     for shard in shards(scores, tmp_path / "index"):
         told = indexed(shard)
-        read = [(name, found) for name, (_, found) in
-                zip(shard.names, read_scores([scores / name for name in shard.names]), strict=True)]  # fmt: skip
+        names = shard.scores.names
+        both = zip(names, read_scores([scores / name for name in names]), strict=True)
+        read = [(name, found) for name, (_, found) in both]
         plain = arrays_of((name, score) for name, found in read if isinstance(found, tuple) for score in found)
         kept = unpacked(shard.file)
         assert kept.lines == plain.lines and (kept.starts == plain.starts).all()

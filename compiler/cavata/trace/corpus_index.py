@@ -43,10 +43,14 @@ class CorpusIndex:
 
 
 @record
-class _Group:
+class Group:
+    """Some scores of a folder, which are read together."""
+
     root: Path
     names: tuple[str, ...]
+    """Their paths below it."""
     key: str
+    """Made of the folder, the names, and how large and how new each file is."""
 
 
 def music21_corpus() -> Path:
@@ -86,9 +90,16 @@ def kept_index(root: Path) -> CorpusIndex | None:
     return _load(_key_of_all(_groups(root.resolve())))
 
 
-def _groups(root: Path) -> list[_Group]:
-    """The scores below a folder in the order of their paths, a few together."""
-    groups: list[_Group] = []
+def _groups(root: Path) -> list[Group]:
+    return groups_of(root, _GROUP_BYTES, _GROUP_FILES, _EDITION)
+
+
+def groups_of(root: Path, most_bytes: int, most_files: int, edition: str) -> list[Group]:
+    """The scores below a folder in the order of their paths, some together: so many files, or so many bytes of them.
+
+    What is kept in the form of another edition has other keys.
+    """
+    groups: list[Group] = []
     names: list[str] = []
     marks: list[str] = []
     size = 0
@@ -97,23 +108,23 @@ def _groups(root: Path) -> list[_Group]:
         names.append(path.relative_to(root).as_posix())
         marks.append(f"{names[-1]}\0{about.st_size}\0{about.st_mtime_ns}")
         size += about.st_size
-        if size >= _GROUP_BYTES or len(names) >= _GROUP_FILES:
-            groups.append(_Group(root, tuple(names), _key(root, marks)))
+        if size >= most_bytes or len(names) >= most_files:
+            groups.append(_group(root, names, edition, marks))
             names, marks, size = [], [], 0
     if names:
-        groups.append(_Group(root, tuple(names), _key(root, marks)))
+        groups.append(_group(root, names, edition, marks))
     return groups
 
 
-def _key(root: Path, marks: list[str]) -> str:
-    return key_of(_EDITION, version("music21"), str(root), *marks)
+def _group(root: Path, names: list[str], edition: str, marks: list[str]) -> Group:
+    return Group(root, tuple(names), key_of(edition, version("music21"), str(root), *marks))
 
 
-def _key_of_all(groups: list[_Group]) -> str:
+def _key_of_all(groups: list[Group]) -> str:
     return key_of("all", *(group.key for group in groups))
 
 
-def _read_missing(missing: list[_Group], total: int, told: Told | None, workers: int) -> None:
+def _read_missing(missing: list[Group], total: int, told: Told | None, workers: int) -> None:
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return
@@ -137,8 +148,15 @@ def _read_missing(missing: list[_Group], total: int, told: Told | None, workers:
         SCORES.tidy()
 
 
-def _read_group(group: _Group, stop: Event, through: Callable[[], None]) -> None:
+def _read_group(group: Group, stop: Event, through: Callable[[], None]) -> None:
     """Read a few files and keep what is in them, unless it was stopped."""
+    read = read_group(group, stop, through)
+    if not stop.is_set():
+        _save(group.key, read)
+
+
+def read_group(group: Group, stop: Event | None = None, through: Callable[[], None] | None = None) -> CorpusIndex:
+    """What the files of a group hold; `through` is called after each, and `stop` ends it at once."""
     found = []
     failed = []
     names = iter(group.names)
@@ -148,8 +166,7 @@ def _read_group(group: _Group, stop: Event, through: Callable[[], None]) -> None
             failed.append((name, read.message))
         else:
             found += [(name, score) for score in read]
-    if not stop.is_set():
-        _save(group.key, CorpusIndex(arrays_of(found), len(group.names), tuple(failed)))
+    return CorpusIndex(arrays_of(found), len(group.names), tuple(failed))
 
 
 def _save(key: str, index: CorpusIndex) -> None:

@@ -54,7 +54,7 @@ class Library:
         """
         wanted = shards(root, index)
         order = {shard.file: number for number, shard in enumerate(wanted)}
-        every, done = sum(len(shard.names) for shard in wanted), 0
+        every, done = sum(len(shard.scores.names) for shard in wanted), 0
         found: list[ShardTold] = []
         for shard in hands.each(indexed, wanted):
             found.append(shard)

@@ -9,20 +9,16 @@ scores makes other names, and only what is named now is searched.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from cavata.cache import key_of
 from cavata.files import write_whole
-from cavata.foreign.reading import read_scores
-from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.record import record
+from cavata.trace.corpus_index import Group, groups_of, read_group
 from cavata.trace.corpus_trace import CorpusSearch
 from cavata.trace.library.columns import about, packed
-from cavata.trace.note_arrays import arrays_of
 from cavata.trace.sounds import STEPS, Ints
 from cavata.trace.subject import MOST_NOTES
 
@@ -36,8 +32,7 @@ _BYTES, _FILES = 4_000_000, 100
 class Shard:
     """Some scores, and the file of the index that their notes stand in."""
 
-    root: Path
-    names: tuple[str, ...]
+    scores: Group
     file: Path
 
 
@@ -58,28 +53,8 @@ class ShardTold:
 
 def shards(root: Path, index: Path) -> tuple[Shard, ...]:
     """The scores below a folder in the order of their paths, some together."""
-    root, made = root.resolve(), list[Shard]()
-    names: list[str] = []
-    marks: list[str] = []
-    size = 0
-
-    def close() -> None:
-        key = key_of(_EDITION, version("music21"), str(root), *marks)
-        made.append(Shard(root, tuple(names), index.resolve() / f"{key}.parquet"))
-        names.clear()
-        marks.clear()
-
-    for path in sorted(p for p in root.rglob("*") if p.suffix.lower() in FORMATS and p.is_file()):
-        found = path.stat()
-        names.append(path.relative_to(root).as_posix())
-        marks.append(f"{names[-1]}\0{found.st_size}\0{found.st_mtime_ns}")
-        size += found.st_size
-        if size >= _BYTES or len(names) >= _FILES:
-            close()
-            size = 0
-    if names:
-        close()
-    return tuple(made)
+    groups = groups_of(root.resolve(), _BYTES, _FILES, _EDITION)
+    return tuple(Shard(group, index.resolve() / f"{group.key}.parquet") for group in groups)
 
 
 def indexed(shard: Shard) -> ShardTold:
@@ -90,21 +65,15 @@ def indexed(shard: Shard) -> ShardTold:
     told = _known(shard)
     if told is not None:
         return told
-    found, failed = [], []
-    for name, (_, read) in zip(shard.names, read_scores([shard.root / name for name in shard.names]), strict=True):
-        if isinstance(read, Unreadable):
-            failed.append((name, read.message))
-        else:
-            found += [(name, score) for score in read]
-    arrays = arrays_of(found)
-    sounds = CorpusSearch(arrays).sounds
+    read = read_group(shard.scores)
+    sounds = CorpusSearch(read.arrays).sounds
     made = {
-        "files": len(shard.names), "failed": failed, "notes": len(arrays.position),
+        "files": read.files, "failed": read.failed, "notes": len(read.arrays.position),
         "classes": sounds.classes().tolist(), "steps": sounds.steps().tolist(),
         "windows": [sounds.windows(notes) for notes in range(MOST_NOTES + 1)],
     }  # fmt: skip
     shard.file.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(shard.file, packed(arrays, made))
+    write_whole(shard.file, packed(read.arrays, made))
     told = _known(shard)
     assert told is not None, "what was written can be read"
     return told

@@ -90,7 +90,7 @@ def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: 
         files = talk_files(guide, telling, talk_of(guide, telling), examples, media)
         return {arguments.talk / name: data for name, data in files}
     progress.say("setting the pages")
-    drawn = map_svg(map_of(told.program, told.plan, told.score), None, telling.language)
+    drawn = map_svg(map_of(told.program, told.plan, told.score, guide.index), None, telling.language)
     pages = (
         tagged_pdf(guide, telling, examples, media, drawn, engraver)
         if engraver is Engraver.VEROVIO or can_be_tagged()

@@ -75,6 +75,11 @@ class NameIndex:
     length: Fraction
     """Seconds that the piece takes."""
 
+    @property
+    def heard(self) -> tuple[IndexedName, ...]:
+        """The names that are heard; by their places here they are numbered on the map, and have its colors."""
+        return tuple(name for name in self.names if name.entries)
+
 
 def index_of(program: p.Program, plan: Plan, score: Score) -> NameIndex:
     """Make the index of a piece."""

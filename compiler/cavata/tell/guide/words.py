@@ -110,8 +110,7 @@ class Telling:
     def __init__(self, guide: Guide, language: LanguageWords) -> None:
         self.guide, self.language = guide, language
         self.phrases = Phrases(language, guide.called, guide.figures)
-        heard = (name.name for name in guide.index.names if name.entries)
-        numbers = {name: number for number, name in enumerate(heard)}
+        numbers = {name.name: number for number, name in enumerate(guide.index.heard)}
         self._numbers = {called: numbers[identity.name] for identity, called in guide.called.items()
                          if identity.name in numbers}  # fmt: skip
 

@@ -70,14 +70,14 @@ class PieceMap:
     composer: str
 
 
-def map_of(program: p.Program, plan: Plan, score: Score) -> PieceMap:
-    """Lay out the map of a piece."""
-    index = index_of(program, plan, score)
+def map_of(program: p.Program, plan: Plan, score: Score, index: NameIndex | None = None) -> PieceMap:
+    """Lay out the map of a piece; `index` is its own, where that was made already."""
+    index = index or index_of(program, plan, score)
     places = PlaceFinder(score)
     written = {
         d.identity.name: d.tree.letters.text for d in program.definitions if isinstance(d, p.NameDefinition)
     }  # fmt: skip
-    names = tuple((found.name, written.get(found.name, found.name)) for found in index.names if found.entries)
+    names = tuple((found.name, written.get(found.name, found.name)) for found in index.heard)
     marks = tuple(mark for found in index.names for entry in found.entries for mark in _marks(entry, places))
     return PieceMap(
         index, names, tuple(part.label or part.name for part in score.parts), marks,

@@ -16,6 +16,7 @@ from pathlib import Path
 from posixpath import normpath
 
 import pytest
+from discovery_pages import holds_or_updates
 
 from cavata.cli.main import main
 from cavata.handbook import handbook
@@ -169,21 +170,19 @@ def test_it_opens_at_a_word_and_at_a_message(
     assert capsys.readouterr().out.splitlines()[-1] == f"{made.as_uri()}/grammar/messages/V.html#v203"
 
 
-def page_of_message(code: str) -> str:
-    text = (folder("grammar") / "messages" / f"{code}.md").read_text("utf-8")
-    return re.findall(r"^```\n((?:(?!```).*\n)*)```$", text, re.MULTILINE)[0]
-
-
-def test_a_word_that_is_not_there(made: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_word_that_is_not_there(
+    made: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
     assert main(["handbook", "retrogade", "--no-open"]) == 2
-    assert capsys.readouterr().err == page_of_message("O981")
+    assert holds_or_updates("O981", capsys.readouterr().err, request.config.getoption("--update"))
 
 
 def test_without_what_makes_the_pages(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path,
+    request: pytest.FixtureRequest,
+) -> None:  # fmt: skip
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
     monkeypatch.setattr(handbook, "shipped", lambda: None)
     monkeypatch.setitem(sys.modules, "furo", None)
     assert main(["handbook", "--no-open"]) == 1
-    assert capsys.readouterr().err == page_of_message("O980")
+    assert holds_or_updates("O980", capsys.readouterr().err, request.config.getoption("--update"))

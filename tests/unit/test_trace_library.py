@@ -16,11 +16,11 @@ pytest.importorskip("pyarrow")
 pytest.importorskip("distributed")
 
 import pyarrow.parquet as pq
+from discovery_pages import holds_or_updates
 from reading_here import read_here
 
 from cavata.cli.main import main
 from cavata.foreign.reading import read_scores
-from cavata.resources import folder
 from cavata.trace.library import shards as sharding
 from cavata.trace.library.columns import unpacked
 from cavata.trace.library.library import Library
@@ -162,17 +162,13 @@ def test_what_kills_every_worker_is_given_up(two: Cluster) -> None:
 # ------------------------------------------------------------------ messages
 
 
-def page(code: str) -> str:
-    text = (folder("grammar") / "messages" / f"{code}.md").read_text("utf-8")
-    return text.split("```\n")[1]
-
-
 def test_without_the_extra(
-    scores: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+    scores: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch,
+    request: pytest.FixtureRequest,
+) -> None:  # fmt: skip
     monkeypatch.setattr("cavata.trace.library.workers.workers", missing)
     assert main(["trace", "BACH", str(scores), "--index", str(tmp_path / "index"), "--cluster", "2"]) == 1
-    assert capsys.readouterr().err == page("O982")
+    assert holds_or_updates("O982", capsys.readouterr().err, request.config.getoption("--update"))
 
 
 def missing(where: str | None) -> None:
@@ -181,11 +177,12 @@ def missing(where: str | None) -> None:
 
 @pytest.mark.slow
 def test_no_scheduler(
-    scores: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+    scores: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch,
+    request: pytest.FixtureRequest,
+) -> None:  # fmt: skip
     monkeypatch.setattr("cavata.trace.library.workers.PATIENCE", "1s")
     assert main(["trace", "BACH", str(scores), "--index", str(tmp_path), "--cluster", "tcp://127.0.0.1:9"]) == 1
-    assert capsys.readouterr().err == page("O983")
+    assert holds_or_updates("O983", capsys.readouterr().err, request.config.getoption("--update"))
 
 
 def test_a_cluster_needs_an_index(scores: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -38,9 +38,11 @@ def made(say: Callable[[str], None], sounds: Mapping[str, bytes], fresh: bool = 
     folder = HANDBOOK.made_folder() / key
     if fresh or not (folder / PLACES).is_file():
         half = folder.with_name(f"{key}.half")
-        for left in (half, *HANDBOOK.made_folder().iterdir()):
-            shutil.rmtree(left, ignore_errors=True)
+        shutil.rmtree(half, ignore_errors=True)
         make(half, sounds, say)
+        for old in HANDBOOK.made_folder().iterdir():
+            if old != half:
+                shutil.rmtree(old, ignore_errors=True)
         half.replace(folder)
     return folder
 

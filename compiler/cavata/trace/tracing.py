@@ -287,13 +287,11 @@ class Tracing:
         """The same by the workers of a library; None where they cannot, which is reported."""
         assert self.library is not None
         index, where = self.library
+        from cavata.trace.library.workers import Lost, workers
+
         try:
-            from cavata.trace.library.library import Library
-            from cavata.trace.library.workers import Lost, workers
-        except ModuleNotFoundError as missing:
-            self._no_cluster(missing)
-            return None
-        try:
+            from cavata.trace.library.library import Library  # with what keeps the index
+
             with workers(where) as hands:
                 library = Library.of(root, index, hands, told)
                 if not library.notes:
@@ -302,21 +300,17 @@ class Tracing:
                 found = library.search(self.sought, self.tests)
                 return _Looked(library.files, library.notes, library.failed, found.weighed, found.forms)
         except ModuleNotFoundError as missing:
-            self._no_cluster(missing)
-            return None
+            package = (missing.name or "distributed").partition(".")[0]
+            self.bag.error(
+                "O982", None, f"there is no index of a library here: the package {package} is not installed",
+                cure='install the extra: `pip install "cavata[cluster]"`',
+            )
         except Lost as lost:
             self.bag.error(
                 "O983", None, lost.why,
                 cure="look at the scheduler and the memory of its workers; what was read so far is in the index",
             )
-            return None
-
-    def _no_cluster(self, missing: ModuleNotFoundError) -> None:
-        package = (missing.name or "distributed").partition(".")[0]
-        self.bag.error(
-            "O982", None, f"there is no index of a library here: the package {package} is not installed",
-            cure='install the extra: `pip install "cavata[cluster]"`',
-        )
+        return None
 
     def _told(
         self, shown: str, looked: _Looked, search: _Search, forms: Sequence[tuple[CorpusForm, Weighed]], every: bool

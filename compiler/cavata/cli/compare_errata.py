@@ -26,29 +26,27 @@ SUFFIX = "-errata.txt"
 def errata(versions: Together, bag: Diagnostics, say: Callable[[str], None]) -> str:
     """The list of what changed, with pages and bars of the score and of each part that a change concerns."""
     from cavata.compare.errata import PrintedCopy, concerned, errata_text
+    from cavata.lilypond.engrave import find_lilypond
+    from cavata.lilypond.engraving import Failure
 
     assert versions.score is not None and versions.old_score is not None
     parts = concerned(versions.comparison, [part.name for part in versions.score.parts])
-    was, now = (_pages(score, parts, bag, say) for score in (versions.old_score, versions.score))
+    was: dict[str, BarPages] = {}
+    now: dict[str, BarPages] = {}
+    if isinstance(find_lilypond(), Failure):
+        bag.warning(
+            "O920", None, "the errata list has no page numbers", label="only LilyPond tells where a bar is printed",
+            cure="install LilyPond, as `cavata build` says; bars are told in any case",
+        )  # fmt: skip
+    else:
+        was, now = (_pages(score, parts, say) for score in (versions.old_score, versions.score))
     labels = {"": "Full score", **{part.name: part.label for part in versions.score.parts}}
     copies = [PrintedCopy(labels[name], name, was.get(name, {}), now.get(name, {})) for name in ("", *parts)]
     return errata_text(versions.comparison, copies, versions.old.title, versions.new.title)
 
 
-def _pages(
-    score: Score, parts: Sequence[str], bag: Diagnostics, say: Callable[[str], None]
-) -> dict[str, BarPages]:
+def _pages(score: Score, parts: Sequence[str], say: Callable[[str], None]) -> dict[str, BarPages]:
     """On which page each bar stands in the score, under an empty name, and in each part."""
-    from cavata.lilypond.engrave import find_lilypond
-    from cavata.lilypond.engraving import Failure
-
-    if isinstance(find_lilypond(), Failure):
-        if not any(message.code == "O920" for message in bag.ordered()):
-            bag.warning(
-                "O920", None, "the errata list has no page numbers", label="only LilyPond tells where a bar is printed",
-                cure="install LilyPond, as `cavata build` says; bars are told in any case",
-            )
-        return {}
     from cavata.edition.copies import Wanted, copies
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.press import usual_at_once

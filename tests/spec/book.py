@@ -103,7 +103,7 @@ def _plain(pattern: str) -> str:
     """A pattern without what may be left out."""
     while (shorter := re.sub(r" ?\[[^][]*\]", "", pattern)) != pattern:
         pattern = shorter
-    return pattern.replace(", ...", "").removesuffix(" ...")
+    return pattern.replace(", ...", "").removesuffix(" ...").strip()
 
 
 # ---------------------------------------------------------------- what is made

@@ -103,7 +103,7 @@ def _plain(pattern: str) -> str:
     """A pattern without what may be left out."""
     while (shorter := re.sub(r" ?\[[^][]*\]", "", pattern)) != pattern:
         pattern = shorter
-    return pattern.replace(", ...", "").removesuffix(" ...")
+    return pattern.replace(", ...", "").removesuffix(" ...").strip()
 
 
 # ---------------------------------------------------------------- what is made
@@ -159,11 +159,11 @@ def lead(stem: str) -> str:
     return " · ".join(["[Contents](README.md)", *before, *after])
 
 
-def with_made(text: str, made: str) -> str:
+def with_made(text: str, made: str, begin: str = BEGIN) -> str:
     """A page with what is made put between its two marks."""
-    head, _, rest = text.partition(BEGIN)
+    head, _, rest = text.partition(begin)
     _, _, tail = rest.partition(END)
-    return head + BEGIN + "\n" + made + "\n" + END + tail
+    return head + begin + "\n" + made + "\n" + END + tail
 
 
 def with_lead(page: Chapter) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from math import isfinite
 
 import pytest
-from book import GRAMMAR
+from book import GRAMMAR, with_made
 
 from cavata.instruments.techniques import groups, rows
 from cavata.playing.playing import FAMILIES
@@ -60,10 +60,8 @@ def _made(text: str) -> str:
         ("<!-- made from the table of techniques -->\n", _techniques()),
         ("<!-- made from the table of limits -->\n", _limits()),
     ):
-        head, mark, rest = text.partition(begin)
-        assert mark
-        _, end, tail = rest.partition("<!-- until here -->\n")
-        text = f"{head}{begin}\n{''.join(made)}\n{end}{tail}"
+        assert begin in text
+        text = with_made(text, "".join(made), begin)
     return text
 
 

@@ -265,8 +265,10 @@ def test_manual_page_has_every_command_and_option() -> None:
     (commands,) = (action for action in top._actions if isinstance(action, argparse._SubParsersAction))
     for name, command in commands.choices.items():
         assert f".SS cavata {name}\n".replace("-", r"\-") in page
-        for option in command._option_string_actions:
-            assert option in ("-h", "--help") or rf"\fB{option}\fR".replace("-", r"\-") in page
+        for option, action in command._option_string_actions.items():
+            told = option not in ("-h", "--help") and action.help != argparse.SUPPRESS
+            assert (rf"\fB{option}\fR".replace("-", r"\-") in page) == told, option
+    assert argparse.SUPPRESS not in page
 
 
 @pytest.mark.skipif(shutil.which("groff") is None, reason="groff is not installed")

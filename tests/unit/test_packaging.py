@@ -41,6 +41,12 @@ movement only
 WRONG = SCRIPT.replace("bach x 2", "back x 2")
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+ASKED = {
+    Requirement(each).name
+    for group in (PROJECT["dependencies"], *list(PROJECT["optional-dependencies"].values())[:-1])
+    for each in group
+}
+"""Every package that is asked for, but for those of the last extra, which the tests alone use."""
 PYTHONS = [line.rpartition(" ")[2] for line in PROJECT["classifiers"] if re.search(r"Python :: 3\.", line)]
 TOLD = ("installing", "changes", "licenses")
 CHAPTERS = {name: (ROOT / "grammar" / f"{name}.md").read_text("utf-8") for name in TOLD}
@@ -79,10 +85,8 @@ def test_nothing_shipped_is_without_a_license() -> None:
 
 
 def test_the_license_of_everything_that_comes_along_is_told() -> None:
-    groups = [PROJECT["dependencies"], *PROJECT["optional-dependencies"].values()]
-    asked = {Requirement(each).name for group in groups[:-1] for each in group}
     told = dict(re.findall(r"^\| `([\w-]+)` \| ([^|]+?) \|", CHAPTERS["licenses"], re.MULTILINE))
-    assert set(told) == asked
+    assert set(told) == ASKED
     for name, license in told.items():
         try:
             about = metadata.metadata(name)
@@ -111,10 +115,8 @@ def _light() -> set[str]:
 
 
 def test_tables_of_the_registry_have_every_package_that_is_asked_for() -> None:
-    groups = [PROJECT["dependencies"], *list(PROJECT["optional-dependencies"].values())[:-1]]
-    asked = {Requirement(each).name for group in groups for each in group}
     listed = {Requirement(row[0].strip("`")).name for row in _rows("wheels") if row[0].startswith("`")}
-    assert asked == listed
+    assert listed == ASKED
 
 
 def test_a_lighter_installation_has_all_that_a_build_loads_and_that_cavata_asks_for() -> None:

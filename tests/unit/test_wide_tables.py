@@ -21,6 +21,7 @@ from cavata.cli.main import main
 from cavata.resources import folder
 from cavata.text import columns, fitted, text_table
 
+TUTORIAL = folder("examples") / "tutorial" / "05-two-names.cavata"
 RULE = re.compile(r"-+(?:  -+)+")
 _CONSOLE = re.compile(r"^```console\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 PAGES = {path.stem: path.read_text("utf-8") for path in sorted((folder("grammar") / "commands").glob("*.md"))}
@@ -126,9 +127,15 @@ def test_width_is_that_of_the_terminal_or_of_columns(
     assert widest() <= 70
 
 
+@pytest.mark.parametrize(
+    ("words", "text"),
+    [(["study", "TAMSIN", "CORWEN"], "WHAT THE NAMES SHARE"), (["playing", str(TUTORIAL)], "This is a guide")],
+    ids=lambda value: value[0] if isinstance(value, list) else "",
+)
 def test_long_text_goes_to_the_pager(
-    piece: list[str], capfd: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    words: list[str], text: str, capfd: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.chdir(tmp_path)
     shown = tmp_path / "shown.txt"
     reader = tmp_path / "reader.py"
     reader.write_text(f"import sys; open({str(shown)!r}, 'wb').write(sys.stdin.buffer.read())", "utf-8")
@@ -139,14 +146,14 @@ def test_long_text_goes_to_the_pager(
     for lines, paged in ((10, True), (100_000, False)):
         monkeypatch.setattr(pager.shutil, "get_terminal_size", lambda lines=lines: os.terminal_size((80, lines)))
         shown.unlink(missing_ok=True)
-        assert main(piece) == 0
+        assert main(words) == 0
         out = capfd.readouterr().out
-        assert (shown.exists(), "WHAT THE NAMES SHARE" in out) == (paged, not paged)
+        assert (shown.exists(), text in out) == (paged, not paged)
     monkeypatch.setattr(pager.shutil, "get_terminal_size", lambda: os.terminal_size((80, 10)))
     for none in ("", "cat", "no-such-program"):
         monkeypatch.setenv("PAGER", none)
-        assert main(piece) == 0
-        assert "WHAT THE NAMES SHARE" in capfd.readouterr().out
+        assert main(words) == 0
+        assert text in capfd.readouterr().out
 
 
 @pytest.mark.parametrize(("value", "colored"), [(None, True), ("", True), ("1", False)])

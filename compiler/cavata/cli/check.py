@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, find_script
-from cavata.cli.speaking import Progress, say, say_document, tell
+from cavata.cli.speaking import MANNER, Progress, say, say_document, tell
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.names.loader import LARGEST_FILE, SUFFIX, source_of
-from cavata.pipeline import Compiled, compile_script, compile_versions
+from cavata.pipeline import compile_script, compile_versions
 
 STANDARD_INPUT, UNNAMED = "-", "standard-input.cavata"
 _KEPT: list[object] = []
@@ -55,14 +55,13 @@ def run(arguments: argparse.Namespace) -> int:
         arguments.misused("`--as` goes with `-`")
     bag = Diagnostics()
     progress = Progress(sys.stderr)
-    checked: list[tuple[Path, Diagnostics]] = []
-    scripts = list(_scripts(arguments.scripts, bag))
-    for script in scripts:
+    checked = [(Path(), bag)]
+    for script in list(_scripts(arguments.scripts, bag)):
         progress.say(f"reading {script}")
         checked.append(_checked(script, arguments))
     progress.done()
-    _speak(_each_once([(Path(), bag), *checked]), arguments)
-    return int(any(found.has_errors for _, found in [(Path(), bag), *checked]))
+    _speak(_each_once(checked), arguments)
+    return int(any(found.has_errors for _, found in checked))
 
 
 def _scripts(given: Sequence[str], bag: Diagnostics) -> Iterator[Path]:
@@ -96,7 +95,7 @@ def _checked(script: Path, arguments: argparse.Namespace) -> tuple[Path, Diagnos
         if source is None:
             return script, bag
         text = source.text
-    compiled: Compiled = compile_script(script, str(script), text, library=arguments.library)
+    compiled = compile_script(script, str(script), text, library=arguments.library)
     compile_versions(compiled)
     _KEPT.append(compiled)
     return script, compiled.bag
@@ -123,7 +122,6 @@ def _speak(found: Sequence[tuple[Path, Diagnostic]], arguments: argparse.Namespa
         tell(messages, (), arguments.json)
         return
     from cavata.cli.reports import Found, annotated, sarif
-    from cavata.cli.speaking import MANNER
 
     shown = [Found(s, m) for s, m in found if m.severity is Severity.ERROR or not MANNER.quiet]
     if arguments.sarif:

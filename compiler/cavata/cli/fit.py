@@ -17,6 +17,7 @@ if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.names.loader import Loaded
     from cavata.revise.fit import Found
 
+
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     command = commands.add_parser(

@@ -28,9 +28,10 @@ COMMANDS = (
 """In the order of the help; each is a module of its own in this room."""
 FAILED, WRONG_USAGE, INTERNAL, INTERRUPTED = 1, 2, 70, 130
 _NOTHING_TO_LEAVE_OUT = frozenset(["language-server", "why", "completion", "manpage"])
-_READ = frozenset(COMMANDS) & {
-    "show", "why", "study", "trace", "explore", "combine", "timings", "stats", "index", "compare", "fit", "recast",
-}  # fmt: skip
+_READ = frozenset([
+    "show", "why", "study", "trace", "explore", "combine", "timings", "stats", "playing", "index", "compare", "fit",
+    "recast",
+])  # fmt: skip
 """Commands whose output is read; it is shown page by page where it is longer than the screen."""
 _NO_DOCSTRINGS = "Python was told to leave out docstrings, and a library that sets the page reads its own"
 

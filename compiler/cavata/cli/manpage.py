@@ -49,7 +49,7 @@ def manual(top: argparse.ArgumentParser) -> str:
     for name, command in commands.choices.items():
         lines += [f".SS cavata {_text(name)}", *_paragraphs(command.description or summaries[name])]
         for action in command._actions:
-            if not isinstance(action, argparse._HelpAction):
+            if not isinstance(action, argparse._HelpAction) and action.help != argparse.SUPPRESS:
                 lines += _option(command, action)
         lines += _verbatim(command.epilog or "")
     lines += [".SH EXIT STATUS", *_listed(exits.partition("\n")[2]), ".SH ENVIRONMENT", *_listed(environment)]

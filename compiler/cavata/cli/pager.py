@@ -26,8 +26,8 @@ def _command() -> list[str]:
 
 
 def paged(text: str) -> bool:
-    """Show a text page by page if it is longer than the screen; false where it is not, or cannot be shown so."""
-    if text.count("\n") < shutil.get_terminal_size().lines or not can_page():
+    """Show a text page by page, where that can be, if it is longer than the screen; false where it was not shown."""
+    if text.count("\n") < shutil.get_terminal_size().lines:
         return False
     import subprocess
 

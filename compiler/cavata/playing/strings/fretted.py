@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby, product
 
-from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, Shape, place_of, shape_of, shapes_of
+from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, moves
+from cavata.instruments.left_hand import Grip, Held, Move, late_moves
 from cavata.music.event import Marks
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
@@ -163,9 +163,9 @@ def _lie_together(instrument: Instrument, pitches: tuple[Pitch, ...]) -> bool:
 # ---------------------------------------------------------------- in time
 
 
-def _frame(instrument: Instrument, shape: Shape | None = None) -> int:
-    first = shape.position if shape is not None and shape.position else 1
-    return place_of(instrument, first + _FRAME_FRETS) - place_of(instrument, first)
+def _frame(instrument: Instrument) -> int:
+    """Millimeters from the first fret on that a hand has under its fingers without a stretch."""
+    return place_of(instrument, 1 + _FRAME_FRETS) - place_of(instrument, 1)
 
 
 def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[Grip | None, ...]:
@@ -186,12 +186,8 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, ways))
             yield from _let_go(line.instrument, moment, profile)
-    frame, before = _frame(line.instrument), 0
-    for now, move in enumerate(moves(held, frame, profile.slowness) if held else ()):
-        if move.is_late:
-            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
-            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
-        before = now
+    for now, move, hopeless in late_moves(held, _frame(line.instrument), profile.slowness):
+        yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
     yield from _runs(line)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, least, moves, seconds_for
+from cavata.instruments.left_hand import Grip, Held, Move, late_moves, least, seconds_for
 from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
@@ -85,14 +85,8 @@ def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
         if grips:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, grips))
-    if not held:
-        return
-    frame, before = FRAMES[line.instrument.key], 0
-    for now, move in enumerate(moves(held, frame, profile.slowness)):
-        if move.is_late:
-            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
-            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
-        before = now
+    for now, move, hopeless in late_moves(held, FRAMES[line.instrument.key], profile.slowness):
+        yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
 
 
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:

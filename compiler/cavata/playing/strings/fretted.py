@@ -20,6 +20,7 @@ from cavata.playing.chords import with_other
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import rate_of, runs
 from cavata.score.score import ScoreEvent
 
 STRING = Kind("string and fret", "I330", "whether a string and a fret have a note", "tunings and frets")
@@ -215,23 +216,16 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
 
 def _runs(line: Line) -> Iterator[Finding]:
     """Notes, or chords, that follow one another faster than they are plucked."""
-    for least_notes, limits, called in ((1, NOTES_A_SECOND, "notes"), (_CHORD, CHORDS_A_SECOND, "chords")):
-        run: list[Moment] = []
-        for moment in line.moments:
-            fits = len(moment.struck) >= least_notes
-            quick = bool(run) and moment.begins - run[-1].begins < 1 / limits[0]
-            if fits and (quick or not run):
-                run.append(moment)
-                continue
-            yield from _run(run, limits, called)
-            run = [moment] if fits else []
-        yield from _run(run, limits, called)
+    for run in runs(line.moments, NOTES_A_SECOND[0], lambda moment: True):
+        yield from _run(run, NOTES_A_SECOND, "notes")
+    for run in runs(line.moments, CHORDS_A_SECOND[0], lambda moment: len(moment.struck) >= _CHORD):
+        yield from _run(run, CHORDS_A_SECOND, "chords")
 
 
 def _run(run: Sequence[Moment], limits: tuple[float, float], called: str) -> Iterator[Finding]:
     if len(run) < _RUN:
         return
-    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
+    rate = rate_of(run)
     yield Finding(
         Degree.IMPOSSIBLE if rate > limits[1] else Degree.CARE, FAST, run[0].event,
         f"plucks {len(run)} {called}, {rate:.1f} a second", f"more than {limits[0]:g} a second are for virtuosos",

@@ -18,6 +18,7 @@ from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.first_look import leaps
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import rate_of, runs
 
 SHIFT = Kind(
     "shift", "I318", "whether the left hand gets from one stop to the next in time",
@@ -128,16 +129,14 @@ def _grip(line: Line, stop: Stop) -> tuple[Grip | None]:
 
 def _rows(line: Line) -> Iterator[Finding]:
     """Stops of two fingers and more that follow one another quickly."""
-    run: list[Moment] = []
-    for moment in line.moments:
-        stopped = _fingers(line, moment) > 1 and not moment.state.divided
-        quick = bool(run) and moment.begins - run[-1].begins < 1 / _FAST_STOPS
-        if stopped and (quick or not run) and not (run and _same(run[-1], moment)):
-            run.append(moment)
-            continue
-        yield from _row(run)
-        run = [moment] if stopped else []
-    yield from _row(run)
+    stops = runs(
+        line.moments, _FAST_STOPS, lambda moment: _fingers(line, moment) > 1 and not moment.state.divided, _is_other
+    )  # fmt: skip
+    for run in (run for run in stops if len(run) >= _ROW):
+        yield Finding(
+            Degree.CARE, STOPS_IN_A_ROW, run[0].event, f"has {len(run)} stops in a row, {rate_of(run):.1f} a second",
+            "two fingers change for each", "single notes, open strings, or two players", end=run[-1].end,
+        )  # fmt: skip
 
 
 def _fingers(line: Line, moment: Moment) -> int:
@@ -148,15 +147,5 @@ def _fingers(line: Line, moment: Moment) -> int:
     return sum(offset > 0 for offset in stop.offsets) - sum(stop.offsets.count(fifth) - 1 for fifth in fifths_in(stop))
 
 
-def _same(before: Moment, after: Moment) -> bool:
-    return [note.pitch.midi for note in before.struck] == [note.pitch.midi for note in after.struck]
-
-
-def _row(run: Sequence[Moment]) -> Iterator[Finding]:
-    if len(run) < _ROW:
-        return
-    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
-    yield Finding(
-        Degree.CARE, STOPS_IN_A_ROW, run[0].event, f"has {len(run)} stops in a row, {rate:.1f} a second",
-        "two fingers change for each", "single notes, open strings, or two players", end=run[-1].end,
-    )  # fmt: skip
+def _is_other(before: Moment, after: Moment) -> bool:
+    return [note.pitch.midi for note in before.struck] != [note.pitch.midi for note in after.struck]

@@ -13,10 +13,9 @@ from itertools import groupby, product
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.left_hand import Grip, Held, Move, late_moves
-from cavata.music.event import Marks
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
-from cavata.playing.chords import with_other
+from cavata.playing.chords import names_of, with_other
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -70,18 +69,10 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- at once
 
 
-def _names(pitches: Sequence[Pitch]) -> str:
-    return " ".join(str(pitch) for pitch in pitches)
-
-
-def _is_harmonic(marks: Marks) -> bool:
-    return bool(marks.harmonic) or "harmonic" in marks.articulations
-
-
 def _at_once(line: Line, profile: Profile) -> Iterator[Finding]:
     """Notes that are not there, and chords that no hand has, of all that is struck together."""
     for _, group in groupby(line.events, key=lambda event: event.onset):
-        events = [event for event in group if not event.tied_before and not _is_harmonic(event.event.marks)]
+        events = [event for event in group if not event.tied_before and not event.event.marks.asks_harmonic]
         if events:
             notes = {head.pitch.midi: head.pitch for event in events for head in event.event.heads}
             yield from _struck(line.instrument, events[0], tuple(notes[key] for key in sorted(notes)), profile)
@@ -110,7 +101,7 @@ def _struck(
         else:
             text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
         cure = _octave(instrument, pitches, profile) or _SPREAD
-        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {_names(pitches)} at once", text, cure)
+        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
 
 
 def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:
@@ -138,18 +129,18 @@ def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> It
         return
     if shape.spread > REACH[0] * profile.fret_reach:
         yield Finding(
-            Degree.CARE, CHORD, moment.event, f"has to stretch for {_names(pitches)}",
+            Degree.CARE, CHORD, moment.event, f"has to stretch for {names_of(pitches)}",
             f"the fingers stand {shape.spread} mm apart, as {shape.drawn(len(instrument.strings))}", _SPREAD,
         )  # fmt: skip
     elif len(pitches) > PLUCKED_AT_ONCE and not moment.state.rolled and not _lie_together(instrument, pitches):
         yield Finding(
-            Degree.CARE, STRUM, moment.event, f"has {len(pitches)} notes at once, {_names(pitches)}",
+            Degree.CARE, STRUM, moment.event, f"has {len(pitches)} notes at once, {names_of(pitches)}",
             "the thumb and three fingers pluck four; these strings do not lie side by side, to be strummed",
             "four notes, or a rolled chord",
         )  # fmt: skip
     if moment.seconds > _HEARD:
         yield Finding(
-            Degree.CARE, DECAY, moment.event, f"holds {_names(pitches)} for {moment.seconds:.1f} s",
+            Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {moment.seconds:.1f} s",
             f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
         )  # fmt: skip
 
@@ -179,7 +170,7 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
     here: list[tuple[Moment, tuple[Pitch, ...]]] = []
     held: list[Held] = []
     for moment in line.moments:
-        if _is_harmonic(moment.event.event.marks):
+        if moment.event.event.marks.asks_harmonic:
             continue
         pitches = tuple(note.pitch for note in moment.struck)
         ways = _ways(line, pitches, profile) if len(pitches) <= len(line.instrument.strings) else ()
@@ -195,7 +186,7 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
-        f"gets from {_names(before)} to {_names(pitches)} in {move.whole:.2f} s",
+        f"gets from {names_of(before)} to {names_of(pitches)} in {move.whole:.2f} s",
         f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
         "more time, a rest, open strings between, or another octave",
     )  # fmt: skip
@@ -207,7 +198,7 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
         return
     both = tuple(note.pitch for note in moment.sounding)
     if len(both) > len(instrument.strings) or shape_of(instrument, both, profile.fret_reach) is None:
-        held, struck = (_names([note.pitch for note in notes]) for notes in (moment.held, moment.struck))
+        held, struck = (names_of([note.pitch for note in notes]) for notes in (moment.held, moment.struck))
         yield Finding(
             Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {struck}",
             "on no choice of strings does a hand have all of them", "let the held notes end there, or an open string",

@@ -29,6 +29,7 @@ from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semiton
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
@@ -266,7 +267,7 @@ def _hand(moment: Moment, hand: str, mine: Sequence[Sounding], profile: Profile)
     impossible = (too_many or too_far) and not moment.state.rolled
     yield Finding(
         Degree.IMPOSSIBLE if impossible else Degree.CARE, HAND, moment.event,
-        f"has {' '.join(map(str, pitches))} in {'the ' + hand if hand else 'one'} hand", text,
+        f"has {names_of(pitches)} in {'the ' + hand if hand else 'one'} hand", text,
         _help(moment, len(mine), profile),
     )  # fmt: skip
 

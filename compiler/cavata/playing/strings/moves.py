@@ -14,6 +14,7 @@ from cavata.instruments.left_hand import Grip, Held, Move, late_moves, least, se
 from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.first_look import leaps
 from cavata.playing.line import Line, Moment
@@ -79,7 +80,7 @@ def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
     held: list[Held] = []
     for moment in line.moments:
         marks = moment.event.event.marks
-        if marks.harmonic or "harmonic" in marks.articulations:
+        if marks.asks_harmonic:
             continue
         pitches = _stopped(moment, line)
         grips = _grips(line, pitches, marks.string)
@@ -91,8 +92,8 @@ def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
 
 
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
-    names = [" ".join(str(pitch) for pitch in several) for several in (before, pitches)]
-    where = f"gets from {names[0]} to {names[1]}" if names[0] != names[1] else f"gets to {names[1]}"
+    old, new = names_of(before), names_of(pitches)
+    where = f"gets from {old} to {new}" if old != new else f"gets to {new}"
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, SHIFT, moment.event, f"{where} in {move.whole:.2f} s",
         f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s", _CURE,

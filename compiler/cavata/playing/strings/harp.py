@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from cavata.instruments.harp_hands import (
@@ -101,8 +102,20 @@ class Plan:
 
 def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
-    wanted = harp_wanted(line.movement, line.staves, repeats=False)
-    return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted, WORTH))
+    wanted, made = _as_written(line)
+    return Plan(wanted, made, _best(wanted))
+
+
+def _as_written(line: Line) -> tuple[tuple[Wanted, ...], Pedaling]:
+    """What the notes want of the strings, and what the feet do for it."""
+    wanted = tuple(harp_wanted(line.movement, line.staves, repeats=False))
+    return wanted, pedaling(wanted, usual_setting(line.movement))
+
+
+@lru_cache(maxsize=16)
+def _best(wanted: tuple[Wanted, ...]) -> Spelled:
+    """How the notes are best taken: searched for once, for what is found of a movement and for its plan."""
+    return spelled(wanted, WORTH)
 
 
 def steps(line: Line) -> Iterator[Step]:
@@ -129,10 +142,9 @@ def steps(line: Line) -> Iterator[Step]:
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no harpist can do."""
     if first_look.moves_pedals(line):
-        wanted = harp_wanted(line.movement, line.staves, repeats=False)
-        made = pedaling(wanted, usual_setting(line.movement))
+        wanted, made = _as_written(line)
         if made.impossible or any(change.time < REFUSED for change in made.changes):
-            plan = Plan(tuple(wanted), made, spelled(wanted, WORTH))
+            plan = Plan(wanted, made, _best(wanted))
             yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
     if first_look.spans_or_repeats(line):
         yield from (found for found in _hands(line, profile) if found.degree is Degree.IMPOSSIBLE)

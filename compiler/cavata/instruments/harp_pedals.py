@@ -15,7 +15,7 @@ Source: which pedal belongs to which foot, and one pedal a foot at a time: texts
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from math import lcm
 
@@ -97,7 +97,7 @@ class Pedaling:
         for change in sorted(self.changes, key=lambda change: change.until):
             if change.until <= moment:
                 now[change.letter] = change.after
-        return _setting(now)
+        return setting_of(now)
 
 
 def pedaling(wanted: Sequence[Wanted], usual: Setting) -> Pedaling:
@@ -115,10 +115,11 @@ def pedaling(wanted: Sequence[Wanted], usual: Setting) -> Pedaling:
         for change in _laid([need for need in needed if LETTERS[need.letter] in foot])
     ]  # fmt: skip
     changes.sort(key=lambda change: (change.begins, change.letter))
-    return Pedaling(_setting(first), tuple(changes), tuple(sorted(impossible, key=lambda found: found.onset)))
+    return Pedaling(setting_of(first), tuple(changes), tuple(sorted(impossible, key=lambda found: found.onset)))
 
 
-def _setting(alters: Sequence[int]) -> Setting:
+def setting_of(alters: Iterable[int]) -> Setting:
+    """The setting of seven accidentals, from C to B."""
     c, d, e, f, g, a, b = alters
     return c, d, e, f, g, a, b
 

@@ -35,6 +35,7 @@ from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
+from cavata.score.clock import Clock
 from cavata.score.harp import harp_wanted, marks_of, usual_setting
 from cavata.score.score import ScoreEvent
 
@@ -183,8 +184,6 @@ def _pedals(line: Line, plan: Plan, wanted_time: Fraction) -> Iterator[Finding]:
 
 def _struck(line: Line) -> dict[Fraction, ScoreEvent]:
     """The first event at each moment, by exact seconds."""
-    from cavata.score.clock import Clock
-
     clock = Clock(line.movement)
     found: dict[Fraction, ScoreEvent] = {}
     for event in line.events:

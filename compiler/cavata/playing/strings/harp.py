@@ -315,7 +315,7 @@ def _again(line: Line) -> Iterator[Finding]:
     """One string struck many times in a row."""
     run: list[Moment] = []
     for moment in line.moments:
-        tremolo = next((o for o in moment.state.ornaments if o.kind == "tremolo"), None)
+        tremolo = moment.state.tremolo
         if tremolo is not None and len(moment.struck) == 1:
             whole = float(moment.end - moment.onset)
             unit = float(tremolo.unit if tremolo.unit is not None else UNMEASURED)

@@ -19,7 +19,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from math import lcm
 
-from cavata.music.pitch import LETTERS
+from cavata.music.pitch import LETTERS, PitchClass
 from cavata.record import record
 
 PEDALS = "DCBEFGA"
@@ -39,6 +39,11 @@ harpists' sheets for composers."""
 
 Setting = tuple[int, int, int, int, int, int, int]
 """For each letter from C to B what its pedal does: -1 up, flat; 0 in the middle, natural; 1 down, sharp."""
+
+
+def from_the_left(setting: Sequence[int]) -> tuple[PitchClass, ...]:
+    """What each pedal gives, in the order in which they stand."""
+    return tuple(PitchClass(letter, setting[letter]) for letter in map(LETTERS.index, PEDALS))
 
 
 @record

@@ -25,7 +25,15 @@ from cavata.instruments.harp_hands import (
     shared_between,
     strings_spanned,
 )
-from cavata.instruments.harp_pedals import PEDALS, WITHOUT_PEDAL, PedalChange, Pedaling, Wanted, pedaling
+from cavata.instruments.harp_pedals import (
+    LEFT,
+    WITHOUT_PEDAL,
+    PedalChange,
+    Pedaling,
+    Wanted,
+    from_the_left,
+    pedaling,
+)
 from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semitone_of, spelled
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
@@ -131,8 +139,9 @@ def steps(line: Line) -> Iterator[Step]:
                 others.setdefault((PitchClass(*old), PitchClass(*new)), []).append(struck[want.onset].onset)
     for mark in marks_of(plan.respelled, line.movement, line.staves):
         if mark.setting is not None:
-            names = [str(PitchClass(LETTERS.index(letter), mark.setting[LETTERS.index(letter)])) for letter in PEDALS]
-            yield Step((mark.onset,), f"set {' '.join(names[:3])} | {' '.join(names[3:])}")
+            names = [str(given) for given in from_the_left(mark.setting)]
+            left, right = names[: len(LEFT)], names[len(LEFT) :]
+            yield Step((mark.onset,), f"set {' '.join(left)} | {' '.join(right)}")
         elif mark.changes:
             words = [str(PitchClass(change.letter, change.after)) for change in mark.changes]
             yield Step((mark.onset,), f"pedal {', '.join(words)}")

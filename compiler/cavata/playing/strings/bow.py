@@ -23,7 +23,6 @@ from cavata.instruments.bowing import (
 )
 from cavata.music.event import KIND_OF
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.first_look import bows_or_plucks
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
@@ -47,8 +46,7 @@ _CUT = 0.15
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no player does in the time."""
-    if bows_or_plucks(line):
-        yield from (finding for finding in _found(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+    yield from (finding for finding in _found(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:

@@ -16,7 +16,6 @@ from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.first_look import leaps
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
@@ -41,8 +40,8 @@ _CURE = "more time, a rest, an open string between, or another octave"
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
-    """Moves that nobody makes, looked for only where notes leap or stops follow each other quickly."""
-    if line.instrument.key in FRAMES and leaps(line):
+    """Moves that nobody makes."""
+    if line.instrument.key in FRAMES:
         yield from (finding for finding in _shifts(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 

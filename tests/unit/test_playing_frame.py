@@ -162,3 +162,13 @@ def test_a_part_that_nobody_changed_is_not_looked_at_again(monkeypatch: pytest.M
         bag = compile_script(Path("a.cavata"), text=text, kept=kept).bag
         assert looked == expected
         assert [message.code for message in bag.ordered()] == ["I301", "I301"]
+
+
+@pytest.mark.parametrize(("meter", "told"), [("4/4", "E5; also in bar 2"), ("none", "E5")])
+def test_other_bars_are_told_where_there_are_any_that_one_counts(meter: str, told: str) -> None:
+    script = (
+        "language 2\nforces\n    violin = violin\nmovement whole\n    section first\n"
+        f"        meter {meter}\n        violin: notes(1/1 chord(G3 A3))\n    section again = first\n"
+    )
+    (message,) = compile_script(Path("a.cavata"), text=script).bag.ordered()
+    assert message.code == "I301" and message.label.endswith(told)

@@ -20,7 +20,7 @@ from cavata.score.whereabouts import Whereabouts
 MANY = 12
 """So many notes outside the comfortable range are worth a word, if they are a third of the part's. A choice of ours."""
 SHARE = 3
-_GUIDE = "this is a guide: the player knows better"
+GUIDE = "this is a guide: the player knows better"
 
 Span = tuple[Pitch, Pitch]
 
@@ -113,15 +113,13 @@ def _tell_beyond(
     for event in events:
         items.setdefault((event.line.source.name, event.line.start), []).append(event)
     for first, *others in items.values():
-        here = where.bars_of((first,))
-        again = where.bars_of(other for other in others if where.bar(other) is not where.bar(first))
-        also = f"; also{again}" if again else ""
+        here, also = where.bars_of((first,)), where.also_in(first, others)
         low, high = reach.usual
         bag.warning(
             side.code, first.line,
             f"{side.pitch(first)} lies {side.word} the range of `{part.name}`{here}",
             label=f"{part.instrument.name}: sounding range {low} to {high}{_extreme(reach)}{also}",
-            cure=f"move it by octaves with `within {low}..{high}`; {_GUIDE}", also=where.sounds_in(first),
+            cure=f"move it by octaves with `within {low}..{high}`; {GUIDE}", also=where.sounds_in(first),
         )  # fmt: skip
 
 
@@ -143,7 +141,7 @@ def _tell_unusual(
     bag.warning(
         "I103", events[0].line,
         f"`{part.name}` goes {side.word} {what}{where.bars_of(events)}",
-        label=f"as far as {side.farthest(events)}, sounding; {fits}", cure=f"{cure}; {_GUIDE}",
+        label=f"as far as {side.farthest(events)}, sounding; {fits}", cure=f"{cure}; {GUIDE}",
         also=where.sounds_in(events[0]),
     )  # fmt: skip
 
@@ -155,5 +153,5 @@ def _tell_uneasy(
     bag.warning(
         "I104", events[0].line, f"much of `{part.name}` lies {side.word} the comfortable range",
         label=f"{len(events)} of {among} notes{where.bars_of(events)}; comfortable is {low} to {high}, sounding",
-        cure=f"give the player rest from it, or an easier octave; {_GUIDE}", also=where.sounds_in(events[0]),
+        cure=f"give the player rest from it, or an easier octave; {GUIDE}", also=where.sounds_in(events[0]),
     )  # fmt: skip

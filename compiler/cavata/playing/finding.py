@@ -11,8 +11,6 @@ from fractions import Fraction
 from cavata.record import record
 from cavata.score.score import ScoreEvent
 
-GUIDE = "this is a guide: the player knows better"
-
 
 class Degree(Enum):
     """How bad it is."""

@@ -115,6 +115,11 @@ class State:
         """The chord is rolled."""
         return any(ornament.kind == "rolled" for ornament in self.ornaments)
 
+    @property
+    def tremolo(self) -> Ornament | None:
+        """The tremolo on what is struck; None where there is none."""
+        return next((ornament for ornament in self.ornaments if ornament.kind == "tremolo"), None)
+
 
 @record
 class Moment:

@@ -23,8 +23,9 @@ from typing import Protocol, cast
 from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
+from cavata.place.ranges import GUIDE
 from cavata.playing import first_look
-from cavata.playing.finding import GUIDE, Degree, Finding, Kind, Step
+from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record, replace
@@ -268,9 +269,8 @@ def _report(shown: Iterator[_Shown], bag: Diagnostics) -> None:
 def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnostics) -> None:
     first = several[0]
     assert first.degree is Degree.IMPOSSIBLE and first.kind.code
-    others = [other.event for other in several[1:] if where.bar(other.event) is not where.bar(first.event)]
-    also = f"; also{where.bars_of(others)}" if others else ""
     bag.warning(
         first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
-        label=first.text + also, cure=f"{first.cure}; {GUIDE}", also=where.sounds_in(first.event),
+        label=first.text + where.also_in(first.event, (other.event for other in several[1:])),
+        cure=f"{first.cure}; {GUIDE}", also=where.sounds_in(first.event),
     )  # fmt: skip

@@ -37,6 +37,11 @@ class Whereabouts:
         found = (self.bar(event) for event in events)
         return in_bars(sorted({bar.number for bar in found if bar.meter is not None}))
 
+    def also_in(self, first: ScoreEvent, others: Iterable[ScoreEvent]) -> str:
+        """`; also in bars 9 and 12` for those of the others that lie in other bars; nothing if none does."""
+        again = self.bars_of(other for other in others if self.bar(other) is not self.bar(first))
+        return f"; also{again}" if again else ""
+
     def sounds_in(self, event: ScoreEvent) -> tuple[tuple[Span, str], ...]:
         """The row of the section in which an event sounds, if its own item stands outside that section's block."""
         number = self.bar(event).section

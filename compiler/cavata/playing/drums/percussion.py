@@ -63,7 +63,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def is_roll(moment: Moment) -> bool:
     """Whether what is struck is rolled on."""
-    return any(ornament.kind == "tremolo" for ornament in moment.state.ornaments)
+    return moment.state.tremolo is not None
 
 
 def _is_rolled(event: ScoreEvent) -> bool:

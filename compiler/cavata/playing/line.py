@@ -135,6 +135,11 @@ class Moment:
     state: State
 
     @property
+    def top(self) -> Pitch:
+        """The highest pitch that is struck: of winds and voices their note."""
+        return self.struck[-1].pitch
+
+    @property
     def sounding(self) -> tuple[Sounding, ...]:
         """All that sounds, from the lowest; a pitch that is struck while it is held counts once."""
         struck = {note.pitch.midi for note in self.struck}

@@ -15,7 +15,7 @@ from cavata.instruments.winds import (
     judged_as,
     mute_seconds,
 )
-from cavata.music.pitch import Pitch, parse_pitch
+from cavata.music.pitch import parse_pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -79,7 +79,7 @@ def _stopped(moments: Sequence[Moment]) -> Iterator[Finding]:
         if judged_as(instrument.key) != "horn":
             return
         if _is_stopped(moment):
-            written = _pitch(moment) + -instrument.transposition
+            written = moment.top + -instrument.transposition
             if written.midi < LOWEST_STOPPED.midi and (before is None or not _is_stopped(before)):
                 yield Finding(
                     Degree.CARE, STOPPED, moment.event, "has low stopped notes",
@@ -119,7 +119,7 @@ def _lip(moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
             yield _high(first, before, most, limit)
             most, begun = 0.0, False
         first = first if strain else None
-        if instrument.comfortable is None or _pitch(moment).midi <= instrument.comfortable[1].midi - HIGH:
+        if instrument.comfortable is None or moment.top.midi <= instrument.comfortable[1].midi - HIGH:
             strain = max(0.0, strain - moment.seconds * _LOWER)
             continue
         first, limit = first or moment, high_seconds(instrument) * profile.lip
@@ -164,7 +164,7 @@ def _horns(line: Line) -> Iterator[Finding]:
     is_low, shift = number in _LOW_PLAYERS, line.instrument.transposition.semitones
     far = [
         moment for moment in line.moments
-        if (_pitch(moment).midi - shift > _HIGH_HORN.midi if is_low else _pitch(moment).midi - shift < _LOW_HORN.midi)
+        if (moment.top.midi - shift > _HIGH_HORN.midi if is_low else moment.top.midi - shift < _LOW_HORN.midi)
     ]  # fmt: skip
     if sum(moment.seconds for moment in far) > _LONG_SECONDS:
         where, other = ("high", "an odd one") if is_low else ("low", "an even one")
@@ -173,7 +173,3 @@ def _horns(line: Line) -> Iterator[Finding]:
             f"{len(far)} notes {'above' if is_low else 'below'} {_HIGH_HORN if is_low else _LOW_HORN} as read",
             f"give them to {other}", far[-1].end,
         )  # fmt: skip
-
-
-def _pitch(moment: Moment) -> Pitch:
-    return moment.struck[-1].pitch

@@ -156,7 +156,7 @@ def _seconds(moment: Moment, profile: Profile) -> float:
     instrument, dynamic = moment.state.instrument, moment.state.dynamic
     if instrument.family == _VOICE:
         return SUNG_SECONDS * dynamic_factor(dynamic) * profile.breath
-    return breath_seconds(instrument, moment.struck[-1].pitch, dynamic) * profile.breath
+    return breath_seconds(instrument, moment.top, dynamic) * profile.breath
 
 
 def _taken(moment: Moment, following: Moment, ends: float) -> float:

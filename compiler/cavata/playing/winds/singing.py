@@ -13,7 +13,6 @@ from cavata.instruments import singing as voices
 from cavata.instruments.singing import Voice, is_closed, is_hard_leap, voice_of
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
-from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -131,7 +130,7 @@ _SOLO_OCTAVES = 17
 def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
     told: Moment | None = None
     for before, moment in pairwise(moments):
-        interval = _pitch(moment) - _pitch(before)
+        interval = moment.top - before.top
         why = is_hard_leap(interval.semitones, interval.steps)
         time = moment.begins - before.begins
         if not why and line.players > 1 and abs(interval.semitones) == _TRITONE and time <= _TRITONE_QUICK:
@@ -147,13 +146,9 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
             continue
         yield Finding(
             Degree.CARE, SUNG_LEAP, before.event, "has a leap that is hard to sing",
-            f"{_pitch(before)} to {_pitch(moment)}, {why}, in {time:.2f} s",
+            f"{before.top} to {moment.top}, {why}, in {time:.2f} s",
             "another octave, a note between, or a rest before", moment.end,
         )  # fmt: skip
-
-
-def _pitch(moment: Moment) -> Pitch:
-    return moment.struck[-1].pitch
 
 
 # ---------------------------------------------------------------- high for long
@@ -176,9 +171,9 @@ def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[
     begin, high, most = 0, 0.0, 0.0
     first: Moment | None = None
     for index, moment in enumerate(moments):
-        high += moment.seconds if _pitch(moment).midi >= top else 0.0
+        high += moment.seconds if moment.top.midi >= top else 0.0
         while moment.ends - moments[begin].begins > _WINDOW and begin < index:
-            high -= moments[begin].seconds if _pitch(moments[begin]).midi >= top else 0.0
+            high -= moments[begin].seconds if moments[begin].top.midi >= top else 0.0
             begin += 1
         if high > _WINDOW * _PART:
             first, most = first or moments[begin], max(most, high)
@@ -195,7 +190,7 @@ def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[
 def _in_passage(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
     turn, row = voice.second_turn.midi, list[Moment]()
     for moment in [*moments, None]:
-        if moment is not None and abs(_pitch(moment).midi - turn) <= 1 and not (
+        if moment is not None and abs(moment.top.midi - turn) <= 1 and not (
             row and moment.begins - row[-1].ends > _QUICK
         ):  # fmt: skip
             row.append(moment)
@@ -226,7 +221,7 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
     limit, section = max(voice.words_up_to.midi, voice.second_turn.midi), line.instrument.section
     last = ""
     for moment in moments:
-        pitch, syllable = _pitch(moment), _syllable(moment)
+        pitch, syllable = moment.top, _syllable(moment)
         if moment.seconds < _LONG_ENOUGH:
             continue
         text = syllable.text.strip(_SIGNS) if syllable is not None and syllable != HELD else ""
@@ -253,7 +248,7 @@ def _unheard(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
     """Rows of words above the note up to which they are understood."""
     row: list[Moment] = []
     for moment in [*moments, None]:
-        if moment is not None and _pitch(moment).midi > voice.words_up_to.midi:
+        if moment is not None and moment.top.midi > voice.words_up_to.midi:
             row += [moment] if _has_syllable(moment) else []
             continue
         if len(row) >= _WORDS_IN_A_ROW:
@@ -284,18 +279,18 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
     ]  # fmt: skip
     others = list(_heard_in(line)) if entries else []
     for before, moment in entries:
-        pitch, near = _pitch(moment).midi, list[int]()
+        pitch, near = moment.top.midi, list[int]()
         heard = [event for event in others if event.onset < moment.onset and event.end > moment.onset - _LATELY]
         for event in heard:
             near += [head.pitch.midi for head in event.event.heads if event.end > moment.onset - _JUST_NOW]
         if not near or any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
             continue
-        near += [_pitch(before).midi] if before is not None else []
+        near += [before.top.midi] if before is not None else []
         if any(abs(key - pitch) <= _STEP or (pitch - key) % 12 in _CONSONANT for key in near):
             continue
         yield Finding(
             Degree.CARE, FIRST_NOTE, moment.event, "must find a note that nobody has played",
-            f"{_pitch(moment)} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
+            f"{moment.top} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
             "a cue of the note in any octave just before",
         )  # fmt: skip
 

@@ -42,7 +42,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
                 "a longer rest, or another player for the second instrument",
             )  # fmt: skip
         idle = moment.begins - last_played.get(new.key, line.moments[0].begins)
-        high = new.comfortable is not None and moment.struck[-1].pitch.midi > new.comfortable[1].midi - 3
+        high = new.comfortable is not None and moment.top.midi > new.comfortable[1].midi - 3
         if idle > COLD_SECONDS and (high or moment.state.dynamic in _SOFT):
             yield Finding(
                 Degree.CARE, COLD, moment.event, f"takes up a cold {new.key}",

@@ -101,12 +101,12 @@ def _goes_to_and_fro(moments: Sequence[Moment], begin: int, index: int) -> bool:
     if not before.state.slurred or here.begins - before.begins > _TREMOLO_SECONDS:
         return False
     if index - begin < 2:
-        return _pitch(before).midi != _pitch(here).midi
-    return _pitch(moments[index - 2]).midi == _pitch(here).midi
+        return before.top.midi != here.top.midi
+    return moments[index - 2].top.midi == here.top.midi
 
 
 def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
-    low, high = sorted((_pitch(first), _pitch(second)), key=lambda pitch: pitch.midi)
+    low, high = sorted((first.top, second.top), key=lambda pitch: pitch.midi)
     fault = trill_fault(first.state.instrument, low, high)
     if fault is not None:
         slow = second.begins - first.begins > _TRILL_SECONDS
@@ -116,10 +116,6 @@ def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
             degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
             "other notes of the chord, or divide them between two players", last.end, fault.source,
         )  # fmt: skip
-
-
-def _pitch(moment: Moment) -> Pitch:
-    return moment.struck[-1].pitch
 
 
 def _unnatural(line: Line) -> Iterator[Finding]:
@@ -207,10 +203,10 @@ def _registers(moments: Sequence[Moment]) -> Iterator[Finding]:
     """Notes at a dynamic that the instrument hardly has there, once for those that follow one another."""
     before: Register | None = None
     for moment in moments:
-        register = hard_at(moment.state.instrument, _pitch(moment), moment.state.dynamic)
+        register = hard_at(moment.state.instrument, moment.top, moment.state.dynamic)
         if register is not None and register != before and moment.seconds >= _HELD_SECONDS:
             yield Finding(
-                Degree.CARE, REGISTER, moment.event, f"is to play {_pitch(moment)} {moment.state.dynamic}",
+                Degree.CARE, REGISTER, moment.event, f"is to play {moment.top} {moment.state.dynamic}",
                 register.why, "another dynamic, another octave, or another instrument", rests_on=register.source,
             )  # fmt: skip
         before = register
@@ -234,7 +230,7 @@ def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
                 slurred = "slurred " if before.state.slurred else ""
                 yield Finding(
                     Degree.CARE, LEAP, leaps[0].event, f"has wide {slurred}leaps at speed",
-                    f"{abs(_pitch(moment).midi - _pitch(before).midi)} semitones "
+                    f"{abs(moment.top.midi - before.top.midi)} semitones "
                     f"in {moment.begins - before.begins:.2f} s",
                     "tongue them, give them more time, or divide the line between two players", moment.end,
                 )  # fmt: skip
@@ -243,7 +239,7 @@ def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
 
 
 def _is_hard_leap(before: Moment, moment: Moment) -> bool:
-    wide, seconds = abs(_pitch(moment).midi - _pitch(before).midi), moment.begins - before.begins
+    wide, seconds = abs(moment.top.midi - before.top.midi), moment.begins - before.begins
     if moment.begins - before.ends > 0.05:
         return False
     if before.state.instrument.family == "brass":
@@ -262,11 +258,11 @@ def _entries(moments: Sequence[Moment]) -> Iterator[Finding]:
         rest = moment.begins - before.ends
         if rest < _LONG_REST:
             continue
-        where = _exposed(moment.state.instrument, _pitch(moment), moment.state.dynamic)
+        where = _exposed(moment.state.instrument, moment.top, moment.state.dynamic)
         if where:
             yield Finding(
                 Degree.CARE, ENTRY, moment.event, f"enters {where} after a long rest",
-                f"{_pitch(moment)} after {rest:.0f} s; the instrument is cold and flat, and the lip stiff",
+                f"{moment.top} after {rest:.0f} s; the instrument is cold and flat, and the lip stiff",
                 "a few notes before in the middle register, or a doubling for the first note",
             )  # fmt: skip
 

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
-from cavata.instruments.winds import Register, hard_at, is_natural, judged_as, wind_of
+from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged_as, wind_of
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
@@ -273,4 +273,4 @@ def _exposed(instrument: Instrument, pitch: Pitch, dynamic: str) -> str:
     low, high = (end.midi for end in instrument.comfortable)
     if pitch.midi > high - 2:
         return "high"
-    return "low and soft" if pitch.midi < low + 2 and dynamic in ("p", "pp", "ppp", "pppp") else ""
+    return "low and soft" if pitch.midi < low + 2 and dynamic in SOFT else ""

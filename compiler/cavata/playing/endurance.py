@@ -199,7 +199,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         "let it rest in between, share it with a neighbor, or give every second bar to another part",
     )  # fmt: skip
     yield from _rows(
-        line, TREMOLO, profile.tremolo_stretch, lambda moment, _: _is_tremolo(moment), "has a tremolo",
+        line, TREMOLO, profile.tremolo_stretch, lambda moment, _: moment.state.tremolo is not None, "has a tremolo",
         "a caution for the arm", "let it pause, or let half of the players have it in turn",
     )  # fmt: skip
     if line.instrument.family in (*WINDS, "voice", "percussion"):
@@ -208,11 +208,6 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             "a caution for lip, voice and hearing, their own and their neighbors'",
             "let the dynamic fall in between, or share it; rehearse it more quietly",
         )  # fmt: skip
-
-
-def _is_tremolo(moment: Moment) -> bool:
-    return any(ornament.kind == "tremolo" for ornament in moment.state.ornaments)
-
 
 
 def _rows(

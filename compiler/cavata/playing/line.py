@@ -115,6 +115,11 @@ class State:
         """The chord is rolled."""
         return any(ornament.kind == "rolled" for ornament in self.ornaments)
 
+    @property
+    def tremolo(self) -> Ornament | None:
+        """The tremolo on what is struck; None where there is none."""
+        return next((ornament for ornament in self.ornaments if ornament.kind == "tremolo"), None)
+
 
 @record
 class Moment:
@@ -150,6 +155,12 @@ class Moment:
     def seconds(self) -> float:
         """How long the longest of what is struck lasts."""
         return self.ends - self.begins
+
+    @property
+    def strokes(self) -> Fraction:
+        """How many notes a measured tremolo has, whose value the script names; 0 where there is none."""
+        unit = next((each.unit for each in self.state.ornaments if each.kind == "tremolo" and each.unit), None)
+        return (self.end - self.onset) / unit if unit else Fraction(0)
 
 
 class Line:

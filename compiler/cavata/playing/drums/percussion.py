@@ -48,7 +48,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     way = way_of(line.instrument)
     if way is not None and not way.rolls:
         for event in line.events:
-            if _is_rolled(event):
+            if is_rolled(event):
                 yield Finding(
                     Degree.IMPOSSIBLE, ROLL, event, "cannot roll", f"a {line.instrument.key} has single strokes only",
                     "write the strokes, or take another instrument",
@@ -63,10 +63,11 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def is_roll(moment: Moment) -> bool:
     """Whether what is struck is rolled on."""
-    return any(ornament.kind == "tremolo" for ornament in moment.state.ornaments)
+    return moment.state.tremolo is not None
 
 
-def _is_rolled(event: ScoreEvent) -> bool:
+def is_rolled(event: ScoreEvent) -> bool:
+    """Whether an event is rolled on."""
     return any(ornament.kind == "tremolo" for ornament in event.event.marks.ornaments)
 
 
@@ -145,7 +146,7 @@ def _changes(line: Line) -> Iterator[tuple[ScoreEvent, float]]:
     for event in line.events:
         asked = _asked(event)
         if asked and now and asked != now and before is not None:
-            free = before.end if _is_rolled(before) else before.onset
+            free = before.end if is_rolled(before) else before.onset
             yield event, line.timing.at(event.onset) - line.timing.at(free)
         now = asked or now
         before = event

@@ -139,16 +139,9 @@ def _repeated(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterat
                 yield _strokes(Degree.CARE, first.event, 1 / time, len(keys))
                 break
         for moment in run if len(keys) == 1 else ():
-            speed = _tremolo(moment)
+            speed = float(moment.strokes) / moment.seconds if moment.strokes else 0.0
             if speed > limit:
                 yield _strokes(Degree.CARE, moment.event, speed, 1)
-
-
-def _tremolo(moment: Moment) -> float:
-    """Strokes a second of a measured tremolo; 0 where there is none."""
-    unit = next((o.unit for o in moment.state.ornaments if o.kind == "tremolo" and o.unit), None)
-    length = moment.end - moment.onset
-    return float(length / unit) / moment.seconds if unit and moment.seconds else 0.0
 
 
 def _strokes(degree: Degree, event: ScoreEvent, speed: float, keys: int) -> Finding:

@@ -179,10 +179,8 @@ def _tongued_rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
 def _measured_tremolos(moments: Sequence[Moment]) -> Iterator[tuple[list[Moment], float]]:
     """Notes repeated in a value that the script names, with the repetitions in a second."""
     for moment in moments:
-        units = [each.unit for each in moment.state.ornaments if each.kind == "tremolo" and each.unit]
-        strokes = (moment.end - moment.onset) / units[0] if units else 0
-        if strokes >= _ROW:
-            yield [moment], float(strokes) / moment.seconds
+        if moment.strokes >= _ROW:
+            yield [moment], float(moment.strokes) / moment.seconds
 
 
 _SLOWEST = 0.25

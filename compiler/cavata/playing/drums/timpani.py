@@ -82,7 +82,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
         if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
             continue
         found = [note.pitch for note in moment.struck]
-        if all(_has(drum, pitch) == 0 for pitch in found for drum in line.instrument.drums):
+        if not any(drum.has(pitch) for pitch in found for drum in line.instrument.drums):
             continue  # told as beyond the range
         if len(found) > STICKS:
             fact = f"{len(found)} notes, and {STICKS} sticks at most"
@@ -106,17 +106,13 @@ def _each(pitches: Sequence[Pitch], drums: Sequence[Drum]) -> bool:
     if not pitches:
         return True
     return any(
-        _has(drum, pitches[0]) and _each(pitches[1:], [other for other in drums if other is not drum]) for drum in drums
+        drum.has(pitches[0]) and _each(pitches[1:], [other for other in drums if other is not drum]) for drum in drums
     )
-
-
-def _has(drum: Drum, pitch: Pitch) -> bool:
-    return drum.lowest.midi <= pitch.midi <= drum.highest.midi
 
 
 def _slides(event: ScoreEvent, after: ScoreEvent, drums: Sequence[Drum]) -> bool:
     ends = event.event.heads[0].pitch, after.event.heads[0].pitch
-    return any(all(_has(drum, pitch) for pitch in ends) for drum in drums)
+    return any(all(drum.has(pitch) for pitch in ends) for drum in drums)
 
 
 # ---------------------------------------------------------------- tuning

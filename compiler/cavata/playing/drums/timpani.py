@@ -42,14 +42,15 @@ _MOST = 12
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
-    yield from impossible(line, profile)
+    changes = _changes(line)
+    yield from _not_had(line, changes)
     for moment in line.moments:
         if AT_EASE < len(moment.struck) <= STICKS and _drums_for(moment, line.instrument.drums):
             yield Finding(
                 Degree.CARE, DRUMS, moment.event, f"strikes {len(moment.struck)} drums at once",
                 "it takes two sticks in a hand", "give the player time to take them, or leave notes out",
             )  # fmt: skip
-    yield from _tunings(line, profile)
+    yield from _tunings(line, changes, profile)
 
 
 def steps(line: Line) -> Iterator[Step]:
@@ -64,6 +65,10 @@ def steps(line: Line) -> Iterator[Step]:
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What the drums do not have."""
+    yield from _not_had(line, _changes(line))
+
+
+def _not_had(line: Line, changes: Sequence[_Change]) -> Iterator[Finding]:
     events = line.events
     if any(len(event.event.heads) > 1 for event in events) or sum(len(s.voices) for s in line.staves) > 1:
         yield from _too_many(line)
@@ -74,7 +79,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
                 f"no drum has both {event.event.heads[0].pitch} and {after.event.heads[0].pitch}",
                 "take a smaller interval, or two drums without a glissando",
             )  # fmt: skip
-    yield from _impossible_changes(line)
+    yield from _impossible_changes(changes)
 
 
 def _too_many(line: Line) -> Iterator[Finding]:
@@ -141,8 +146,8 @@ class _Change:
         return self.drum.has_no_time or FEET * self.share < NO_TIME
 
 
-def _impossible_changes(line: Line) -> Iterator[Finding]:
-    for change in _changes(line):
+def _impossible_changes(changes: Sequence[_Change]) -> Iterator[Finding]:
+    for change in changes:
         if change.is_impossible:
             alone = f"{change.time:.2f} s are left from its last note to the next"
             among = f", with the others that are tuned meanwhile {change.share:.2f} s"
@@ -173,9 +178,9 @@ def _share(number: int, drums: Sequence[Retuned]) -> float:
     return max(time - EASY * (near - 1), time / near) if near else time
 
 
-def _tunings(line: Line, profile: Profile) -> Iterator[Finding]:
+def _tunings(line: Line, changes: Sequence[_Change], profile: Profile) -> Iterator[Finding]:
     """Changes that want care: in a hurry, several at one time, far away, or while the player plays on."""
-    for change in _changes(line):
+    for change in changes:
         hurried = change.time < profile.drum_tuning
         facts = [f"{change.time:.1f} s are left from its last note to the next"] if hurried else []
         if not facts and change.share < min(float(SAFE), profile.drum_tuning):

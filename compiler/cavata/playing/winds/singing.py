@@ -14,7 +14,7 @@ from cavata.instruments.singing import Voice, is_closed, is_hard_leap, voice_of
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Line, Moment, fastest_rate
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
 
@@ -59,28 +59,30 @@ _PAUSE = 0.35
 
 def _words(line: Line, profile: Profile) -> Iterator[Finding]:
     usual = (voices.CHOIR_SYLLABLES if line.players > 1 else voices.SYLLABLES) * profile.syllables
-    for row in _rows(line.moments, with_words=True):
-        rate = _rate(row)
-        if rate > usual:
-            never = rate > voices.FASTEST_SYLLABLES
-            yield Finding(
-                Degree.IMPOSSIBLE if never else Degree.CARE, WORDS, row[0].event,
-                f"sings {rate:.1f} syllables a second", f"about {usual:.1f} are clear",
-                "fewer syllables, longer notes, or a slower tempo", row[-1].end,
-            )  # fmt: skip
+    for row, rate in _faster(usual, line.moments, with_words=True):
+        yield Finding(
+            Degree.IMPOSSIBLE if rate > voices.FASTEST_SYLLABLES else Degree.CARE, WORDS, row[0].event,
+            f"sings {rate:.1f} syllables a second", f"about {usual:.1f} are clear",
+            "fewer syllables, longer notes, or a slower tempo", row[-1].end,
+        )  # fmt: skip
 
 
 def _runs(line: Line, moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
     usual = (voices.CHOIR_RUNS if line.players > 1 else voices.RUNS) * profile.syllables
-    for row in _rows(moments, with_words=False):
-        rate = _rate(row)
+    for row, rate in _faster(usual, moments, with_words=False):
+        yield Finding(
+            Degree.IMPOSSIBLE if rate > voices.FASTEST_RUNS else Degree.CARE, RUN, row[0].event,
+            f"sings a run of {rate:.1f} notes a second", f"about {usual:.0f} stay clear",
+            "fewer notes, or a slower tempo", row[-1].end,
+        )  # fmt: skip
+
+
+def _faster(usual: float, moments: Sequence[Moment], with_words: bool) -> Iterator[tuple[list[Moment], float]]:
+    """The rows that are faster than usual, each with its notes a second."""
+    for row in _rows(moments, with_words):
+        rate = fastest_rate(row, _ROW)
         if rate > usual:
-            never = rate > voices.FASTEST_RUNS
-            yield Finding(
-                Degree.IMPOSSIBLE if never else Degree.CARE, RUN, row[0].event,
-                f"sings a run of {rate:.1f} notes a second", f"about {usual:.0f} stay clear",
-                "fewer notes, or a slower tempo", row[-1].end,
-            )  # fmt: skip
+            yield row, rate
 
 
 def _rows(moments: Sequence[Moment], with_words: bool) -> Iterator[list[Moment]]:
@@ -97,12 +99,6 @@ def _rows(moments: Sequence[Moment], with_words: bool) -> Iterator[list[Moment]]
         row = []
     if len(row) >= _ROW:
         yield row
-
-
-def _rate(row: Sequence[Moment]) -> float:
-    """Notes a second where they are fastest over so many as are looked at."""
-    times = [moment.begins for moment in row]
-    return max((_ROW - 1) / (last - first) for first, last in zip(times, times[_ROW - 1 :], strict=False))
 
 
 def _syllable(moment: Moment) -> Syllable | None:

@@ -15,7 +15,7 @@ from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Line, Moment, fastest_rate
 from cavata.playing.profile import Profile
 from cavata.score.score import bar_at
 
@@ -144,7 +144,7 @@ _TIRING_NOTES = 64
 def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
     wind = wind_of(line.instrument)
     single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
-    rows = [(row, _fastest_rate(row)) for row in _tongued_rows(line.moments) if len(row) >= _ROW]
+    rows = [(row, fastest_rate(row, _ROW)) for row in _tongued_rows(line.moments) if len(row) >= _ROW]
     for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
         if rate > max(wind.double, wind.single) * _BEYOND:
@@ -185,13 +185,6 @@ def _measured_tremolos(moments: Sequence[Moment]) -> Iterator[tuple[list[Moment]
 
 _SLOWEST = 0.25
 """Seconds from note to note beyond which the tongue has time enough."""
-
-
-def _fastest_rate(row: Sequence[Moment]) -> float:
-    """Notes a second where they are fastest over so many as are looked at."""
-    times = [moment.begins for moment in row]
-    fewest = _ROW - 1
-    return max(fewest / (last - first) for first, last in zip(times, times[fewest:], strict=False))
 
 
 # ---------------------------------------------------------------- registers and leaps

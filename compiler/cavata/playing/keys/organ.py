@@ -53,12 +53,13 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no two feet can do."""
     if not any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices):
         return
-    for event, notes in _pedals_at_once(line):
+    for moment, notes in _pedals_at_once(line):
         keys = [note.pitch.midi for note in notes]
         if feet_of(keys) is None:
             fact = f"{len(keys)} pedals for two feet, which have two each" if len(keys) > 4 else (
                 "the keys that one foot would have lie more than a fifth apart"
             )  # fmt: skip
+            event = next(note.event for note in moment.struck if note.staff == PEDAL)
             yield Finding(
                 Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names([n.pitch for n in notes])} with its feet", fact,
                 "leave notes to the hands, or write the chord on the manuals",
@@ -66,8 +67,8 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
 
 
-def _pedals_at_once(line: Line) -> Iterator[tuple[ScoreEvent, Sequence[Sounding]]]:
-    """Where three pedals or more sound, or two of more than an octave."""
+def _pedals_at_once(line: Line) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
+    """Where a pedal is struck and three or more sound, with those."""
     if sum(len(s.voices) for s in line.staves if s.name == PEDAL) < 2 and not any(
         len(event.event.heads) > 2 for staff in line.staves if staff.name == PEDAL
         for voice in staff.voices for event in voice
@@ -76,7 +77,7 @@ def _pedals_at_once(line: Line) -> Iterator[tuple[ScoreEvent, Sequence[Sounding]
     for moment in line.moments:
         notes = [note for note in moment.sounding if note.staff == PEDAL]
         if len(notes) > 2 and any(note.staff == PEDAL for note in moment.struck):
-            yield next(note.event for note in moment.struck if note.staff == PEDAL), notes
+            yield moment, notes
 
 
 # ---------------------------------------------------------------- in time
@@ -109,10 +110,7 @@ def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterato
 
 
 def _care_of_feet(line: Line, profile: Profile) -> Iterator[Finding]:
-    for moment in line.moments:
-        notes = [note for note in moment.sounding if note.staff == PEDAL]
-        if len(notes) < 3 or not any(note.staff == PEDAL for note in moment.struck):
-            continue
+    for moment, notes in _pedals_at_once(line):
         feet = feet_of([note.pitch.midi for note in notes])
         if feet is not None:
             yield Finding(

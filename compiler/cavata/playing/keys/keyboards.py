@@ -38,10 +38,12 @@ _OCTAVE = 12
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
+    if line.part.section or line.instrument.key in _ALONE:
+        return
     wide = reach(profile)
     care = width(round(min(CARE, profile.keyboard_hand - 2)))
     for moment in line.moments:
-        if moment.state.rolled or line.instrument.key in _ALONE or line.part.section:
+        if moment.state.rolled:
             continue
         for staff in (RIGHT, LEFT):
             yield from _uneasy(line, moment, staff, wide, care)

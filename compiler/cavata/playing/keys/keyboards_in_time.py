@@ -119,13 +119,19 @@ def _too_fast(line: Line, staff: Staff, profile: Profile) -> Iterator[Finding]:
             if event.event.duration >= _LONG or not event.event.heads or event.tied_before:
                 run = []
                 continue
-            if run and (event.event.heads[0].pitch != run[-1].event.heads[0].pitch or not event.follows(run[-1])):
+            if not run or not _again(run[-1], event):
                 run = []
-            run = [*run, event] if not run or _midi(event) == _midi(run[-1]) else [event]
+            run.append(event)
             if len(run) == _STROKES:
                 time = (line.timing.at(event.onset) - line.timing.at(run[0].onset)) / (_STROKES - 1)
                 if time * profile.key_action < 1:
                     yield _strokes(Degree.IMPOSSIBLE, run[0], 1 / time, len(event.event.heads))
+
+
+def _again(before: ScoreEvent, event: ScoreEvent) -> bool:
+    """Whether the same keys are struck again at once."""
+    is_same = event.event.heads[0].pitch == before.event.heads[0].pitch  # most others are known by it
+    return is_same and event.follows(before) and _midi(event) == _midi(before)
 
 
 def _repeated(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:

@@ -40,14 +40,17 @@ class Shape:
     """For each pitch its string, counted from 0 at the lowest place."""
     frets: tuple[int, ...]
     """For each pitch its fret; 0 for the open string."""
-    barre: bool
-    """One finger lies over several strings at the lowest fret that is stopped."""
     fingers: int
-    spread: int
-    """Millimeters between the outer fingers."""
+    """How many it takes; a barre, over several strings at the lowest fret that is stopped, takes one."""
     low: int
     """Millimeters from the nut to the finger nearest to it; 0 if all strings are open."""
     high: int
+    """The same to the farthest."""
+
+    @property
+    def spread(self) -> int:
+        """Millimeters between the outer fingers."""
+        return self.high - self.low
 
     @property
     def position(self) -> int:
@@ -61,11 +64,6 @@ class Shape:
         return ("" if all(len(name) == 1 for name in names) else " ").join(names)
 
 
-def is_fretted(instrument: Instrument) -> bool:
-    """Whether chords are stopped on frets."""
-    return instrument.family == "plucked" and bool(instrument.strings) and instrument.frets > 0
-
-
 def place_of(instrument: Instrument, fret: int) -> int:
     """Millimeters from the nut to a fret."""
     return round(SCALES.get(instrument.key, _SCALE) * (1 - 2 ** (-fret / 12)))
@@ -77,10 +75,9 @@ def shapes_of(instrument: Instrument, pitches: tuple[Pitch, ...], reach: float =
     keys = [pitch.midi for pitch in pitches]
     if len(keys) > len(instrument.strings):
         return ()
-    farthest = REACH[1] * reach
-    found = [_shape(instrument, strings, frets) for strings, frets in _assigned(instrument, keys, farthest)]
-    fitting = [shape for shape in found if shape is not None and shape.spread <= farthest]
-    return tuple(sorted(fitting, key=lambda shape: (shape.spread, shape.fingers, shape.position, shape.strings)))
+    assigned = _assigned(instrument, keys, REACH[1] * reach)
+    found = [shape for strings, frets in assigned if (shape := _shape(instrument, strings, frets)) is not None]
+    return tuple(sorted(found, key=lambda shape: (shape.spread, shape.fingers, shape.position, shape.strings)))
 
 
 def shape_of(instrument: Instrument, pitches: tuple[Pitch, ...], reach: float = 1.0) -> Shape | None:
@@ -126,16 +123,14 @@ def _shape(instrument: Instrument, strings: tuple[int, ...], frets: tuple[int, .
     """The shape of such a choice, if four fingers are enough."""
     stopped = [fret for fret in frets if fret]
     if not stopped:
-        return Shape(strings, frets, False, 0, 0, 0, 0)
+        return Shape(strings, frets, 0, 0, 0)
     lowest = min(stopped)
-    fingers, barre = len(stopped), False
+    fingers = len(stopped)
     across = [string for string, fret in zip(strings, frets, strict=True) if fret == lowest]
     open_ = [string for string, fret in zip(strings, frets, strict=True) if not fret]
-    if len(across) > 1 and not any(min(across) < string < max(across) for string in open_):
-        with_barre = fingers - len(across) + 1
-        barre = fingers > FINGERS or len(across) > 2
-        fingers = with_barre if barre else fingers
+    can_lie = not any(min(across) < string < max(across) for string in open_)
+    if can_lie and (fingers > FINGERS or len(across) > 2):
+        fingers -= len(across) - 1
     if fingers > FINGERS:
         return None
-    low, high = place_of(instrument, lowest), place_of(instrument, max(stopped))
-    return Shape(strings, frets, barre, fingers, high - low, low, high)
+    return Shape(strings, frets, fingers, place_of(instrument, lowest), place_of(instrument, max(stopped)))

@@ -15,11 +15,11 @@ Source: which pedal belongs to which foot, and one pedal a foot at a time: texts
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from math import lcm
 
-from cavata.music.pitch import LETTERS
+from cavata.music.pitch import LETTERS, PitchClass
 from cavata.record import record
 
 PEDALS = "DCBEFGA"
@@ -39,6 +39,11 @@ harpists' sheets for composers."""
 
 Setting = tuple[int, int, int, int, int, int, int]
 """For each letter from C to B what its pedal does: -1 up, flat; 0 in the middle, natural; 1 down, sharp."""
+
+
+def from_the_left(setting: Sequence[int]) -> tuple[PitchClass, ...]:
+    """What each pedal gives, in the order in which they stand."""
+    return tuple(PitchClass(letter, setting[letter]) for letter in map(LETTERS.index, PEDALS))
 
 
 @record
@@ -97,7 +102,7 @@ class Pedaling:
         for change in sorted(self.changes, key=lambda change: change.until):
             if change.until <= moment:
                 now[change.letter] = change.after
-        return _setting(now)
+        return setting_of(now)
 
 
 def pedaling(wanted: Sequence[Wanted], usual: Setting) -> Pedaling:
@@ -115,10 +120,11 @@ def pedaling(wanted: Sequence[Wanted], usual: Setting) -> Pedaling:
         for change in _laid([need for need in needed if LETTERS[need.letter] in foot])
     ]  # fmt: skip
     changes.sort(key=lambda change: (change.begins, change.letter))
-    return Pedaling(_setting(first), tuple(changes), tuple(sorted(impossible, key=lambda found: found.onset)))
+    return Pedaling(setting_of(first), tuple(changes), tuple(sorted(impossible, key=lambda found: found.onset)))
 
 
-def _setting(alters: Sequence[int]) -> Setting:
+def setting_of(alters: Iterable[int]) -> Setting:
+    """The setting of seven accidentals, from C to B."""
     c, d, e, f, g, a, b = alters
     return c, d, e, f, g, a, b
 

@@ -12,7 +12,7 @@ guide. The note before a move may be cut by half for it, and no more.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from cavata.record import record
 
@@ -124,6 +124,17 @@ def least(before: Sequence[Grip | None], after: Sequence[Grip | None], frame: in
     return min(distance(one, other, frame) for one in before if one for other in after if other)
 
 
-def is_hopeless(before: Held, after: Held, frame: int, slowness: float = 1.0) -> bool:
+def late_moves(held: Sequence[Held], frame: int, slowness: float = 1.0) -> Iterator[tuple[int, Move, bool]]:
+    """The moves of the best way that are out of time: the place of the moment after each, and whether it is hopeless.
+
+    It is so only where no other way of both moments would do.
+    """
+    for place, move in enumerate(moves(held, frame, slowness)):
+        if move.is_late:  # never the first
+            hopeless = move.is_hopeless and _is_hopeless(held[place - 1], held[place], frame, slowness)
+            yield place, move, hopeless
+
+
+def _is_hopeless(before: Held, after: Held, frame: int, slowness: float) -> bool:
     """Whether on whichever way of both moments the move would take twice as long as there is, from onset to onset."""
     return slowness * seconds_for(least(before.ways, after.ways, frame)) > 2 * (after.begins - before.begins)

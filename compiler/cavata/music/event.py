@@ -301,6 +301,11 @@ class Marks:
         """Whether a hairpin that began before leads to the dynamic at the event's beginning."""
         return self.hairpin_ends and bool(self.loud) and not self.dies_away and not (self.hairpin and self.goal)
 
+    @property
+    def asks_harmonic(self) -> bool:
+        """Whether a harmonic is asked for, whichever."""
+        return bool(self.harmonic) or "harmonic" in self.articulations
+
     def in_force_after(self, before: str) -> str:
         """The dynamic in force after it, where `before` was; empty for none."""
         return self.dynamic or AFTERWARD.get(self.attack, before)

@@ -15,9 +15,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.instruments.harp_pedals import PEDALS
+from cavata.instruments.harp_pedals import from_the_left
 from cavata.music.event import FROM_NOTHING, TO_NOTHING, Marks, Ornament
-from cavata.music.pitch import LETTERS, PitchClass
+from cavata.music.pitch import PitchClass
 from cavata.music.said import figures_text
 from cavata.notate.written import (
     Accidental,
@@ -103,7 +103,7 @@ def bar_text(bar: WrittenBar, letters: bool = False) -> str:
 def _pedals_text(sign: PedalSign) -> str:
     """A harp's pedals at a moment, as `pedals(D C# Bb E F G A)` or `pedals(F# after 1/4)`."""
     if sign.setting is not None:
-        said = [str(PitchClass(letter, sign.setting[letter])) for letter in map(LETTERS.index, PEDALS)]
+        said = [str(given) for given in from_the_left(sign.setting)]
     else:
         said = [str(PitchClass(letter, alter)) for letter, alter, _ in sign.moved]
     return f"pedals({' '.join(said)}{f' after {sign.offset}' if sign.offset else ''})"

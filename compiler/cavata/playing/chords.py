@@ -32,6 +32,11 @@ def at_once(events: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, tuple[Pi
             yield event, tuple(pitches[key] for key in sorted(pitches)), plucked
 
 
+def names_of(pitches: Sequence[Pitch]) -> str:
+    """Pitches as a script writes them: `G3 A3`."""
+    return " ".join(map(str, pitches))
+
+
 def with_other(pitches: Sequence[Pitch], pitch: Pitch, other: Pitch) -> tuple[Pitch, ...]:
     """A chord with another pitch in the place of one, from the lowest; nothing where it has that key already."""
     keys = {one.midi: one for one in pitches if one != pitch}

@@ -233,8 +233,8 @@ def harp(line: Line) -> bool:
 
 _LEAP_SECONDS = 0.27
 """Half of what the farthest leap on any keyboard wants, and more than a key needs to come back."""
-_SHORT = Fraction(1, 20)
-"""A value that no tempo makes too short for a hand or two sticks."""
+VERY_SHORT = Fraction(1, 20)
+"""A value that no tempo up to a quarter at 360 makes too short for a hand or two sticks."""
 
 
 def has_chords(line: Line) -> bool:
@@ -250,7 +250,7 @@ def strikes_soon(line: Line) -> bool:
 
 def has_very_short(line: Line) -> bool:
     """A value is very short."""
-    return any(event.event.duration < _SHORT for event in line.events)
+    return any(event.event.duration < VERY_SHORT for event in line.events)
 
 
 def has_pedals(line: Line) -> bool:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.first_look import VERY_SHORT
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -20,8 +21,6 @@ KINDS = (SPEED,)
 NOTES = 8
 MOST = 30
 """Notes a second that no hand strikes one by one."""
-_SHORT = Fraction(1, 20)
-"""A value that is not too short for anybody at any tempo up to a quarter at 360."""
 _CURE = "take longer values, or write a tremolo, a trill or a glissando"
 
 
@@ -45,7 +44,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
             for event in voice:
                 if not event.event.heads or event.tied_before or (run and not event.follows(run[-1])):
                     run = []
-                if event.event.heads and event.event.duration < _SHORT:
+                if event.event.heads and event.event.duration < VERY_SHORT:
                     run.append(event)
                 else:
                     run = []

@@ -15,7 +15,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling, Setting, Wanted, pedaling
+from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling, Setting, Wanted, pedaling, setting_of
 from cavata.music.event import signature_alteration
 from cavata.record import record
 from cavata.score.clock import Clock
@@ -95,8 +95,7 @@ def marks_of(
 def usual_setting(movement: Movement) -> Setting:
     """As the first signature has the letters."""
     fifths = movement.bars[0].fifths if movement.bars else 0
-    c, d, e, f, g, a, b = (signature_alteration(fifths, letter) for letter in range(_LETTERS))
-    return c, d, e, f, g, a, b
+    return setting_of(signature_alteration(fifths, letter) for letter in range(_LETTERS))
 
 
 _Struck = tuple[Fraction, Fraction, tuple[tuple[int, int], ...]]

@@ -7,7 +7,7 @@ after another, and desk after desk puts its mutes on: for it nothing of this is 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import pairwise
 
 from cavata.instruments.bowing import (
@@ -26,6 +26,7 @@ from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.first_look import bows_or_plucks
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import rate_of, runs
 
 SLUR = Kind("bow", "I315", "whether a bow is long enough for a slur at its dynamic", "players' handbooks, from memory")
 CHANGE = Kind(
@@ -128,29 +129,21 @@ def _time(before: Moment, after: Moment) -> float:
 
 def _runs(line: Line) -> Iterator[Finding]:
     """Plucked notes that follow one another faster than a finger goes."""
-    run: list[Moment] = []
-    for moment in line.moments:
-        plucked = moment.state.bowing == "pizzicato" and not moment.held
-        quick = bool(run) and moment.begins - run[-1].begins < 1 / FAST_PLUCKED[0]
-        if plucked and (quick or not run):
-            run.append(moment)
+    for run in runs(line.moments, FAST_PLUCKED[0], _is_plucked):
+        if len(run) < RUN:
             continue
-        yield from _run(run)
-        run = [moment] if plucked else []
-    yield from _run(run)
+        rate = rate_of(run)
+        if rate > FAST_PLUCKED[0]:
+            degree = Degree.IMPOSSIBLE if rate > FAST_PLUCKED[1] + _NEARLY else Degree.CARE
+            yield Finding(
+                degree, PLUCKED, run[0].event, f"plucks {len(run)} notes, {rate:.1f} a second",
+                f"more than {FAST_PLUCKED[0]:g} a second are fast for a finger", "fewer notes, or two players in turn",
+                end=run[-1].end,
+            )  # fmt: skip
 
 
-def _run(run: Sequence[Moment]) -> Iterator[Finding]:
-    if len(run) < RUN:
-        return
-    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
-    if rate > FAST_PLUCKED[0]:
-        degree = Degree.IMPOSSIBLE if rate > FAST_PLUCKED[1] + _NEARLY else Degree.CARE
-        yield Finding(
-            degree, PLUCKED, run[0].event, f"plucks {len(run)} notes, {rate:.1f} a second",
-            f"more than {FAST_PLUCKED[0]:g} a second are fast for a finger", "fewer notes, or two players in turn",
-            end=run[-1].end,
-        )  # fmt: skip
+def _is_plucked(moment: Moment) -> bool:
+    return moment.state.bowing == "pizzicato" and not moment.held
 
 
 def _dying(line: Line, moment: Moment) -> Iterator[Finding]:

@@ -33,7 +33,7 @@ from cavata.instruments.stops import (
 from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.chords import at_once, with_other
+from cavata.playing.chords import at_once, names_of, with_other
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -76,7 +76,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
             found = _fault(line.instrument, event, pitches, plucked, profile)
             if found is not None:
                 kind, text, cure = found
-                yield Finding(Degree.IMPOSSIBLE, kind, event, f"cannot play {_names(pitches)} at once", text, cure)
+                yield Finding(Degree.IMPOSSIBLE, kind, event, f"cannot play {names_of(pitches)} at once", text, cure)
     for event in line.events:
         if event.event.marks is not UNMARKED and not event.tied_before:
             for finding in _marked(line, event, profile, single):
@@ -101,16 +101,12 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             yield from _of_a_stop(line.instrument, moment, profile)
 
 
-def _names(pitches: Sequence[Pitch]) -> str:
-    return " ".join(str(pitch) for pitch in pitches)
-
-
 def _fault(
     instrument: Instrument, event: ScoreEvent, pitches: tuple[Pitch, ...], plucked: bool, profile: Profile
 ) -> tuple[Kind, str, str] | None:
     """What is wrong with a stop: its kind, the fact and the cure."""
     marks = event.event.marks
-    if marks.harmonic or "harmonic" in marks.articulations:
+    if marks.asks_harmonic:
         return None
     if pitches[0].midi < min(string.midi for string in instrument.strings):
         return None  # told as beyond the range
@@ -119,9 +115,8 @@ def _fault(
     is_broken = _is_rolled(marks)
     stop = stop_of(instrument, pitches, not (plucked or is_broken))
     if stop is None:
-        strings = " ".join(str(string) for string in instrument.strings)
         near = "" if plucked or is_broken else "neighboring "
-        text = f"no {near}strings have them, one note a string: {strings}"
+        text = f"no {near}strings have them, one note a string: {names_of(instrument.strings)}"
         return STOP, text, f"{_octave(instrument, pitches, near, profile)}{_DIVIDE}"
     if is_out_of_reach(instrument, stop, profile.bow_reach) and not is_broken:
         cure = f"{_octave(instrument, pitches, 'near', profile)}break the chord, or divide it"
@@ -151,7 +146,7 @@ def _of_a_stop(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
     stop = stop_of(instrument, pitches, not (plucked or rolled))
     if stop is None or is_out_of_reach(instrument, stop, profile.bow_reach):
         return
-    what = f"has to stop {_names(pitches)}"
+    what = f"has to stop {names_of(pitches)}"
     if needs_care(instrument, stop, profile.bow_reach):
         yield Finding(
             Degree.CARE, REACH, moment.event, what,
@@ -228,15 +223,11 @@ def _of_a_note(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
                 f"{high.midi - open_.midi} semitones above it, where it hardly speaks",
                 "a higher string, or an octave lower",
             )  # fmt: skip
-    if high.midi - highest > profile.bow_highest and not _is_harmonic(moment.event.event.marks):
+    if high.midi - highest > profile.bow_highest and not moment.event.event.marks.asks_harmonic:
         yield Finding(
             Degree.CARE, POSITION, moment.event, f"has {high}",
             f"{high.midi - highest} semitones above the highest string", "an octave lower",
         )  # fmt: skip
-
-
-def _is_harmonic(marks: Marks) -> bool:
-    return bool(marks.harmonic) or "harmonic" in marks.articulations
 
 
 def _marked(line: Line, event: ScoreEvent, profile: Profile, single: bool) -> Iterator[Finding]:
@@ -251,7 +242,7 @@ def _marked(line: Line, event: ScoreEvent, profile: Profile, single: bool) -> It
         return
     if "open" in marks.articulations:
         yield from _open(instrument, event)
-    if _is_harmonic(marks):
+    if marks.asks_harmonic:
         yield from _harmonic(instrument, event, profile, single)
     if single:
         for ornament in marks.ornaments:
@@ -266,8 +257,8 @@ def _open(instrument: Instrument, event: ScoreEvent) -> Iterator[Finding]:
     without = [head.pitch for head in event.event.heads if head.pitch.midi not in {open_.midi for open_ in strings}]
     if len(without) == len(event.event.heads):
         yield Finding(
-            Degree.IMPOSSIBLE, OPEN, event, f"has no open string {_names(without)}",
-            f"its open strings are {_names(strings)}", "leave `open` out, or write one of these",
+            Degree.IMPOSSIBLE, OPEN, event, f"has no open string {names_of(without)}",
+            f"its open strings are {names_of(strings)}", "leave `open` out, or write one of these",
         )  # fmt: skip
 
 
@@ -278,7 +269,7 @@ def _harmonic(instrument: Instrument, event: ScoreEvent, profile: Profile, singl
     if len(pitches) > 1:
         if single and not naturals_at_once(instrument, pitches):
             yield Finding(
-                Degree.IMPOSSIBLE, HARMONIC, event, f"cannot play {_names(pitches)} as harmonics at once",
+                Degree.IMPOSSIBLE, HARMONIC, event, f"cannot play {names_of(pitches)} as harmonics at once",
                 "no neighboring open strings have them, one harmonic a string", _DIVIDE,
             )  # fmt: skip
         return
@@ -323,7 +314,7 @@ def _trill(line: Line, event: ScoreEvent, profile: Profile) -> Iterator[Finding]
         care, refused = (limit * profile.bow_reach for limit in LIMITS[instrument.key])
         both = [_both(instrument, stop, pitches, uppers) for stop in stops_of(instrument, tuple(pitches))]
         spread = min(both, default=0)
-        what, cure = f"trills {_names(pitches)} to {_names(uppers)}", "trill one of the two, or divide them"
+        what, cure = f"trills {names_of(pitches)} to {names_of(uppers)}", "trill one of the two, or divide them"
     else:
         yield Finding(
             Degree.CARE, TRILL, event, f"trills a chord of {len(pitches)} notes", "only the upper note can be trilled, "

@@ -10,16 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby, product
 
-from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, Shape, place_of, shape_of, shapes_of
+from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, moves
-from cavata.music.event import Marks
+from cavata.instruments.left_hand import Grip, Held, Move, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
-from cavata.playing.chords import with_other
+from cavata.playing.chords import names_of, with_other
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import rate_of, runs
 from cavata.score.score import ScoreEvent
 
 STRING = Kind("string and fret", "I330", "whether a string and a fret have a note", "tunings and frets")
@@ -69,18 +69,10 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- at once
 
 
-def _names(pitches: Sequence[Pitch]) -> str:
-    return " ".join(str(pitch) for pitch in pitches)
-
-
-def _is_harmonic(marks: Marks) -> bool:
-    return bool(marks.harmonic) or "harmonic" in marks.articulations
-
-
 def _at_once(line: Line, profile: Profile) -> Iterator[Finding]:
     """Notes that are not there, and chords that no hand has, of all that is struck together."""
     for _, group in groupby(line.events, key=lambda event: event.onset):
-        events = [event for event in group if not event.tied_before and not _is_harmonic(event.event.marks)]
+        events = [event for event in group if not event.tied_before and not event.event.marks.asks_harmonic]
         if events:
             notes = {head.pitch.midi: head.pitch for event in events for head in event.event.heads}
             yield from _struck(line.instrument, events[0], tuple(notes[key] for key in sorted(notes)), profile)
@@ -109,7 +101,7 @@ def _struck(
         else:
             text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
         cure = _octave(instrument, pitches, profile) or _SPREAD
-        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {_names(pitches)} at once", text, cure)
+        yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
 
 
 def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:
@@ -137,18 +129,18 @@ def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> It
         return
     if shape.spread > REACH[0] * profile.fret_reach:
         yield Finding(
-            Degree.CARE, CHORD, moment.event, f"has to stretch for {_names(pitches)}",
+            Degree.CARE, CHORD, moment.event, f"has to stretch for {names_of(pitches)}",
             f"the fingers stand {shape.spread} mm apart, as {shape.drawn(len(instrument.strings))}", _SPREAD,
         )  # fmt: skip
     elif len(pitches) > PLUCKED_AT_ONCE and not moment.state.rolled and not _lie_together(instrument, pitches):
         yield Finding(
-            Degree.CARE, STRUM, moment.event, f"has {len(pitches)} notes at once, {_names(pitches)}",
+            Degree.CARE, STRUM, moment.event, f"has {len(pitches)} notes at once, {names_of(pitches)}",
             "the thumb and three fingers pluck four; these strings do not lie side by side, to be strummed",
             "four notes, or a rolled chord",
         )  # fmt: skip
     if moment.seconds > _HEARD:
         yield Finding(
-            Degree.CARE, DECAY, moment.event, f"holds {_names(pitches)} for {moment.seconds:.1f} s",
+            Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {moment.seconds:.1f} s",
             f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
         )  # fmt: skip
 
@@ -163,9 +155,9 @@ def _lie_together(instrument: Instrument, pitches: tuple[Pitch, ...]) -> bool:
 # ---------------------------------------------------------------- in time
 
 
-def _frame(instrument: Instrument, shape: Shape | None = None) -> int:
-    first = shape.position if shape is not None and shape.position else 1
-    return place_of(instrument, first + _FRAME_FRETS) - place_of(instrument, first)
+def _frame(instrument: Instrument) -> int:
+    """Millimeters from the first fret on that a hand has under its fingers without a stretch."""
+    return place_of(instrument, 1 + _FRAME_FRETS) - place_of(instrument, 1)
 
 
 def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[Grip | None, ...]:
@@ -178,7 +170,7 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
     here: list[tuple[Moment, tuple[Pitch, ...]]] = []
     held: list[Held] = []
     for moment in line.moments:
-        if _is_harmonic(moment.event.event.marks):
+        if moment.event.event.marks.asks_harmonic:
             continue
         pitches = tuple(note.pitch for note in moment.struck)
         ways = _ways(line, pitches, profile) if len(pitches) <= len(line.instrument.strings) else ()
@@ -186,19 +178,15 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, ways))
             yield from _let_go(line.instrument, moment, profile)
-    frame, before = _frame(line.instrument), 0
-    for now, move in enumerate(moves(held, frame, profile.slowness) if held else ()):
-        if move.is_late:
-            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
-            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
-        before = now
+    for now, move, hopeless in late_moves(held, _frame(line.instrument), profile.slowness):
+        yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
     yield from _runs(line)
 
 
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
-        f"gets from {_names(before)} to {_names(pitches)} in {move.whole:.2f} s",
+        f"gets from {names_of(before)} to {names_of(pitches)} in {move.whole:.2f} s",
         f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
         "more time, a rest, open strings between, or another octave",
     )  # fmt: skip
@@ -210,7 +198,7 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
         return
     both = tuple(note.pitch for note in moment.sounding)
     if len(both) > len(instrument.strings) or shape_of(instrument, both, profile.fret_reach) is None:
-        held, struck = (_names([note.pitch for note in notes]) for notes in (moment.held, moment.struck))
+        held, struck = (names_of([note.pitch for note in notes]) for notes in (moment.held, moment.struck))
         yield Finding(
             Degree.CARE, LET_GO, moment.event, f"holds {held} while it takes {struck}",
             "on no choice of strings does a hand have all of them", "let the held notes end there, or an open string",
@@ -219,23 +207,16 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
 
 def _runs(line: Line) -> Iterator[Finding]:
     """Notes, or chords, that follow one another faster than they are plucked."""
-    for least_notes, limits, called in ((1, NOTES_A_SECOND, "notes"), (_CHORD, CHORDS_A_SECOND, "chords")):
-        run: list[Moment] = []
-        for moment in line.moments:
-            fits = len(moment.struck) >= least_notes
-            quick = bool(run) and moment.begins - run[-1].begins < 1 / limits[0]
-            if fits and (quick or not run):
-                run.append(moment)
-                continue
-            yield from _run(run, limits, called)
-            run = [moment] if fits else []
-        yield from _run(run, limits, called)
+    for run in runs(line.moments, NOTES_A_SECOND[0], lambda moment: True):
+        yield from _run(run, NOTES_A_SECOND, "notes")
+    for run in runs(line.moments, CHORDS_A_SECOND[0], lambda moment: len(moment.struck) >= _CHORD):
+        yield from _run(run, CHORDS_A_SECOND, "chords")
 
 
 def _run(run: Sequence[Moment], limits: tuple[float, float], called: str) -> Iterator[Finding]:
     if len(run) < _RUN:
         return
-    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
+    rate = rate_of(run)
     yield Finding(
         Degree.IMPOSSIBLE if rate > limits[1] else Degree.CARE, FAST, run[0].event,
         f"plucks {len(run)} {called}, {rate:.1f} a second", f"more than {limits[0]:g} a second are for virtuosos",

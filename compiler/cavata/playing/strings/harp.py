@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from cavata.instruments.harp_hands import (
@@ -24,15 +25,25 @@ from cavata.instruments.harp_hands import (
     shared_between,
     strings_spanned,
 )
-from cavata.instruments.harp_pedals import PEDALS, WITHOUT_PEDAL, PedalChange, Pedaling, Wanted, pedaling
+from cavata.instruments.harp_pedals import (
+    LEFT,
+    WITHOUT_PEDAL,
+    PedalChange,
+    Pedaling,
+    Wanted,
+    from_the_left,
+    pedaling,
+)
 from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semitone_of, spelled
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
+from cavata.score.clock import Clock
 from cavata.score.harp import harp_wanted, marks_of, usual_setting
 from cavata.score.score import ScoreEvent
 
@@ -100,8 +111,20 @@ class Plan:
 
 def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
-    wanted = harp_wanted(line.movement, line.staves, repeats=False)
-    return Plan(tuple(wanted), pedaling(wanted, usual_setting(line.movement)), spelled(wanted, WORTH))
+    wanted, made = _as_written(line)
+    return Plan(wanted, made, _best(wanted))
+
+
+def _as_written(line: Line) -> tuple[tuple[Wanted, ...], Pedaling]:
+    """What the notes want of the strings, and what the feet do for it."""
+    wanted = tuple(harp_wanted(line.movement, line.staves, repeats=False))
+    return wanted, pedaling(wanted, usual_setting(line.movement))
+
+
+@lru_cache(maxsize=16)
+def _best(wanted: tuple[Wanted, ...]) -> Spelled:
+    """How the notes are best taken: searched for once, for what is found of a movement and for its plan."""
+    return spelled(wanted, WORTH)
 
 
 def steps(line: Line) -> Iterator[Step]:
@@ -116,8 +139,9 @@ def steps(line: Line) -> Iterator[Step]:
                 others.setdefault((PitchClass(*old), PitchClass(*new)), []).append(struck[want.onset].onset)
     for mark in marks_of(plan.respelled, line.movement, line.staves):
         if mark.setting is not None:
-            names = [str(PitchClass(LETTERS.index(letter), mark.setting[LETTERS.index(letter)])) for letter in PEDALS]
-            yield Step((mark.onset,), f"set {' '.join(names[:3])} | {' '.join(names[3:])}")
+            names = [str(given) for given in from_the_left(mark.setting)]
+            left, right = names[: len(LEFT)], names[len(LEFT) :]
+            yield Step((mark.onset,), f"set {' '.join(left)} | {' '.join(right)}")
         elif mark.changes:
             words = [str(PitchClass(change.letter, change.after)) for change in mark.changes]
             yield Step((mark.onset,), f"pedal {', '.join(words)}")
@@ -128,10 +152,9 @@ def steps(line: Line) -> Iterator[Step]:
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no harpist can do."""
     if first_look.moves_pedals(line):
-        wanted = harp_wanted(line.movement, line.staves, repeats=False)
-        made = pedaling(wanted, usual_setting(line.movement))
+        wanted, made = _as_written(line)
         if made.impossible or any(change.time < REFUSED for change in made.changes):
-            plan = Plan(tuple(wanted), made, spelled(wanted, WORTH))
+            plan = Plan(wanted, made, _best(wanted))
             yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
     if first_look.spans_or_repeats(line):
         yield from (found for found in _hands(line, profile) if found.degree is Degree.IMPOSSIBLE)
@@ -170,8 +193,6 @@ def _pedals(line: Line, plan: Plan, wanted_time: Fraction) -> Iterator[Finding]:
 
 def _struck(line: Line) -> dict[Fraction, ScoreEvent]:
     """The first event at each moment, by exact seconds."""
-    from cavata.score.clock import Clock
-
     clock = Clock(line.movement)
     found: dict[Fraction, ScoreEvent] = {}
     for event in line.events:
@@ -266,7 +287,7 @@ def _hand(moment: Moment, hand: str, mine: Sequence[Sounding], profile: Profile)
     impossible = (too_many or too_far) and not moment.state.rolled
     yield Finding(
         Degree.IMPOSSIBLE if impossible else Degree.CARE, HAND, moment.event,
-        f"has {' '.join(map(str, pitches))} in {'the ' + hand if hand else 'one'} hand", text,
+        f"has {names_of(pitches)} in {'the ' + hand if hand else 'one'} hand", text,
         _help(moment, len(mine), profile),
     )  # fmt: skip
 
@@ -303,7 +324,7 @@ def _again(line: Line) -> Iterator[Finding]:
     """One string struck many times in a row."""
     run: list[Moment] = []
     for moment in line.moments:
-        tremolo = next((o for o in moment.state.ornaments if o.kind == "tremolo"), None)
+        tremolo = moment.state.tremolo
         if tremolo is not None and len(moment.struck) == 1:
             whole = float(moment.end - moment.onset)
             unit = float(tremolo.unit if tremolo.unit is not None else UNMEASURED)

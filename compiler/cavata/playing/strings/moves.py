@@ -10,14 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from cavata.instruments.left_hand import Grip, Held, Move, is_hopeless, least, moves, seconds_for
+from cavata.instruments.left_hand import Grip, Held, Move, late_moves, least, seconds_for
 from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.first_look import leaps
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import rate_of, runs
 
 SHIFT = Kind(
     "shift", "I318", "whether the left hand gets from one stop to the next in time",
@@ -78,26 +80,20 @@ def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
     held: list[Held] = []
     for moment in line.moments:
         marks = moment.event.event.marks
-        if marks.harmonic or "harmonic" in marks.articulations:
+        if marks.asks_harmonic:
             continue
         pitches = _stopped(moment, line)
         grips = _grips(line, pitches, marks.string)
         if grips:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, grips))
-    if not held:
-        return
-    frame, before = FRAMES[line.instrument.key], 0
-    for now, move in enumerate(moves(held, frame, profile.slowness)):
-        if move.is_late:
-            hopeless = move.is_hopeless and is_hopeless(held[before], held[now], frame, profile.slowness)
-            yield _late(here[now][0], here[before][1], here[now][1], move, hopeless)
-        before = now
+    for now, move, hopeless in late_moves(held, FRAMES[line.instrument.key], profile.slowness):
+        yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
 
 
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
-    names = [" ".join(str(pitch) for pitch in several) for several in (before, pitches)]
-    where = f"gets from {names[0]} to {names[1]}" if names[0] != names[1] else f"gets to {names[1]}"
+    old, new = names_of(before), names_of(pitches)
+    where = f"gets from {old} to {new}" if old != new else f"gets to {new}"
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, SHIFT, moment.event, f"{where} in {move.whole:.2f} s",
         f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s", _CURE,
@@ -134,16 +130,14 @@ def _grip(line: Line, stop: Stop) -> tuple[Grip | None]:
 
 def _rows(line: Line) -> Iterator[Finding]:
     """Stops of two fingers and more that follow one another quickly."""
-    run: list[Moment] = []
-    for moment in line.moments:
-        stopped = _fingers(line, moment) > 1 and not moment.state.divided
-        quick = bool(run) and moment.begins - run[-1].begins < 1 / _FAST_STOPS
-        if stopped and (quick or not run) and not (run and _same(run[-1], moment)):
-            run.append(moment)
-            continue
-        yield from _row(run)
-        run = [moment] if stopped else []
-    yield from _row(run)
+    stops = runs(
+        line.moments, _FAST_STOPS, lambda moment: _fingers(line, moment) > 1 and not moment.state.divided, _is_other
+    )  # fmt: skip
+    for run in (run for run in stops if len(run) >= _ROW):
+        yield Finding(
+            Degree.CARE, STOPS_IN_A_ROW, run[0].event, f"has {len(run)} stops in a row, {rate_of(run):.1f} a second",
+            "two fingers change for each", "single notes, open strings, or two players", end=run[-1].end,
+        )  # fmt: skip
 
 
 def _fingers(line: Line, moment: Moment) -> int:
@@ -154,15 +148,5 @@ def _fingers(line: Line, moment: Moment) -> int:
     return sum(offset > 0 for offset in stop.offsets) - sum(stop.offsets.count(fifth) - 1 for fifth in fifths_in(stop))
 
 
-def _same(before: Moment, after: Moment) -> bool:
-    return [note.pitch.midi for note in before.struck] == [note.pitch.midi for note in after.struck]
-
-
-def _row(run: Sequence[Moment]) -> Iterator[Finding]:
-    if len(run) < _ROW:
-        return
-    rate = (len(run) - 1) / (run[-1].begins - run[0].begins)
-    yield Finding(
-        Degree.CARE, STOPS_IN_A_ROW, run[0].event, f"has {len(run)} stops in a row, {rate:.1f} a second",
-        "two fingers change for each", "single notes, open strings, or two players", end=run[-1].end,
-    )  # fmt: skip
+def _is_other(before: Moment, after: Moment) -> bool:
+    return [note.pitch.midi for note in before.struck] != [note.pitch.midi for note in after.struck]

@@ -228,5 +228,4 @@ def _rows(
 
 def _finding(kind: Kind, run: Sequence[Moment], what: str, why: str, cure: str) -> Finding:
     length = time_in_words(Fraction(round(_length(run))))
-    end = max(moment.end for moment in run)
-    return Finding(Degree.TIRING, kind, run[0].event, f"{what} for {length}", why, cure, end)
+    return Finding(Degree.TIRING, kind, run[0].event, f"{what} for {length}", why, cure)

@@ -171,7 +171,7 @@ def _crossings(moments: Sequence[Moment]) -> Iterator[Finding]:
         if crossed:
             yield Finding(
                 Degree.CARE, CROSSING, run[0].event, "has the right hand under the left", "the hands cross",
-                "change the staves of the two, if no crossing is meant", end=run[-1].end,
+                "change the staves of the two, if no crossing is meant",
             )  # fmt: skip
 
 
@@ -194,7 +194,7 @@ def _row(run: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Findin
         yield Finding(
             Degree.TIRING, ROW, run[0].event, f"has octaves without rest in the {staff} hand",
             f"{len(run)} in {lasting:.0f} s; such rows strain the hand and the forearm",
-            "let the hands change, or leave the octaves out for a while", end=run[-1].end,
+            "let the hands change, or leave the octaves out for a while",
         )  # fmt: skip
 
 

@@ -140,7 +140,7 @@ def _swell(line: Line) -> Iterator[Finding]:
             yield Finding(
                 Degree.CARE, SWELL, run[0].event, "can hardly swell here", fact,
                 "let the dynamic change by steps, with other stops or more notes"
-                + (", or leave one foot free" if line.instrument.pedals else ""), end=run[-1].end,
+                + (", or leave one foot free" if line.instrument.pedals else ""),
             )  # fmt: skip
 
 

@@ -116,7 +116,7 @@ def _lip(moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
         instrument, rest = moment.state.instrument, max(0.0, moment.begins - before.ends)
         strain = max(0.0, strain - rest)
         if begun and first is not None and strain < limit / 2:
-            yield _high(first, before, most, limit)
+            yield _high(first, most, limit)
             most, begun = 0.0, False
         first = first if strain else None
         if instrument.comfortable is None or moment.top.midi <= instrument.comfortable[1].midi - HIGH:
@@ -126,14 +126,14 @@ def _lip(moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
         strain += moment.seconds
         begun, most = begun or strain > limit, max(most, strain)
     if begun and first is not None:
-        yield _high(first, moments[-1], most, limit)
+        yield _high(first, most, limit)
 
 
-def _high(first: Moment, last: Moment, most: float, limit: float) -> Finding:
+def _high(first: Moment, most: float, limit: float) -> Finding:
     return Finding(
         Degree.TIRING, LIP, first.event, "is high for long",
         f"{most:.0f} s in the highest fifth or above, less the rests; about {limit:.0f} s are borne in a row",
-        "rests as long as the high notes, a lower octave, or a second player to take turns", last.end,
+        "rests as long as the high notes, a lower octave, or a second player to take turns",
     )  # fmt: skip
 
 
@@ -146,7 +146,6 @@ def _share(line: Line) -> Iterator[Finding]:
         yield Finding(
             Degree.TIRING, LIP, moments[0].event, "hardly rests in this movement",
             f"it sounds {100 * sounded / length:.0f} % of the time", "rests of some bars, or an assistant",
-            moments[-1].end,
         )  # fmt: skip
 
 
@@ -171,5 +170,5 @@ def _horns(line: Line) -> Iterator[Finding]:
         yield Finding(
             Degree.CARE, HORN, far[0].event, f"is {where} for a {'low' if is_low else 'high'} horn",
             f"{len(far)} notes {'above' if is_low else 'below'} {_HIGH_HORN if is_low else _LOW_HORN} as read",
-            f"give them to {other}", far[-1].end,
+            f"give them to {other}",
         )  # fmt: skip

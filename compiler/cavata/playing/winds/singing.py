@@ -63,7 +63,7 @@ def _words(line: Line, profile: Profile) -> Iterator[Finding]:
         yield Finding(
             Degree.IMPOSSIBLE if rate > voices.FASTEST_SYLLABLES else Degree.CARE, WORDS, row[0].event,
             f"sings {rate:.1f} syllables a second", f"about {usual:.1f} are clear",
-            "fewer syllables, longer notes, or a slower tempo", row[-1].end,
+            "fewer syllables, longer notes, or a slower tempo",
         )  # fmt: skip
 
 
@@ -73,7 +73,7 @@ def _runs(line: Line, moments: Sequence[Moment], profile: Profile) -> Iterator[F
         yield Finding(
             Degree.IMPOSSIBLE if rate > voices.FASTEST_RUNS else Degree.CARE, RUN, row[0].event,
             f"sings a run of {rate:.1f} notes a second", f"about {usual:.0f} stay clear",
-            "fewer notes, or a slower tempo", row[-1].end,
+            "fewer notes, or a slower tempo",
         )  # fmt: skip
 
 
@@ -143,7 +143,7 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         yield Finding(
             Degree.CARE, SUNG_LEAP, before.event, "has a leap that is hard to sing",
             f"{before.top} to {moment.top}, {why}, in {time:.2f} s",
-            "another octave, a note between, or a rest before", moment.end,
+            "another octave, a note between, or a rest before",
         )  # fmt: skip
 
 
@@ -177,7 +177,7 @@ def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[
             yield Finding(
                 Degree.TIRING, TESSITURA, first.event, "is at the top for long",
                 f"{most:.0f} of {_WINDOW:.0f} s at or above {_named(top)}",
-                "a lower octave, rests, or other voices by turns", moment.end,
+                "a lower octave, rests, or other voices by turns",
             )  # fmt: skip
             first, most = None, 0.0
     yield from _in_passage(moments, voice)
@@ -195,7 +195,7 @@ def _in_passage(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
             yield Finding(
                 Degree.TIRING, TESSITURA, row[0].event, "stays in its passage",
                 f"{row[-1].ends - row[0].begins:.0f} s around {voice.second_turn}, where the registers meet",
-                "a third higher or lower, or notes of another register between", row[-1].end,
+                "a third higher or lower, or notes of another register between",
             )  # fmt: skip
         row = []
 
@@ -231,7 +231,7 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
         if here and here != last:
             yield Finding(
                 Degree.CARE, VOWEL, moment.event, what, why,
-                "an open vowel there, a lower note, or words that are heard before", moment.end,
+                "an open vowel there, a lower note, or words that are heard before",
             )  # fmt: skip
         last = here
 
@@ -251,7 +251,7 @@ def _unheard(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
             yield Finding(
                 Degree.CARE, VOWEL, row[0].event, "has words too high to be understood",
                 f"{len(row)} syllables above {voice.words_up_to}",
-                "a lower line for the words, or words that have been heard before", row[-1].end,
+                "a lower line for the words, or words that have been heard before",
             )  # fmt: skip
         row = []
 

@@ -102,7 +102,7 @@ def _slid(line: Line) -> Iterator[Finding]:
                 yield Finding(
                     Degree.CARE, SLIDE, row[index - 1].event, "has far positions of the slide at speed",
                     f"{row[index - 1].top} to {row[index].top} is {step} positions in {time:.2f} s",
-                    "another octave, or a note between", row[-1].end,
+                    "another octave, or a note between",
                 )  # fmt: skip
                 break
 

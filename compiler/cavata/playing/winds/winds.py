@@ -92,7 +92,7 @@ def _tremolos(moments: Sequence[Moment]) -> Iterator[Finding]:
         if index < len(moments) and _goes_to_and_fro(moments, begin, index):
             continue
         if index - begin >= _TREMOLO_NOTES:
-            yield from _tremolo(moments[begin], moments[begin + 1], moments[index - 1])
+            yield from _tremolo(moments[begin], moments[begin + 1])
         begin = max(begin + 1, index - 1)
 
 
@@ -105,7 +105,7 @@ def _goes_to_and_fro(moments: Sequence[Moment], begin: int, index: int) -> bool:
     return moments[index - 2].top.midi == here.top.midi
 
 
-def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
+def _tremolo(first: Moment, second: Moment) -> Iterator[Finding]:
     low, high = sorted((first.top, second.top), key=lambda pitch: pitch.midi)
     fault = trill_fault(first.state.instrument, low, high)
     if fault is not None:
@@ -114,7 +114,7 @@ def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
         name = "trill" if high.midi - low.midi <= WIDEST_TRILL else "tremolo"
         yield Finding(
             degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
-            "other notes of the chord, or divide them between two players", last.end, fault.source,
+            "other notes of the chord, or divide them between two players", rests_on=fault.source,
         )  # fmt: skip
 
 
@@ -157,7 +157,7 @@ def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
             continue
         yield Finding(
             degree, TONGUE, row[0].event, f"tongues {rate:.1f} notes a second", text,
-            "slur them by twos or fours, or share them between two players", row[-1].end,
+            "slur them by twos or fours, or share them between two players",
         )  # fmt: skip
 
 
@@ -223,7 +223,7 @@ def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
                     Degree.CARE, LEAP, leaps[0].event, f"has wide {slurred}leaps at speed",
                     f"{abs(moment.top.midi - before.top.midi)} semitones "
                     f"in {moment.begins - before.begins:.2f} s",
-                    "tongue them, give them more time, or divide the line between two players", moment.end,
+                    "tongue them, give them more time, or divide the line between two players",
                 )  # fmt: skip
         elif moment.begins - before.begins > _BREAK_SECONDS:
             leaps = []

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments.mallets import MALLETS, grip_of, is_struck_with_mallets
 from cavata.instruments.percussion import AT_ONCE, beaters, way_of
-from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -88,7 +88,7 @@ def _too_many(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]
     grip = grip_of(line.instrument, keys, profile.four_mallets)
     if grip is not None and not grip.beyond:
         return
-    names = _names([note.pitch for note in moment.struck])
+    names = names_of([note.pitch for note in moment.struck])
     most = MALLETS[line.instrument.key].most
     if grip is None:
         fact = f"{len(keys)} notes, and " + ("one at a time" if most == 1 else f"{most} mallets")
@@ -127,11 +127,7 @@ def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
 
 
 def _ends(moment: Moment, keys: tuple[int, ...]) -> str:
-    return _names([note.pitch for note in moment.struck if note.pitch.midi in keys])
-
-
-def _names(found: list[Pitch]) -> str:
-    return " ".join(map(str, found))
+    return names_of([note.pitch for note in moment.struck if note.pitch.midi in keys])
 
 
 # ---------------------------------------------------------------- sticks

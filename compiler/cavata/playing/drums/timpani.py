@@ -12,6 +12,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import Drum
 from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment
@@ -57,7 +58,7 @@ def steps(line: Line) -> Iterator[Step]:
     """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
     made = drums_tuned(line.movement, line.staves[0], line.part)
     if made.first:
-        yield Step((Fraction(0),), f"tune {' '.join(map(str, made.first))}")
+        yield Step((Fraction(0),), f"tune {names_of(made.first)}")
     for change in _changes(line):
         words = f"by here {change.drum.old} becomes {change.drum.new}, in {change.time:.1f} s"
         yield Step((change.event.onset,), words)
@@ -96,7 +97,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
         else:
             fact = "no set has a drum for each"
         yield Finding(
-            Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {' '.join(map(str, found))} at once", fact,
+            Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {names_of(found)} at once", fact,
             "give notes to a second player with drums of his own, or leave them out",
         )  # fmt: skip
 

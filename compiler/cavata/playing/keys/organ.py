@@ -13,8 +13,9 @@ from itertools import groupby, pairwise
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import THIRD, Feet, Step, feet_of, hurried
 from cavata.music.event import LASTING
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.keys.keyboards import names, pitches
+from cavata.playing.keys.keyboards import pitches
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -61,7 +62,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
             )  # fmt: skip
             event = next(note.event for note in moment.struck if note.staff == PEDAL)
             yield Finding(
-                Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names([n.pitch for n in notes])} with its feet", fact,
+                Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names_of([n.pitch for n in notes])} with its feet", fact,
                 "leave notes to the hands, or write the chord on the manuals",
             )  # fmt: skip
     yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
@@ -104,7 +105,7 @@ def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterato
             what = "cannot come to a pedal in time" if degree is Degree.IMPOSSIBLE else "has pedals in a hurry"
             yield Finding(
                 degree, PEDALING, event, what,
-                f"{names(pitches(event))} comes {after.onset - before.onset:.2f} s after the pedal before, and both "
+                f"{names_of(pitches(event))} comes {after.onset - before.onset:.2f} s after the pedal before, and both "
                 "feet are on their way", "take longer values, smaller leaps, or give the line to the left hand",
             )  # fmt: skip
 

@@ -20,6 +20,7 @@ from cavata.instruments.slide import (
     widest_steps,
 )
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -122,7 +123,7 @@ def _smeared(line: Line) -> Iterator[Finding]:
             if len(row) == _SMEARED + 1:
                 yield Finding(
                     Degree.CARE, LEGATO, row[0].event, "has slurs that smear",
-                    f"{' '.join(str(each.top) for each in row)} lie along one harmonic of the slide",
+                    f"{names_of([each.top for each in row])} lie along one harmonic of the slide",
                     "the player tongues them softly; where that is not meant, other notes or an instrument with valves",
                 )  # fmt: skip
         else:

@@ -311,9 +311,3 @@ def lines_of(part: Part, movement: Movement, staves: Sequence[Staff], timing: Ti
 def whole_line(part: Part, movement: Movement, staves: Sequence[Staff], timing: Timing) -> Line:
     """All that a player has to do in a movement, on whatever instrument; each moment knows which."""
     return Line(part, movement, staves, None, timing)
-
-
-def fastest_rate(row: Sequence[Moment], notes: int) -> float:
-    """Notes a second where a row is fastest over so many of its notes; it must have as many."""
-    times = [moment.begins for moment in row]
-    return max((notes - 1) / (last - first) for first, last in zip(times, times[notes - 1 :], strict=False))

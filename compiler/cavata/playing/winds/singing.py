@@ -14,8 +14,9 @@ from cavata.instruments.singing import Voice, is_closed, is_hard_leap, voice_of
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment, fastest_rate
+from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import fastest_rate
 from cavata.score.score import ScoreEvent
 
 WORDS = Kind("words", "I350", "how many syllables a second are sung", "from memory")

@@ -15,8 +15,9 @@ from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment, fastest_rate
+from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import fastest_rate
 from cavata.score.score import bar_at
 
 TRILL = Kind(

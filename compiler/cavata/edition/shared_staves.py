@@ -49,8 +49,7 @@ def with_shared_staves(score: Score) -> Score:
 
 def with_percussion_sets(score: Score) -> Score:
     """The score as its players share it: unpitched instruments on one staff are one player's, who reads all of them."""
-    unpitched = {part.name for part in score.parts if part.instrument.unpitched}
-    sets = tuple(staff for staff in score.shared if not staff.apart and unpitched.issuperset(staff.parts))
+    sets = tuple(staff for staff, parts in score.percussion_sets if len(parts) == len(staff.parts))
     return with_shared_staves(replace(score, shared=sets)) if sets else score
 
 

@@ -116,6 +116,10 @@ class Drum:
     lowest: Pitch
     highest: Pitch
 
+    def has(self, pitch: Pitch) -> bool:
+        """Whether it can be tuned to a pitch."""
+        return self.lowest.midi <= pitch.midi <= self.highest.midi
+
 
 @record
 class Instrument:

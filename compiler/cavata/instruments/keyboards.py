@@ -34,7 +34,6 @@ STRETCHES = {
 BEYOND = 3
 """So many semitones more than practiced are not taken by any hand. From memory."""
 FINGERS = 5
-MOST_KEYS = 7
 _WHITE = (0, 2, 4, 5, 7, 9, 11)
 _BLACK_MIDDLES = {1: 0.9, 3: 2.1, 6: 3.87, 8: 5.0, 10: 6.13}
 """The middle of each black key, in widths of a white key from the left edge of C."""
@@ -68,11 +67,6 @@ class Hand:
     """Millimeters between the outermost keys."""
     beyond: int = 0
     """Semitones by which the worst pair of fingers is opened further than pianists practice."""
-
-    @property
-    def cluster(self) -> bool:
-        """Whether the flat hand takes it."""
-        return not self.fingers
 
     @property
     def shared(self) -> bool:

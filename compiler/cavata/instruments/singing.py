@@ -44,8 +44,8 @@ VOICES = {
 """Turning points of the lyric kind of each. Sources: Passaggio (ninakassis.com) for the men; the women's from memory,
 as are the limits of words for the men. That front vowels of a trained soprano are heard right in 56 % of cases at C#5
 and in 16 % at F5: Journal of the Acoustical Society of America 67 (1980), 1795."""
-BREATH, CHOIR_BREATH = 12.0, 9.0
-"""Seconds on one breath, mezzo forte: a trained singer, and one of a choir, who can take turns with the others."""
+BREATH = 12.0
+"""Seconds on one breath, mezzo forte, of a trained singer; those of a choir take turns and are not looked at."""
 SYLLABLES, CHOIR_SYLLABLES = 7.5, 5.5
 """Syllables a second that are still clear in quick patter, and those that a choir brings out."""
 FASTEST_SYLLABLES = 11.0

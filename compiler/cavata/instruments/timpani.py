@@ -155,7 +155,7 @@ def _with(
 
 def _able(pitch: Pitch, drums: Sequence[Drum]) -> list[int]:
     """The drums that can have a pitch; for one beyond all of them the nearest."""
-    able = [place for place, drum in enumerate(drums) if drum.lowest.midi <= pitch.midi <= drum.highest.midi]
+    able = [place for place, drum in enumerate(drums) if drum.has(pitch)]
     if able or not drums:
         return able
     return [0 if pitch.midi < drums[0].lowest.midi else len(drums) - 1]

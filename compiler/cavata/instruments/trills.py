@@ -104,7 +104,7 @@ def trill_fault(instrument: Instrument, one: Pitch, other: Pitch) -> TrillFault 
 
 _HIGHEST_OBOE = parse_pitch("E6").midi
 _HIGHEST_BASSOON = parse_pitch("A4").midi
-_C6, _G5, _E4, _BREAK = (parse_pitch(note).midi for note in ("C6", "G5", "E4", "B4"))
+_C6, _E4, _BREAK = (parse_pitch(note).midi for note in ("C6", "E4", "B4"))
 
 
 def _by_register(name: str, low: int, high: int) -> TrillFault | None:

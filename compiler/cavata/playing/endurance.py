@@ -129,7 +129,7 @@ def _sounds(moment: Moment, after: Moment | None) -> float:
 
 
 def _distance(before: Moment, after: Moment) -> int:
-    return abs(before.struck[-1].pitch.midi - after.struck[-1].pitch.midi)
+    return abs(before.top.midi - after.top.midi)
 
 
 def _is_high(moment: Moment) -> bool:
@@ -138,7 +138,7 @@ def _is_high(moment: Moment) -> bool:
     if instrument.comfortable is None or instrument.family not in (*WINDS, "voice"):
         return False
     low, top = (pitch.midi for pitch in instrument.comfortable)
-    return moment.struck[-1].pitch.midi > top - (top - low) / 4
+    return moment.top.midi > top - (top - low) / 4
 
 
 def _is_loud(moment: Moment) -> bool:
@@ -228,5 +228,4 @@ def _rows(
 
 def _finding(kind: Kind, run: Sequence[Moment], what: str, why: str, cure: str) -> Finding:
     length = time_in_words(Fraction(round(_length(run))))
-    end = max(moment.end for moment in run)
-    return Finding(Degree.TIRING, kind, run[0].event, f"{what} for {length}", why, cure, end)
+    return Finding(Degree.TIRING, kind, run[0].event, f"{what} for {length}", why, cure)

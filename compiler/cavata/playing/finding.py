@@ -62,8 +62,6 @@ class Finding:
     """The fact that says why, with figures: `the fingers would stand 131 mm apart`."""
     cure: str
     """What a composer can do: another octave, spelling, string, division, breath. No full stop."""
-    end: Fraction | None = None
-    """Where it ends, in whole notes from the movement's beginning, if it is of a stretch; None for its event alone."""
     rests_on: str = ""
     """Its source, where it is another than that of its kind."""
 

@@ -140,6 +140,11 @@ class Moment:
     state: State
 
     @property
+    def top(self) -> Pitch:
+        """The highest pitch that is struck: of winds and voices their note."""
+        return self.struck[-1].pitch
+
+    @property
     def sounding(self) -> tuple[Sounding, ...]:
         """All that sounds, from the lowest; a pitch that is struck while it is held counts once."""
         struck = {note.pitch.midi for note in self.struck}
@@ -150,6 +155,12 @@ class Moment:
     def seconds(self) -> float:
         """How long the longest of what is struck lasts."""
         return self.ends - self.begins
+
+    @property
+    def strokes(self) -> Fraction:
+        """How many notes a measured tremolo has, whose value the script names; 0 where there is none."""
+        unit = next((each.unit for each in self.state.ornaments if each.kind == "tremolo" and each.unit), None)
+        return (self.end - self.onset) / unit if unit else Fraction(0)
 
 
 class Line:

@@ -174,10 +174,7 @@ def _of_part(movement: Movement, part: Part, staves: tuple[Staff, ...], timing: 
 def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[_Shown]:
     """Each set that stands on one staff, as one player's line; and many parts as the line of all players."""
     own = {part.name: (part, staves) for part, staves in zip(score.parts, movement.staves, strict=True)}
-    several = [
-        (_SETS, shared.name, [name for name in shared.parts if name in own]) for shared in score.shared
-        if not shared.apart and all(own[name][0].instrument.unpitched for name in shared.parts if name in own)
-    ]  # fmt: skip
+    several = [(_SETS, staff.name, [part.name for part in parts]) for staff, parts in score.percussion_sets]
     every = [name for name, (part, _) in own.items() if part.instrument.family == _PERCUSSION]
     if USUAL_PLAYERS < len(every) < len(own) / 2:  # a percussion ensemble knows how many it is
         several.append((_PLAYERS, _PERCUSSION, every))

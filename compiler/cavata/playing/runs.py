@@ -31,3 +31,9 @@ def runs(
 def rate_of(run: Sequence[Moment]) -> float:
     """How many moments a second a run of several has."""
     return (len(run) - 1) / (run[-1].begins - run[0].begins)
+
+
+def fastest_rate(row: Sequence[Moment], notes: int) -> float:
+    """Notes a second where a row is fastest over so many of its notes; it must have as many."""
+    times = [moment.begins for moment in row]
+    return max((notes - 1) / (last - first) for first, last in zip(times, times[notes - 1 :], strict=False))

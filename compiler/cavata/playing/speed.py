@@ -7,7 +7,6 @@ fast as they can.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.first_look import VERY_SHORT
@@ -66,15 +65,14 @@ def _rows(moments: Sequence[Moment], limit: float, staff: str) -> Iterator[Findi
         while end < len(speeds) and limit < speeds[end] <= MOST:
             end += 1
         if end > place:
-            last = moments[end + NOTES - 2]
-            yield _finding(Degree.CARE, moments[place].event, max(speeds[place:end]), staff, last.end)
+            yield _finding(Degree.CARE, moments[place].event, max(speeds[place:end]), staff)
         place = end + 1
 
 
-def _finding(degree: Degree, event: ScoreEvent, speed: float, staff: str, end: Fraction | None = None) -> Finding:
+def _finding(degree: Degree, event: ScoreEvent, speed: float, staff: str) -> Finding:
     cannot = degree is Degree.IMPOSSIBLE
     hand = f" with the {staff} hand" if staff in ("left", "right") else ""
     return Finding(
         degree, SPEED, event, f"cannot play so fast{hand}" if cannot else f"plays fast rows{hand}",
-        f"{speed:.0f} notes a second", _CURE, end=end,
+        f"{speed:.0f} notes a second", _CURE,
     )  # fmt: skip

@@ -49,8 +49,7 @@ def most_wanted(score: Score, movement: Movement) -> tuple[int, Fraction]:
 def _desks(score: Score) -> Iterator[_Desk]:
     """The percussion of a score, whether its sets stand on shared staves already or not."""
     places = {part.name: place for place, part in enumerate(score.parts)}
-    found = [tuple(places[name] for name in staff.parts if name in places) for staff in score.shared if not staff.apart]
-    sets = [own for own in found if own and all(score.parts[place].instrument.unpitched for place in own)]
+    sets = [tuple(places[part.name] for part in own) for _, own in score.percussion_sets]
     yield from map(_Desk, sets)
     for place, part in enumerate(score.parts):
         if is_percussion(part) and not any(place in own for own in sets):

@@ -455,6 +455,17 @@ class Score:
         """The parts, those that share a staff each for itself."""
         return tuple(player for part in self.parts for player in (part.members or (part,)))
 
+    @property
+    def percussion_sets(self) -> tuple[tuple[SharedStaff, tuple[Part, ...]], ...]:
+        """The staves of unpitched instruments alone, which one player has, with those of their parts that are here."""
+        own = {part.name: part for part in self.parts}
+        staves = [
+            (staff, tuple(own[name] for name in staff.parts if name in own)) for staff in self.shared if not staff.apart
+        ]  # fmt: skip
+        return tuple(
+            (staff, parts) for staff, parts in staves if parts and all(part.instrument.unpitched for part in parts)
+        )
+
 
 # ----------------------------------------------------------------
 # How loud a voice is at each of its notes.

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments.mallets import MALLETS, grip_of, is_struck_with_mallets
 from cavata.instruments.percussion import AT_ONCE, beaters, way_of
-from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -48,7 +48,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     way = way_of(line.instrument)
     if way is not None and not way.rolls:
         for event in line.events:
-            if _is_rolled(event):
+            if is_rolled(event):
                 yield Finding(
                     Degree.IMPOSSIBLE, ROLL, event, "cannot roll", f"a {line.instrument.key} has single strokes only",
                     "write the strokes, or take another instrument",
@@ -66,7 +66,8 @@ def is_roll(moment: Moment) -> bool:
     return moment.state.tremolo is not None
 
 
-def _is_rolled(event: ScoreEvent) -> bool:
+def is_rolled(event: ScoreEvent) -> bool:
+    """Whether an event is rolled on."""
     return any(ornament.kind == "tremolo" for ornament in event.event.marks.ornaments)
 
 
@@ -87,7 +88,7 @@ def _too_many(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]
     grip = grip_of(line.instrument, keys, profile.four_mallets)
     if grip is not None and not grip.beyond:
         return
-    names = _names([note.pitch for note in moment.struck])
+    names = names_of([note.pitch for note in moment.struck])
     most = MALLETS[line.instrument.key].most
     if grip is None:
         fact = f"{len(keys)} notes, and " + ("one at a time" if most == 1 else f"{most} mallets")
@@ -126,11 +127,7 @@ def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
 
 
 def _ends(moment: Moment, keys: tuple[int, ...]) -> str:
-    return _names([note.pitch for note in moment.struck if note.pitch.midi in keys])
-
-
-def _names(found: list[Pitch]) -> str:
-    return " ".join(map(str, found))
+    return names_of([note.pitch for note in moment.struck if note.pitch.midi in keys])
 
 
 # ---------------------------------------------------------------- sticks
@@ -145,7 +142,7 @@ def _changes(line: Line) -> Iterator[tuple[ScoreEvent, float]]:
     for event in line.events:
         asked = _asked(event)
         if asked and now and asked != now and before is not None:
-            free = before.end if _is_rolled(before) else before.onset
+            free = before.end if is_rolled(before) else before.onset
             yield event, line.timing.at(event.onset) - line.timing.at(free)
         now = asked or now
         before = event

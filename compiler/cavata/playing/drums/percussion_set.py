@@ -12,6 +12,7 @@ from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import Instrument, Tone
 from cavata.instruments.percussion import AT_ONCE, HANDS, KIT, PEDALS, With, hands_for, way_of
+from cavata.playing.drums.percussion import is_rolled
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Timing
 from cavata.playing.profile import Profile
@@ -94,10 +95,9 @@ def _strokes(line: SetLine) -> list[_Stroke]:
             for event in voice:
                 if not event.event.heads or event.tied_before or way is None:
                     continue
-                is_roll = any(ornament.kind == "tremolo" for ornament in event.event.marks.ornaments)
-                lasts = is_roll or instrument.tone is Tone.HELD
-                ends = event.end if lasts else event.onset
-                hands = pedals.get(instrument.key) or hands_for(way, is_roll)
+                rolled = is_rolled(event)
+                ends = event.end if rolled or instrument.tone is Tone.HELD else event.onset
+                hands = pedals.get(instrument.key) or hands_for(way, rolled)
                 found.append(_Stroke(event, instrument, way.by, *hands, ends))
     return sorted(found, key=lambda stroke: stroke.event.onset)
 

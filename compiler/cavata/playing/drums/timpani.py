@@ -12,6 +12,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import Drum
 from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Moment
@@ -42,21 +43,22 @@ _MOST = 12
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
-    yield from impossible(line, profile)
+    changes = _changes(line)
+    yield from _not_had(line, changes)
     for moment in line.moments:
         if AT_EASE < len(moment.struck) <= STICKS and _drums_for(moment, line.instrument.drums):
             yield Finding(
                 Degree.CARE, DRUMS, moment.event, f"strikes {len(moment.struck)} drums at once",
                 "it takes two sticks in a hand", "give the player time to take them, or leave notes out",
             )  # fmt: skip
-    yield from _tunings(line, profile)
+    yield from _tunings(line, changes, profile)
 
 
 def steps(line: Line) -> Iterator[Step]:
     """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
     made = drums_tuned(line.movement, line.staves[0], line.part)
     if made.first:
-        yield Step((Fraction(0),), f"tune {' '.join(map(str, made.first))}")
+        yield Step((Fraction(0),), f"tune {names_of(made.first)}")
     for change in _changes(line):
         words = f"by here {change.drum.old} becomes {change.drum.new}, in {change.time:.1f} s"
         yield Step((change.event.onset,), words)
@@ -64,6 +66,10 @@ def steps(line: Line) -> Iterator[Step]:
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What the drums do not have."""
+    yield from _not_had(line, _changes(line))
+
+
+def _not_had(line: Line, changes: Sequence[_Change]) -> Iterator[Finding]:
     events = line.events
     if any(len(event.event.heads) > 1 for event in events) or sum(len(s.voices) for s in line.staves) > 1:
         yield from _too_many(line)
@@ -74,7 +80,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
                 f"no drum has both {event.event.heads[0].pitch} and {after.event.heads[0].pitch}",
                 "take a smaller interval, or two drums without a glissando",
             )  # fmt: skip
-    yield from _impossible_changes(line)
+    yield from _impossible_changes(changes)
 
 
 def _too_many(line: Line) -> Iterator[Finding]:
@@ -82,7 +88,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
         if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
             continue
         found = [note.pitch for note in moment.struck]
-        if all(_has(drum, pitch) == 0 for pitch in found for drum in line.instrument.drums):
+        if not any(drum.has(pitch) for pitch in found for drum in line.instrument.drums):
             continue  # told as beyond the range
         if len(found) > STICKS:
             fact = f"{len(found)} notes, and {STICKS} sticks at most"
@@ -91,7 +97,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
         else:
             fact = "no set has a drum for each"
         yield Finding(
-            Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {' '.join(map(str, found))} at once", fact,
+            Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {names_of(found)} at once", fact,
             "give notes to a second player with drums of his own, or leave them out",
         )  # fmt: skip
 
@@ -106,17 +112,13 @@ def _each(pitches: Sequence[Pitch], drums: Sequence[Drum]) -> bool:
     if not pitches:
         return True
     return any(
-        _has(drum, pitches[0]) and _each(pitches[1:], [other for other in drums if other is not drum]) for drum in drums
+        drum.has(pitches[0]) and _each(pitches[1:], [other for other in drums if other is not drum]) for drum in drums
     )
-
-
-def _has(drum: Drum, pitch: Pitch) -> bool:
-    return drum.lowest.midi <= pitch.midi <= drum.highest.midi
 
 
 def _slides(event: ScoreEvent, after: ScoreEvent, drums: Sequence[Drum]) -> bool:
     ends = event.event.heads[0].pitch, after.event.heads[0].pitch
-    return any(all(_has(drum, pitch) for pitch in ends) for drum in drums)
+    return any(all(drum.has(pitch) for pitch in ends) for drum in drums)
 
 
 # ---------------------------------------------------------------- tuning
@@ -145,8 +147,8 @@ class _Change:
         return self.drum.has_no_time or FEET * self.share < NO_TIME
 
 
-def _impossible_changes(line: Line) -> Iterator[Finding]:
-    for change in _changes(line):
+def _impossible_changes(changes: Sequence[_Change]) -> Iterator[Finding]:
+    for change in changes:
         if change.is_impossible:
             alone = f"{change.time:.2f} s are left from its last note to the next"
             among = f", with the others that are tuned meanwhile {change.share:.2f} s"
@@ -177,9 +179,9 @@ def _share(number: int, drums: Sequence[Retuned]) -> float:
     return max(time - EASY * (near - 1), time / near) if near else time
 
 
-def _tunings(line: Line, profile: Profile) -> Iterator[Finding]:
+def _tunings(line: Line, changes: Sequence[_Change], profile: Profile) -> Iterator[Finding]:
     """Changes that want care: in a hurry, several at one time, far away, or while the player plays on."""
-    for change in _changes(line):
+    for change in changes:
         hurried = change.time < profile.drum_tuning
         facts = [f"{change.time:.1f} s are left from its last note to the next"] if hurried else []
         if not facts and change.share < min(float(SAFE), profile.drum_tuning):

@@ -15,6 +15,7 @@ from itertools import groupby
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.instruments.keyboards import CARE, FINGERS, OCTAVES, PIANO_OCTAVE, Hand, divided, hand_of, width
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -38,10 +39,12 @@ _OCTAVE = 12
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
+    if line.part.section or line.instrument.key in _ALONE:
+        return
     wide = reach(profile)
     care = width(round(min(CARE, profile.keyboard_hand - 2)))
     for moment in line.moments:
-        if moment.state.rolled or line.instrument.key in _ALONE or line.part.section:
+        if moment.state.rolled:
             continue
         for staff in (RIGHT, LEFT):
             yield from _uneasy(line, moment, staff, wide, care)
@@ -84,7 +87,7 @@ def _several(line: Line) -> Iterator[Finding]:
     for event in line.events:
         if len(event.event.heads) > 1:
             yield Finding(
-                Degree.IMPOSSIBLE, ONE_KEY, event, f"cannot play {names(pitches(event))} at once",
+                Degree.IMPOSSIBLE, ONE_KEY, event, f"cannot play {names_of(pitches(event))} at once",
                 "it has one note at a time", "give the other notes to another instrument",
             )  # fmt: skip
 
@@ -106,7 +109,8 @@ def _chord(
     found = {pitch.midi: pitch for pitch in _struck_at(manuals, events[0].onset, line.instrument)}
     if divided(sorted(found), wide, octave) is None:
         yield Finding(
-            Degree.IMPOSSIBLE, HAND, events[0], f"cannot strike {names([found[key] for key in sorted(found)])} at once",
+            Degree.IMPOSSIBLE, HAND, events[0],
+            f"cannot strike {names_of([found[key] for key in sorted(found)])} at once",
             "two hands do not take them, however they divide them", "leave notes out, roll the chord with `rolled`, or "
             "give notes to another part",
         )  # fmt: skip
@@ -138,7 +142,7 @@ def _beyond_one_hand(event: ScoreEvent, hand: Hand | None, wide: float, staff: s
     else:
         fact = f"two fingers would stand {hand.beyond} semitones further apart than pianists practice"
     return Finding(
-        Degree.IMPOSSIBLE, HAND, event, f"cannot strike {names(pitches(event))} with the {staff} hand", fact,
+        Degree.IMPOSSIBLE, HAND, event, f"cannot strike {names_of(pitches(event))} with the {staff} hand", fact,
         f"give notes to the {OTHER[staff]} hand, roll the chord with `rolled`, or move a note by an octave",
     )  # fmt: skip
 
@@ -157,10 +161,10 @@ def _held(line: Line, wide: float) -> Iterator[Finding]:
         keys = sorted(all_keys)
         if not struck or _is_small(keys) or divided(keys, wide, octave) or not divided(struck, wide, octave):
             continue
-        held = names([note.pitch for note in moment.held if not _is_elsewhere(line, note.staff)])
+        held = names_of([note.pitch for note in moment.held if not _is_elsewhere(line, note.staff)])
         yield Finding(
             Degree.IMPOSSIBLE, HELD, moment.event,
-            f"cannot hold {held} and strike {names([all_keys[key] for key in struck])}",
+            f"cannot hold {held} and strike {names_of([all_keys[key] for key in struck])}",
             "two hands do not reach all the keys, and no pedal holds them", "shorten what is held, or leave notes out",
         )  # fmt: skip
 
@@ -170,7 +174,7 @@ def _for_the_pedal(moment: Moment, wide: float, octave: int) -> Iterator[Finding
     if divided(keys, wide, octave) is None and divided([note.pitch.midi for note in moment.struck], wide, octave):
         yield Finding(
             Degree.CARE, HELD, moment.event, "needs the pedal for notes that are held",
-            f"two hands do not reach {names([note.pitch for note in moment.sounding])}",
+            f"two hands do not reach {names_of([note.pitch for note in moment.sounding])}",
             "write it with `sustain_pedal`, or shorten what is held",
         )  # fmt: skip
 
@@ -200,13 +204,13 @@ def _uneasy(line: Line, moment: Moment, staff: str, wide: float, care: float) ->
         if len(keys) > FINGERS or len({id(note.event) for note in mine}) > 1:
             yield Finding(
                 Degree.CARE, HAND, moment.event, f"needs both hands for what stands on the {staff} hand's staff",
-                f"{names([note.pitch for note in mine])} do not lie under one hand",
+                f"{names_of([note.pitch for note in mine])} do not lie under one hand",
                 f"write what the {OTHER[staff]} hand takes on its own staff",
             )  # fmt: skip
     elif hand.open > care or hand.beyond or hand.shared:
         yield Finding(
             Degree.CARE, HAND, moment.event, f"has wide chords in the {staff} hand",
-            f"{names([note.pitch for note in mine])}: {_why(hand)}",
+            f"{names_of([note.pitch for note in mine])}: {_why(hand)}",
             "roll them, or leave notes out; smaller hands do not have them",
         )  # fmt: skip
 
@@ -243,11 +247,6 @@ def keys_of(moment: Moment, staff: str) -> list[int]:
 def pitches(event: ScoreEvent) -> list[Pitch]:
     """The pitches of an event, from the lowest."""
     return [head.pitch for head in event.event.heads]
-
-
-def names(found: Sequence[Pitch]) -> str:
-    """Pitches as a script writes them."""
-    return " ".join(map(str, found))
 
 
 def is_rolled(event: ScoreEvent) -> bool:

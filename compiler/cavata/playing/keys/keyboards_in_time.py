@@ -119,13 +119,19 @@ def _too_fast(line: Line, staff: Staff, profile: Profile) -> Iterator[Finding]:
             if event.event.duration >= _LONG or not event.event.heads or event.tied_before:
                 run = []
                 continue
-            if run and (event.event.heads[0].pitch != run[-1].event.heads[0].pitch or not event.follows(run[-1])):
+            if not run or not _again(run[-1], event):
                 run = []
-            run = [*run, event] if not run or _midi(event) == _midi(run[-1]) else [event]
+            run.append(event)
             if len(run) == _STROKES:
                 time = (line.timing.at(event.onset) - line.timing.at(run[0].onset)) / (_STROKES - 1)
                 if time * profile.key_action < 1:
                     yield _strokes(Degree.IMPOSSIBLE, run[0], 1 / time, len(event.event.heads))
+
+
+def _again(before: ScoreEvent, event: ScoreEvent) -> bool:
+    """Whether the same keys are struck again at once."""
+    is_same = event.event.heads[0].pitch == before.event.heads[0].pitch  # most others are known by it
+    return is_same and event.follows(before) and _midi(event) == _midi(before)
 
 
 def _repeated(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
@@ -139,16 +145,9 @@ def _repeated(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterat
                 yield _strokes(Degree.CARE, first.event, 1 / time, len(keys))
                 break
         for moment in run if len(keys) == 1 else ():
-            speed = _tremolo(moment)
+            speed = float(moment.strokes) / moment.seconds if moment.strokes else 0.0
             if speed > limit:
                 yield _strokes(Degree.CARE, moment.event, speed, 1)
-
-
-def _tremolo(moment: Moment) -> float:
-    """Strokes a second of a measured tremolo; 0 where there is none."""
-    unit = next((o.unit for o in moment.state.ornaments if o.kind == "tremolo" and o.unit), None)
-    length = moment.end - moment.onset
-    return float(length / unit) / moment.seconds if unit and moment.seconds else 0.0
 
 
 def _strokes(degree: Degree, event: ScoreEvent, speed: float, keys: int) -> Finding:
@@ -172,7 +171,7 @@ def _crossings(moments: Sequence[Moment]) -> Iterator[Finding]:
         if crossed:
             yield Finding(
                 Degree.CARE, CROSSING, run[0].event, "has the right hand under the left", "the hands cross",
-                "change the staves of the two, if no crossing is meant", end=run[-1].end,
+                "change the staves of the two, if no crossing is meant",
             )  # fmt: skip
 
 
@@ -195,7 +194,7 @@ def _row(run: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Findin
         yield Finding(
             Degree.TIRING, ROW, run[0].event, f"has octaves without rest in the {staff} hand",
             f"{len(run)} in {lasting:.0f} s; such rows strain the hand and the forearm",
-            "let the hands change, or leave the octaves out for a while", end=run[-1].end,
+            "let the hands change, or leave the octaves out for a while",
         )  # fmt: skip
 
 

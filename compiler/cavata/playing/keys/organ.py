@@ -13,8 +13,9 @@ from itertools import groupby, pairwise
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import THIRD, Feet, Step, feet_of, hurried
 from cavata.music.event import LASTING
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.keys.keyboards import names, pitches
+from cavata.playing.keys.keyboards import pitches
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -53,21 +54,22 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """What no two feet can do."""
     if not any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices):
         return
-    for event, notes in _pedals_at_once(line):
+    for moment, notes in _pedals_at_once(line):
         keys = [note.pitch.midi for note in notes]
         if feet_of(keys) is None:
             fact = f"{len(keys)} pedals for two feet, which have two each" if len(keys) > 4 else (
                 "the keys that one foot would have lie more than a fifth apart"
             )  # fmt: skip
+            event = next(note.event for note in moment.struck if note.staff == PEDAL)
             yield Finding(
-                Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names([n.pitch for n in notes])} with its feet", fact,
+                Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names_of([n.pitch for n in notes])} with its feet", fact,
                 "leave notes to the hands, or write the chord on the manuals",
             )  # fmt: skip
     yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
 
 
-def _pedals_at_once(line: Line) -> Iterator[tuple[ScoreEvent, Sequence[Sounding]]]:
-    """Where three pedals or more sound, or two of more than an octave."""
+def _pedals_at_once(line: Line) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
+    """Where a pedal is struck and three or more sound, with those."""
     if sum(len(s.voices) for s in line.staves if s.name == PEDAL) < 2 and not any(
         len(event.event.heads) > 2 for staff in line.staves if staff.name == PEDAL
         for voice in staff.voices for event in voice
@@ -76,7 +78,7 @@ def _pedals_at_once(line: Line) -> Iterator[tuple[ScoreEvent, Sequence[Sounding]
     for moment in line.moments:
         notes = [note for note in moment.sounding if note.staff == PEDAL]
         if len(notes) > 2 and any(note.staff == PEDAL for note in moment.struck):
-            yield next(note.event for note in moment.struck if note.staff == PEDAL), notes
+            yield moment, notes
 
 
 # ---------------------------------------------------------------- in time
@@ -103,16 +105,13 @@ def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterato
             what = "cannot come to a pedal in time" if degree is Degree.IMPOSSIBLE else "has pedals in a hurry"
             yield Finding(
                 degree, PEDALING, event, what,
-                f"{names(pitches(event))} comes {after.onset - before.onset:.2f} s after the pedal before, and both "
+                f"{names_of(pitches(event))} comes {after.onset - before.onset:.2f} s after the pedal before, and both "
                 "feet are on their way", "take longer values, smaller leaps, or give the line to the left hand",
             )  # fmt: skip
 
 
 def _care_of_feet(line: Line, profile: Profile) -> Iterator[Finding]:
-    for moment in line.moments:
-        notes = [note for note in moment.sounding if note.staff == PEDAL]
-        if len(notes) < 3 or not any(note.staff == PEDAL for note in moment.struck):
-            continue
+    for moment, notes in _pedals_at_once(line):
         feet = feet_of([note.pitch.midi for note in notes])
         if feet is not None:
             yield Finding(
@@ -142,7 +141,7 @@ def _swell(line: Line) -> Iterator[Finding]:
             yield Finding(
                 Degree.CARE, SWELL, run[0].event, "can hardly swell here", fact,
                 "let the dynamic change by steps, with other stops or more notes"
-                + (", or leave one foot free" if line.instrument.pedals else ""), end=run[-1].end,
+                + (", or leave one foot free" if line.instrument.pedals else ""),
             )  # fmt: skip
 
 

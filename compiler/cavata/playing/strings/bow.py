@@ -89,7 +89,7 @@ def _slur(line: Line, first: Moment, last: Moment, profile: Profile) -> Iterator
     yield Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, SLUR, first.event,
         f"has a slur of {seconds:.0f} s{loud}", f"one bow lasts about {longest:.0f} s there",
-        "divide the slur; players change the bow where it is heard least", end=last.end,
+        "divide the slur; players change the bow where it is heard least",
     )  # fmt: skip
 
 
@@ -136,7 +136,6 @@ def _runs(line: Line) -> Iterator[Finding]:
             yield Finding(
                 degree, PLUCKED, run[0].event, f"plucks {len(run)} notes, {rate:.1f} a second",
                 f"more than {FAST_PLUCKED[0]:g} a second are fast for a finger", "fewer notes, or two players in turn",
-                end=run[-1].end,
             )  # fmt: skip
 
 

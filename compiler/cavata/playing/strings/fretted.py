@@ -220,5 +220,5 @@ def _run(run: Sequence[Moment], limits: tuple[float, float], called: str) -> Ite
     yield Finding(
         Degree.IMPOSSIBLE if rate > limits[1] else Degree.CARE, FAST, run[0].event,
         f"plucks {len(run)} {called}, {rate:.1f} a second", f"more than {limits[0]:g} a second are for virtuosos",
-        "longer notes, or slurs of the left hand", end=run[-1].end,
+        "longer notes, or slurs of the left hand",
     )  # fmt: skip

@@ -135,7 +135,7 @@ def _rows(line: Line) -> Iterator[Finding]:
     for run in (run for run in stops if len(run) >= _ROW):
         yield Finding(
             Degree.CARE, STOPS_IN_A_ROW, run[0].event, f"has {len(run)} stops in a row, {rate_of(run):.1f} a second",
-            "two fingers change for each", "single notes, open strings, or two players", end=run[-1].end,
+            "two fingers change for each", "single notes, open strings, or two players",
         )  # fmt: skip
 
 

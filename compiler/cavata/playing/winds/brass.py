@@ -15,7 +15,7 @@ from cavata.instruments.winds import (
     judged_as,
     mute_seconds,
 )
-from cavata.music.pitch import Pitch, parse_pitch
+from cavata.music.pitch import parse_pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -79,7 +79,7 @@ def _stopped(moments: Sequence[Moment]) -> Iterator[Finding]:
         if judged_as(instrument.key) != "horn":
             return
         if _is_stopped(moment):
-            written = _pitch(moment) + -instrument.transposition
+            written = moment.top + -instrument.transposition
             if written.midi < LOWEST_STOPPED.midi and (before is None or not _is_stopped(before)):
                 yield Finding(
                     Degree.CARE, STOPPED, moment.event, "has low stopped notes",
@@ -116,24 +116,24 @@ def _lip(moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
         instrument, rest = moment.state.instrument, max(0.0, moment.begins - before.ends)
         strain = max(0.0, strain - rest)
         if begun and first is not None and strain < limit / 2:
-            yield _high(first, before, most, limit)
+            yield _high(first, most, limit)
             most, begun = 0.0, False
         first = first if strain else None
-        if instrument.comfortable is None or _pitch(moment).midi <= instrument.comfortable[1].midi - HIGH:
+        if instrument.comfortable is None or moment.top.midi <= instrument.comfortable[1].midi - HIGH:
             strain = max(0.0, strain - moment.seconds * _LOWER)
             continue
         first, limit = first or moment, high_seconds(instrument) * profile.lip
         strain += moment.seconds
         begun, most = begun or strain > limit, max(most, strain)
     if begun and first is not None:
-        yield _high(first, moments[-1], most, limit)
+        yield _high(first, most, limit)
 
 
-def _high(first: Moment, last: Moment, most: float, limit: float) -> Finding:
+def _high(first: Moment, most: float, limit: float) -> Finding:
     return Finding(
         Degree.TIRING, LIP, first.event, "is high for long",
         f"{most:.0f} s in the highest fifth or above, less the rests; about {limit:.0f} s are borne in a row",
-        "rests as long as the high notes, a lower octave, or a second player to take turns", last.end,
+        "rests as long as the high notes, a lower octave, or a second player to take turns",
     )  # fmt: skip
 
 
@@ -146,7 +146,6 @@ def _share(line: Line) -> Iterator[Finding]:
         yield Finding(
             Degree.TIRING, LIP, moments[0].event, "hardly rests in this movement",
             f"it sounds {100 * sounded / length:.0f} % of the time", "rests of some bars, or an assistant",
-            moments[-1].end,
         )  # fmt: skip
 
 
@@ -164,16 +163,12 @@ def _horns(line: Line) -> Iterator[Finding]:
     is_low, shift = number in _LOW_PLAYERS, line.instrument.transposition.semitones
     far = [
         moment for moment in line.moments
-        if (_pitch(moment).midi - shift > _HIGH_HORN.midi if is_low else _pitch(moment).midi - shift < _LOW_HORN.midi)
+        if (moment.top.midi - shift > _HIGH_HORN.midi if is_low else moment.top.midi - shift < _LOW_HORN.midi)
     ]  # fmt: skip
     if sum(moment.seconds for moment in far) > _LONG_SECONDS:
         where, other = ("high", "an odd one") if is_low else ("low", "an even one")
         yield Finding(
             Degree.CARE, HORN, far[0].event, f"is {where} for a {'low' if is_low else 'high'} horn",
             f"{len(far)} notes {'above' if is_low else 'below'} {_HIGH_HORN if is_low else _LOW_HORN} as read",
-            f"give them to {other}", far[-1].end,
+            f"give them to {other}",
         )  # fmt: skip
-
-
-def _pitch(moment: Moment) -> Pitch:
-    return moment.struck[-1].pitch

@@ -124,23 +124,23 @@ def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
         if sound.breaths > 1 + _SPARE:
             never = sound.bound > BREATHS and not goes_round(sound.first.state.instrument)
             yield _finding(
-                Degree.IMPOSSIBLE if never else Degree.CARE, sound.first, sound.last,
+                Degree.IMPOSSIBLE if never else Degree.CARE, sound.first,
                 f"{_said(sound.seconds)} without a place to breathe; a breath lasts about "
                 f"{_said(sound.seconds / sound.breaths)} there",
             )  # fmt: skip
         elif store < -_SPARE and not told:
             told, seconds = True, sound.last.ends - row[0].begins
             yield _finding(
-                Degree.CARE, row[0], sound.last,
+                Degree.CARE, row[0],
                 f"{_said(seconds)} with {_counted(taken)}; a full one lasts about "
                 f"{_said(sound.seconds / sound.breaths)}",
             )  # fmt: skip
         store = min(1.0, max(0.0, store) + sound.given)
 
 
-def _finding(degree: Degree, first: Moment, last: Moment, text: str) -> Finding:
+def _finding(degree: Degree, first: Moment, text: str) -> Finding:
     cure = _SUNG_CURE if first.state.instrument.family == _VOICE else _CURE
-    return Finding(degree, BREATH, first.event, "has no time to breathe", text, cure, last.end)
+    return Finding(degree, BREATH, first.event, "has no time to breathe", text, cure)
 
 
 def _counted(breaths: int) -> str:
@@ -156,7 +156,7 @@ def _seconds(moment: Moment, profile: Profile) -> float:
     instrument, dynamic = moment.state.instrument, moment.state.dynamic
     if instrument.family == _VOICE:
         return SUNG_SECONDS * dynamic_factor(dynamic) * profile.breath
-    return breath_seconds(instrument, moment.struck[-1].pitch, dynamic) * profile.breath
+    return breath_seconds(instrument, moment.top, dynamic) * profile.breath
 
 
 def _taken(moment: Moment, following: Moment, ends: float) -> float:

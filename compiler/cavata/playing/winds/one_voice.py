@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cavata.instruments.instrument import WINDS
 from cavata.music.event import UNMARKED
-from cavata.playing.chords import at_once
+from cavata.playing.chords import at_once, names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile
@@ -29,10 +29,9 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     for event, pitches, _ in at_once(line.events):
         if id(event) in asked:
             continue
-        notes = " ".join(str(pitch) for pitch in pitches)
         yield Finding(
-            Degree.IMPOSSIBLE, ONE_NOTE, event, f"cannot play {notes} at once", f"{who} has one note at a time",
-            "give the notes to several players, as `voiced across` does",
+            Degree.IMPOSSIBLE, ONE_NOTE, event, f"cannot play {names_of(pitches)} at once",
+            f"{who} has one note at a time", "give the notes to several players, as `voiced across` does",
         )  # fmt: skip
 
 

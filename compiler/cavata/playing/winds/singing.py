@@ -13,10 +13,10 @@ from cavata.instruments import singing as voices
 from cavata.instruments.singing import Voice, is_closed, is_hard_leap, voice_of
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
-from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import fastest_rate
 from cavata.score.score import ScoreEvent
 
 WORDS = Kind("words", "I350", "how many syllables a second are sung", "from memory")
@@ -60,28 +60,30 @@ _PAUSE = 0.35
 
 def _words(line: Line, profile: Profile) -> Iterator[Finding]:
     usual = (voices.CHOIR_SYLLABLES if line.players > 1 else voices.SYLLABLES) * profile.syllables
-    for row in _rows(line.moments, with_words=True):
-        rate = _rate(row)
-        if rate > usual:
-            never = rate > voices.FASTEST_SYLLABLES
-            yield Finding(
-                Degree.IMPOSSIBLE if never else Degree.CARE, WORDS, row[0].event,
-                f"sings {rate:.1f} syllables a second", f"about {usual:.1f} are clear",
-                "fewer syllables, longer notes, or a slower tempo", row[-1].end,
-            )  # fmt: skip
+    for row, rate in _faster(usual, line.moments, with_words=True):
+        yield Finding(
+            Degree.IMPOSSIBLE if rate > voices.FASTEST_SYLLABLES else Degree.CARE, WORDS, row[0].event,
+            f"sings {rate:.1f} syllables a second", f"about {usual:.1f} are clear",
+            "fewer syllables, longer notes, or a slower tempo",
+        )  # fmt: skip
 
 
 def _runs(line: Line, moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
     usual = (voices.CHOIR_RUNS if line.players > 1 else voices.RUNS) * profile.syllables
-    for row in _rows(moments, with_words=False):
-        rate = _rate(row)
+    for row, rate in _faster(usual, moments, with_words=False):
+        yield Finding(
+            Degree.IMPOSSIBLE if rate > voices.FASTEST_RUNS else Degree.CARE, RUN, row[0].event,
+            f"sings a run of {rate:.1f} notes a second", f"about {usual:.0f} stay clear",
+            "fewer notes, or a slower tempo",
+        )  # fmt: skip
+
+
+def _faster(usual: float, moments: Sequence[Moment], with_words: bool) -> Iterator[tuple[list[Moment], float]]:
+    """The rows that are faster than usual, each with its notes a second."""
+    for row in _rows(moments, with_words):
+        rate = fastest_rate(row, _ROW)
         if rate > usual:
-            never = rate > voices.FASTEST_RUNS
-            yield Finding(
-                Degree.IMPOSSIBLE if never else Degree.CARE, RUN, row[0].event,
-                f"sings a run of {rate:.1f} notes a second", f"about {usual:.0f} stay clear",
-                "fewer notes, or a slower tempo", row[-1].end,
-            )  # fmt: skip
+            yield row, rate
 
 
 def _rows(moments: Sequence[Moment], with_words: bool) -> Iterator[list[Moment]]:
@@ -98,12 +100,6 @@ def _rows(moments: Sequence[Moment], with_words: bool) -> Iterator[list[Moment]]
         row = []
     if len(row) >= _ROW:
         yield row
-
-
-def _rate(row: Sequence[Moment]) -> float:
-    """Notes a second where they are fastest over so many as are looked at."""
-    times = [moment.begins for moment in row]
-    return max((_ROW - 1) / (last - first) for first, last in zip(times, times[_ROW - 1 :], strict=False))
 
 
 def _syllable(moment: Moment) -> Syllable | None:
@@ -131,7 +127,7 @@ _SOLO_OCTAVES = 17
 def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
     told: Moment | None = None
     for before, moment in pairwise(moments):
-        interval = _pitch(moment) - _pitch(before)
+        interval = moment.top - before.top
         why = is_hard_leap(interval.semitones, interval.steps)
         time = moment.begins - before.begins
         if not why and line.players > 1 and abs(interval.semitones) == _TRITONE and time <= _TRITONE_QUICK:
@@ -147,13 +143,9 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
             continue
         yield Finding(
             Degree.CARE, SUNG_LEAP, before.event, "has a leap that is hard to sing",
-            f"{_pitch(before)} to {_pitch(moment)}, {why}, in {time:.2f} s",
-            "another octave, a note between, or a rest before", moment.end,
+            f"{before.top} to {moment.top}, {why}, in {time:.2f} s",
+            "another octave, a note between, or a rest before",
         )  # fmt: skip
-
-
-def _pitch(moment: Moment) -> Pitch:
-    return moment.struck[-1].pitch
 
 
 # ---------------------------------------------------------------- high for long
@@ -176,9 +168,9 @@ def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[
     begin, high, most = 0, 0.0, 0.0
     first: Moment | None = None
     for index, moment in enumerate(moments):
-        high += moment.seconds if _pitch(moment).midi >= top else 0.0
+        high += moment.seconds if moment.top.midi >= top else 0.0
         while moment.ends - moments[begin].begins > _WINDOW and begin < index:
-            high -= moments[begin].seconds if _pitch(moments[begin]).midi >= top else 0.0
+            high -= moments[begin].seconds if moments[begin].top.midi >= top else 0.0
             begin += 1
         if high > _WINDOW * _PART:
             first, most = first or moments[begin], max(most, high)
@@ -186,7 +178,7 @@ def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[
             yield Finding(
                 Degree.TIRING, TESSITURA, first.event, "is at the top for long",
                 f"{most:.0f} of {_WINDOW:.0f} s at or above {_named(top)}",
-                "a lower octave, rests, or other voices by turns", moment.end,
+                "a lower octave, rests, or other voices by turns",
             )  # fmt: skip
             first, most = None, 0.0
     yield from _in_passage(moments, voice)
@@ -195,7 +187,7 @@ def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[
 def _in_passage(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
     turn, row = voice.second_turn.midi, list[Moment]()
     for moment in [*moments, None]:
-        if moment is not None and abs(_pitch(moment).midi - turn) <= 1 and not (
+        if moment is not None and abs(moment.top.midi - turn) <= 1 and not (
             row and moment.begins - row[-1].ends > _QUICK
         ):  # fmt: skip
             row.append(moment)
@@ -204,7 +196,7 @@ def _in_passage(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
             yield Finding(
                 Degree.TIRING, TESSITURA, row[0].event, "stays in its passage",
                 f"{row[-1].ends - row[0].begins:.0f} s around {voice.second_turn}, where the registers meet",
-                "a third higher or lower, or notes of another register between", row[-1].end,
+                "a third higher or lower, or notes of another register between",
             )  # fmt: skip
         row = []
 
@@ -226,7 +218,7 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
     limit, section = max(voice.words_up_to.midi, voice.second_turn.midi), line.instrument.section
     last = ""
     for moment in moments:
-        pitch, syllable = _pitch(moment), _syllable(moment)
+        pitch, syllable = moment.top, _syllable(moment)
         if moment.seconds < _LONG_ENOUGH:
             continue
         text = syllable.text.strip(_SIGNS) if syllable is not None and syllable != HELD else ""
@@ -240,7 +232,7 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
         if here and here != last:
             yield Finding(
                 Degree.CARE, VOWEL, moment.event, what, why,
-                "an open vowel there, a lower note, or words that are heard before", moment.end,
+                "an open vowel there, a lower note, or words that are heard before",
             )  # fmt: skip
         last = here
 
@@ -253,14 +245,14 @@ def _unheard(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
     """Rows of words above the note up to which they are understood."""
     row: list[Moment] = []
     for moment in [*moments, None]:
-        if moment is not None and _pitch(moment).midi > voice.words_up_to.midi:
+        if moment is not None and moment.top.midi > voice.words_up_to.midi:
             row += [moment] if _has_syllable(moment) else []
             continue
         if len(row) >= _WORDS_IN_A_ROW:
             yield Finding(
                 Degree.CARE, VOWEL, row[0].event, "has words too high to be understood",
                 f"{len(row)} syllables above {voice.words_up_to}",
-                "a lower line for the words, or words that have been heard before", row[-1].end,
+                "a lower line for the words, or words that have been heard before",
             )  # fmt: skip
         row = []
 
@@ -284,18 +276,18 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
     ]  # fmt: skip
     others = list(_heard_in(line)) if entries else []
     for before, moment in entries:
-        pitch, near = _pitch(moment).midi, list[int]()
+        pitch, near = moment.top.midi, list[int]()
         heard = [event for event in others if event.onset < moment.onset and event.end > moment.onset - _LATELY]
         for event in heard:
             near += [head.pitch.midi for head in event.event.heads if event.end > moment.onset - _JUST_NOW]
         if not near or any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
             continue
-        near += [_pitch(before).midi] if before is not None else []
+        near += [before.top.midi] if before is not None else []
         if any(abs(key - pitch) <= _STEP or (pitch - key) % 12 in _CONSONANT for key in near):
             continue
         yield Finding(
             Degree.CARE, FIRST_NOTE, moment.event, "must find a note that nobody has played",
-            f"{_pitch(moment)} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
+            f"{moment.top} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
             "a cue of the note in any octave just before",
         )  # fmt: skip
 

@@ -20,6 +20,7 @@ from cavata.instruments.slide import (
     widest_steps,
 )
 from cavata.music.pitch import Pitch
+from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -96,13 +97,13 @@ def _slid(line: Line) -> Iterator[Finding]:
     """Rows of notes in which the slide would have to fly, once each."""
     for row in _rows(line.moments):
         times = [1.0, *(after.begins - before.begins for before, after in pairwise(row))]
-        steps = widest_steps(line.instrument.key, [_pitch(moment).midi for moment in row], times)
+        steps = widest_steps(line.instrument.key, [moment.top.midi for moment in row], times)
         for index, (step, time) in enumerate(zip(steps, times, strict=True)):
             if step >= _FAR and slide_seconds(step) > time * _OF_THE_TIME:
                 yield Finding(
                     Degree.CARE, SLIDE, row[index - 1].event, "has far positions of the slide at speed",
-                    f"{_pitch(row[index - 1])} to {_pitch(row[index])} is {step} positions in {time:.2f} s",
-                    "another octave, or a note between", row[-1].end,
+                    f"{row[index - 1].top} to {row[index].top} is {step} positions in {time:.2f} s",
+                    "another octave, or a note between",
                 )  # fmt: skip
                 break
 
@@ -116,13 +117,13 @@ def _smeared(line: Line) -> Iterator[Finding]:
     row: list[Moment] = []
     for before, moment in pairwise(line.moments):
         fast = before.state.slurred and moment.begins - before.begins <= _FLUENT and not before.event.event.marks.glides
-        if fast and not slurs_cleanly(line.instrument.key, _pitch(before), _pitch(moment)):
+        if fast and not slurs_cleanly(line.instrument.key, before.top, moment.top):
             row = row or [before]
             row.append(moment)
             if len(row) == _SMEARED + 1:
                 yield Finding(
                     Degree.CARE, LEGATO, row[0].event, "has slurs that smear",
-                    f"{' '.join(str(_pitch(each)) for each in row)} lie along one harmonic of the slide",
+                    f"{names_of([each.top for each in row])} lie along one harmonic of the slide",
                     "the player tongues them softly; where that is not meant, other notes or an instrument with valves",
                 )  # fmt: skip
         else:
@@ -138,7 +139,3 @@ def _rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
         row.append(moment)
     if row:
         yield row
-
-
-def _pitch(moment: Moment) -> Pitch:
-    return moment.struck[-1].pitch

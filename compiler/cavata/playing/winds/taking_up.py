@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from cavata.instruments.instrument import WINDS, Instrument
+from cavata.instruments.winds import SOFT
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile
@@ -23,7 +24,6 @@ eight to ten are safe, and a bassoon needs both hands."""
 _LARGE = ("bass", "contra", "baritone", "tuba", "bassoon", "trombone", "saxophone", "euphonium", "cimbasso")
 COLD_SECONDS = 150.0
 """After so long unplayed an instrument is cold, and so flat. From memory."""
-_SOFT = frozenset(["p", "pp", "ppp", "pppp"])
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -42,8 +42,8 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
                 "a longer rest, or another player for the second instrument",
             )  # fmt: skip
         idle = moment.begins - last_played.get(new.key, line.moments[0].begins)
-        high = new.comfortable is not None and moment.struck[-1].pitch.midi > new.comfortable[1].midi - 3
-        if idle > COLD_SECONDS and (high or moment.state.dynamic in _SOFT):
+        high = new.comfortable is not None and moment.top.midi > new.comfortable[1].midi - 3
+        if idle > COLD_SECONDS and (high or moment.state.dynamic in SOFT):
             yield Finding(
                 Degree.CARE, COLD, moment.event, f"takes up a cold {new.key}",
                 f"it was not played for {idle:.0f} s, and begins {'high' if high else moment.state.dynamic}",

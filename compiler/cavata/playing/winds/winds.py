@@ -11,12 +11,13 @@ from itertools import pairwise
 
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
-from cavata.instruments.winds import Register, hard_at, is_natural, judged_as, wind_of
+from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged_as, wind_of
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
+from cavata.playing.runs import fastest_rate
 from cavata.score.score import bar_at
 
 TRILL = Kind(
@@ -92,7 +93,7 @@ def _tremolos(moments: Sequence[Moment]) -> Iterator[Finding]:
         if index < len(moments) and _goes_to_and_fro(moments, begin, index):
             continue
         if index - begin >= _TREMOLO_NOTES:
-            yield from _tremolo(moments[begin], moments[begin + 1], moments[index - 1])
+            yield from _tremolo(moments[begin], moments[begin + 1])
         begin = max(begin + 1, index - 1)
 
 
@@ -101,12 +102,12 @@ def _goes_to_and_fro(moments: Sequence[Moment], begin: int, index: int) -> bool:
     if not before.state.slurred or here.begins - before.begins > _TREMOLO_SECONDS:
         return False
     if index - begin < 2:
-        return _pitch(before).midi != _pitch(here).midi
-    return _pitch(moments[index - 2]).midi == _pitch(here).midi
+        return before.top.midi != here.top.midi
+    return moments[index - 2].top.midi == here.top.midi
 
 
-def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
-    low, high = sorted((_pitch(first), _pitch(second)), key=lambda pitch: pitch.midi)
+def _tremolo(first: Moment, second: Moment) -> Iterator[Finding]:
+    low, high = sorted((first.top, second.top), key=lambda pitch: pitch.midi)
     fault = trill_fault(first.state.instrument, low, high)
     if fault is not None:
         slow = second.begins - first.begins > _TRILL_SECONDS
@@ -114,12 +115,8 @@ def _tremolo(first: Moment, second: Moment, last: Moment) -> Iterator[Finding]:
         name = "trill" if high.midi - low.midi <= WIDEST_TRILL else "tremolo"
         yield Finding(
             degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
-            "other notes of the chord, or divide them between two players", last.end, fault.source,
+            "other notes of the chord, or divide them between two players", rests_on=fault.source,
         )  # fmt: skip
-
-
-def _pitch(moment: Moment) -> Pitch:
-    return moment.struck[-1].pitch
 
 
 def _unnatural(line: Line) -> Iterator[Finding]:
@@ -148,7 +145,7 @@ _TIRING_NOTES = 64
 def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
     wind = wind_of(line.instrument)
     single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
-    rows = [(row, _fastest_rate(row)) for row in _tongued_rows(line.moments) if len(row) >= _ROW]
+    rows = [(row, fastest_rate(row, _ROW)) for row in _tongued_rows(line.moments) if len(row) >= _ROW]
     for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
         if rate > max(wind.double, wind.single) * _BEYOND:
@@ -161,7 +158,7 @@ def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
             continue
         yield Finding(
             degree, TONGUE, row[0].event, f"tongues {rate:.1f} notes a second", text,
-            "slur them by twos or fours, or share them between two players", row[-1].end,
+            "slur them by twos or fours, or share them between two players",
         )  # fmt: skip
 
 
@@ -183,21 +180,12 @@ def _tongued_rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
 def _measured_tremolos(moments: Sequence[Moment]) -> Iterator[tuple[list[Moment], float]]:
     """Notes repeated in a value that the script names, with the repetitions in a second."""
     for moment in moments:
-        units = [each.unit for each in moment.state.ornaments if each.kind == "tremolo" and each.unit]
-        strokes = (moment.end - moment.onset) / units[0] if units else 0
-        if strokes >= _ROW:
-            yield [moment], float(strokes) / moment.seconds
+        if moment.strokes >= _ROW:
+            yield [moment], float(moment.strokes) / moment.seconds
 
 
 _SLOWEST = 0.25
 """Seconds from note to note beyond which the tongue has time enough."""
-
-
-def _fastest_rate(row: Sequence[Moment]) -> float:
-    """Notes a second where they are fastest over so many as are looked at."""
-    times = [moment.begins for moment in row]
-    fewest = _ROW - 1
-    return max(fewest / (last - first) for first, last in zip(times, times[fewest:], strict=False))
 
 
 # ---------------------------------------------------------------- registers and leaps
@@ -207,10 +195,10 @@ def _registers(moments: Sequence[Moment]) -> Iterator[Finding]:
     """Notes at a dynamic that the instrument hardly has there, once for those that follow one another."""
     before: Register | None = None
     for moment in moments:
-        register = hard_at(moment.state.instrument, _pitch(moment), moment.state.dynamic)
+        register = hard_at(moment.state.instrument, moment.top, moment.state.dynamic)
         if register is not None and register != before and moment.seconds >= _HELD_SECONDS:
             yield Finding(
-                Degree.CARE, REGISTER, moment.event, f"is to play {_pitch(moment)} {moment.state.dynamic}",
+                Degree.CARE, REGISTER, moment.event, f"is to play {moment.top} {moment.state.dynamic}",
                 register.why, "another dynamic, another octave, or another instrument", rests_on=register.source,
             )  # fmt: skip
         before = register
@@ -234,16 +222,16 @@ def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
                 slurred = "slurred " if before.state.slurred else ""
                 yield Finding(
                     Degree.CARE, LEAP, leaps[0].event, f"has wide {slurred}leaps at speed",
-                    f"{abs(_pitch(moment).midi - _pitch(before).midi)} semitones "
+                    f"{abs(moment.top.midi - before.top.midi)} semitones "
                     f"in {moment.begins - before.begins:.2f} s",
-                    "tongue them, give them more time, or divide the line between two players", moment.end,
+                    "tongue them, give them more time, or divide the line between two players",
                 )  # fmt: skip
         elif moment.begins - before.begins > _BREAK_SECONDS:
             leaps = []
 
 
 def _is_hard_leap(before: Moment, moment: Moment) -> bool:
-    wide, seconds = abs(_pitch(moment).midi - _pitch(before).midi), moment.begins - before.begins
+    wide, seconds = abs(moment.top.midi - before.top.midi), moment.begins - before.begins
     if moment.begins - before.ends > 0.05:
         return False
     if before.state.instrument.family == "brass":
@@ -262,11 +250,11 @@ def _entries(moments: Sequence[Moment]) -> Iterator[Finding]:
         rest = moment.begins - before.ends
         if rest < _LONG_REST:
             continue
-        where = _exposed(moment.state.instrument, _pitch(moment), moment.state.dynamic)
+        where = _exposed(moment.state.instrument, moment.top, moment.state.dynamic)
         if where:
             yield Finding(
                 Degree.CARE, ENTRY, moment.event, f"enters {where} after a long rest",
-                f"{_pitch(moment)} after {rest:.0f} s; the instrument is cold and flat, and the lip stiff",
+                f"{moment.top} after {rest:.0f} s; the instrument is cold and flat, and the lip stiff",
                 "a few notes before in the middle register, or a doubling for the first note",
             )  # fmt: skip
 
@@ -277,4 +265,4 @@ def _exposed(instrument: Instrument, pitch: Pitch, dynamic: str) -> str:
     low, high = (end.midi for end in instrument.comfortable)
     if pitch.midi > high - 2:
         return "high"
-    return "low and soft" if pitch.midi < low + 2 and dynamic in ("p", "pp", "ppp", "pppp") else ""
+    return "low and soft" if pitch.midi < low + 2 and dynamic in SOFT else ""

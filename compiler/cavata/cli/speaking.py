@@ -157,6 +157,13 @@ def complain(code: str, message: str, cure: str = "", as_document: bool = False)
     tell((Diagnostic(code, Severity.ERROR, message, None, "", cure),), (), as_document)
 
 
+def complain_of_missing(code: str, message: str, missing: ModuleNotFoundError, extra: str, usual: str) -> None:
+    """Say what cannot be had without a package of an extra; `usual` is named where Python does not say which."""
+    package = (missing.name or usual).partition(".")[0]
+    cure = f'install the extra: `pip install "cavata[{extra}]"`'
+    complain(code, f"{message}: the package {package} is not installed", cure)
+
+
 def safely() -> None:
     """Let no sign that a stream cannot write end the command."""
     for stream in (sys.stdout, sys.stderr):

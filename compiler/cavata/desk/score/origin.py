@@ -16,7 +16,7 @@ from cavata.desk.desk import Desk
 from cavata.desk.score.breaks import bar_width, moments
 from cavata.desk.score.engraved import cut_of
 from cavata.desk.score.engraver import engraved
-from cavata.desk.score.mapped import piece_map
+from cavata.desk.score.mapped import colors_of, piece_map
 from cavata.desk.score.names import origins_of
 from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
@@ -34,7 +34,6 @@ from cavata.syntax import tree as t
 from cavata.tell.guide.derivation import Deriving, Phrases, lines_of
 from cavata.tell.guide.examples import MOST_EVENTS, MOST_LINES, example_score
 from cavata.tell.language import language
-from cavata.tell.map.svg import color_of
 
 MOST_STAGES = 12
 """Of a longer way the first ones are left out."""
@@ -58,7 +57,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """All that is told of a note."""
     copy, name = wanted.get("copy", SCORE), wanted.get("id", "")
     piece = piece_map(desk, state)
-    numbers = {each: number for number, (each, _) in enumerate(piece.names)}
+    colors = colors_of(piece)
     with desk.still:
         now = layout(desk, state, copy, wanted.get("room", "wide"))
         found = next((each for each in now.notes() if each[1] == name), None)
@@ -71,7 +70,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         stages = _stages(desk, state, name, leaf)
         return as_json({
             "id": name, "movement": now.score.movements[movement].name, "bar": bar,
-            "heads": [_head(head.pitch, head.origins, numbers, dict(piece.names)) for head in event.event.heads],
+            "heads": [_head(head.pitch, head.origins, colors, dict(piece.names)) for head in event.event.heads],
             "row": {"file": line.source.name, "line": line.line, "column": line.column, "text": line.text},
             "stages": [
                 {"done": each.done, "sentence": each.sentence, "notes": _notes(shown(each.value, _target(leaf)))}
@@ -81,7 +80,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
 
 
 def _head(
-    pitch: Pitch, origins: Sequence[Origin], numbers: Mapping[str, int], written: Mapping[str, str]
+    pitch: Pitch, origins: Sequence[Origin], colors: Mapping[str, str], written: Mapping[str, str]
 ) -> dict[str, Any]:
     return {
         "pitch": str(pitch), "key": pitch.midi,
@@ -89,7 +88,7 @@ def _head(
             {
                 "name": origin.letter.name, "text": written.get(origin.letter.name, origin.letter.name),
                 "letter": origin.letter.text, "position": origin.letter.position, "inflection": origin.inflection,
-                "color": color_of(numbers[origin.letter.name]) if origin.letter.name in numbers else "",
+                "color": colors.get(origin.letter.name, ""),
             }
             for origin in origins if origin.letter
         ],

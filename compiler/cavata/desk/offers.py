@@ -20,7 +20,7 @@ from cavata.desk.state import State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.desk.writing import take as taken
 from cavata.diagnostics import Diagnostics, Severity, said
-from cavata.pipeline import Compiled, compile_script
+from cavata.pipeline import Compiled
 from cavata.syntax import tree as t
 from cavata.syntax.edits import Edit
 
@@ -102,8 +102,7 @@ def looked_for(desk: Desk, state: State, wanted: Mapping[str, str]) -> list[dict
     look = KINDS.get(wanted.get("kind", ""))
     if look is None:
         raise NotThere(f"nothing of the kind `{wanted.get('kind', '')}` is offered")
-    text = state.texts.get(str(desk.path))
-    compiled = compile_script(desk.path, desk.shown, text, desk.library, state.texts)
+    compiled = desk.compiled(state.texts)
     if compiled.loaded is None or compiled.score is None:
         raise NotThere("the script has mistakes; mend them first")
     cards = [card for card in look(_Asked(desk, state, compiled, wanted)) if card.edits][:_MOST]

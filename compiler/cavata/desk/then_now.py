@@ -142,8 +142,7 @@ def _side(desk: Desk, which: str) -> State:
 
 def _version(desk: Desk, name: str) -> State:
     state = desk.last_good or desk.state
-    text = state.texts.get(str(desk.path))
-    compiled = compile_script(desk.path, desk.shown, text, desk.library, state.texts, version=name)
+    compiled = desk.compiled(state.texts, name)
     if compiled.score is None:
         raise _wrong(compiled.bag)
     return desk.tried(compiled)

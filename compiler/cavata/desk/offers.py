@@ -184,6 +184,7 @@ def _study(asked: _Asked) -> Iterator[Card]:
 
 def _explore(asked: _Asked) -> Iterator[Card]:
     """The best readings of a name by its own cipher, in the place of the name wherever a motif or a line uses it."""
+    from cavata.explore.explore import reason
     from cavata.explore.exploring import Asked, Exploring
     from cavata.explore.shown import changes_text, pasted, rows_of
     from cavata.explore.space import SearchLimits
@@ -208,13 +209,7 @@ def _explore(asked: _Asked) -> Iterator[Card]:
         edits.append(below(name.span, line))
         pitches = " ".join(map(str, row.candidate.line))
         title = f"{word}: {changes_text(row.candidate)}"
-        yield Card(title, (pitches, _reason(row.candidate, found[0])), (*choice, line), asked.edits(edits))
-
-
-def _reason(candidate: Any, explored: Any) -> str:
-    from cavata.explore.explore import reason
-
-    return reason(candidate, explored)
+        yield Card(title, (pitches, reason(row.candidate, found[0])), (*choice, line), asked.edits(edits))
 
 
 def _free(module: t.Module, word: str) -> str:
@@ -240,10 +235,10 @@ def _combine(asked: _Asked) -> Iterator[Card]:
     found = Combining(asked.desk.path, asked.desk.library, bag, lambda _: None, asked.compiled).run(pair)
     if not isinstance(found, Pair):
         raise _refuse(bag)
-    lines = [*_lines_of(asked, leader, part)]
-    if not lines:
+    beside = next(_lines_of(asked, leader, part), None)
+    if beside is None:
         raise NotThere(f"no row of the score begins with `{leader}` in another part than `{part}`")
-    line, plays = lines[0]
+    line, plays = beside
     for placement in found.found.best:
         value = entry(follower, placement, found.follows)
         row = f"{part}{_place_of(line)}{' replace' if plays else ''}: {value}"

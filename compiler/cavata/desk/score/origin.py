@@ -20,7 +20,7 @@ from cavata.desk.score.mapped import colors_of, piece_map
 from cavata.desk.score.names import origins_of
 from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
-from cavata.desk.views import Answer, NotThere, as_json
+from cavata.desk.views import Answer, NotThere, as_json, number_of
 from cavata.draft.music import NotDrawn
 from cavata.music.event import Event, Motif, Origin, Texture
 from cavata.music.pitch import Pitch
@@ -97,15 +97,15 @@ def _head(
 
 def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """The picture of a stage of a note, by its number from 0; the note's own letter is marked `here` in it."""
-    number = wanted.get("stage", "")
+    number = number_of(wanted.get("stage", ""))
     with desk.still:
         now = layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide"))
         found = next((each for each in now.notes() if each[1] == wanted.get("id", "")), None)
         stages = _stages(desk, state, found[1], found[2]) if found is not None else ()
-        if found is None or not number.isdigit() or int(number) >= len(stages):
+        if found is None or number is None or not 0 <= number < len(stages):
             raise NotThere("this note is not in the score any more")
         target = _target(found[2])
-        value = shown(stages[int(number)].value, target)
+        value = shown(stages[number].value, target)
     try:
         return Answer("image/svg+xml; charset=utf-8", drawn_value(value, target).encode("utf-8"))
     except NotDrawn:

@@ -24,15 +24,13 @@ Bar = tuple[str, int]
 def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) -> Mapping[int, Bar]:
     """For messages that have one, by their place in the sequence: the movement and the bar at which each belongs."""
     score = None if good is None else good.score
-    placed = [(number, each) for number, each in enumerate(messages) if each.span is not None]
+    placed = [(number, each.span) for number, each in enumerate(messages) if each.span is not None]
     if score is None or not placed:
         return {}
     events = [(movement, event) for movement in score.movements for event in movement.events]
     found = {}
-    for number, message in placed:
-        assert message.span is not None
-        source = message.span.source
-        bar = _bar_of(source.name, source.text, message.span.line, events)
+    for number, span in placed:
+        bar = _bar_of(span.source.name, span.source.text, span.line, events)
         if bar is not None:
             found[number] = bar
     return found

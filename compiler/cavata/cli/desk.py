@@ -10,7 +10,7 @@ from threading import Event
 from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script, number
-from cavata.cli.speaking import Progress, complain, complain_of_missing, say, tell
+from cavata.cli.speaking import Progress, complain, complain_of_missing, report_without_movement, say, tell
 from cavata.desk.safety import EDITORS
 from cavata.diagnostics import Diagnostics
 
@@ -102,9 +102,7 @@ def _written(script: Path, arguments: argparse.Namespace) -> int:
             progress.done()
         paths = write_all({arguments.to / name: body for name, body in files.items()}, bag)
     elif not bag.has_errors:
-        bag.error(
-            "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
-        )
+        report_without_movement(bag)
     tell(bag.ordered(), paths, False)
     return int(bag.has_errors)
 

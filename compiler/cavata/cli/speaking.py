@@ -179,6 +179,13 @@ def report_unwritten(folder: Path, error: OSError, bag: Diagnostics) -> None:
     )
 
 
+def report_without_movement(bag: Diagnostics) -> None:
+    """Say that a script has nothing to be told of."""
+    bag.error(
+        "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
+    )
+
+
 def near(path: Path) -> Path:
     """A path as seen from here, where it lies below."""
     here = Path.cwd()

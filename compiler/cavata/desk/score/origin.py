@@ -55,21 +55,17 @@ class Stage:
 
 def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """All that is told of a note."""
-    copy, name = wanted.get("copy", SCORE), wanted.get("id", "")
     piece = piece_map(desk, state)
     colors = colors_of(piece)
     with desk.still:
-        now = layout(desk, state, copy, wanted.get("room", "wide"))
-        found = next((each for each in now.notes() if each[1] == name), None)
-        if found is None or found[2].event is None:
-            raise NotThere("this note is not in the score any more")
-        movement, _, leaf, bar = found
+        movement, name, leaf, bar = _note(desk, state, wanted)
         event = leaf.event
-        assert event is not None
+        if event is None:
+            raise _gone()
         line = event.line
         stages = _stages(desk, state, name, leaf)
         return as_json({
-            "id": name, "movement": now.score.movements[movement].name, "bar": bar,
+            "id": name, "movement": movement, "bar": bar,
             "heads": [_head(head.pitch, head.origins, colors, dict(piece.names)) for head in event.event.heads],
             "row": {"file": line.source.name, "line": line.line, "column": line.column, "text": line.text},
             "stages": [
@@ -77,6 +73,19 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
                 for each in stages
             ],
         })  # fmt: skip
+
+
+def _note(desk: Desk, state: State, wanted: Mapping[str, str]) -> tuple[str, str, Leaf, int]:
+    """The note that is asked about: its movement, its id, itself and its bar. Raises NotThere."""
+    now = layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide"))
+    for movement, name, leaf, bar in now.notes():
+        if name == wanted.get("id", ""):
+            return now.score.movements[movement].name, name, leaf, bar
+    raise _gone()
+
+
+def _gone() -> NotThere:
+    return NotThere("this note is not in the score any more")
 
 
 def _head(
@@ -99,12 +108,11 @@ def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """The picture of a stage of a note, by its number from 0; the note's own letter is marked `here` in it."""
     number = number_of(wanted.get("stage", ""))
     with desk.still:
-        now = layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide"))
-        found = next((each for each in now.notes() if each[1] == wanted.get("id", "")), None)
-        stages = _stages(desk, state, found[1], found[2]) if found is not None else ()
-        if found is None or number is None or not 0 <= number < len(stages):
-            raise NotThere("this note is not in the score any more")
-        target = _target(found[2])
+        _, name, leaf, _ = _note(desk, state, wanted)
+        stages = _stages(desk, state, name, leaf)
+        if number is None or not 0 <= number < len(stages):
+            raise _gone()
+        target = _target(leaf)
         value = shown(stages[number].value, target)
     try:
         return Answer("image/svg+xml; charset=utf-8", drawn_value(value, target).encode("utf-8"))

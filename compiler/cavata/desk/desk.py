@@ -67,7 +67,7 @@ class Desk:
         self.still = lock or RLock()
         """Held while the piece is compiled: places in scripts move then. Whoever reads places holds it meanwhile."""
         self.shelf: dict[str, Any] = {}
-        """What views keep from one question to the next, each under its module's name."""
+        """What views keep from one question to the next, each under a word of its own."""
         self.taken: list[Any] = []
         """What was written into the script from here and can be taken back; see `writing`."""
         self.writing = Lock()

@@ -1,4 +1,4 @@
-"""What the page asks for, and what it has done: the forms of both.
+"""What the page asks for, and what it has done: the forms of both, and of the numbers in them.
 
 A view is asked for a state of the piece and answers with bytes; it changes nothing. A deed writes or shows something.
 `routes` has the tables of both; the server knows no single one of them, and the folder that opens without a server is

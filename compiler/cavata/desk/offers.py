@@ -161,15 +161,13 @@ def _refuse(bag: Diagnostics) -> NotThere:
 
 def _study(asked: _Asked) -> Iterator[Card]:
     """A name by every other cipher."""
-    from cavata.study.library_ciphers import library_ciphers, own_ciphers
+    from cavata.study.library_ciphers import own_ciphers, with_the_library
     from cavata.study.shown import cipher_text, interval_text, keys_text, spelled
     from cavata.study.study import study_names
 
     name = name_tree(asked.main, asked.word("name"))
     places = uses_of(asked.compiled, name.name.text)
-    own = own_ciphers(asked.compiled, asked.desk.path.name)
-    known = {each.cipher.name for each in own}
-    ciphers = (*own, *(each for each in library_ciphers() if each.cipher.name not in known))
+    ciphers = with_the_library(own_ciphers(asked.compiled, asked.desk.path.name))
     for reading in study_names([name.letters.text], ciphers).names[0].readings:
         word = reading.cipher.cipher.name
         if word == name.cipher.text:

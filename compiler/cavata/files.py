@@ -106,6 +106,14 @@ def write_together(files: Mapping[Path, Content]) -> None:
                 part.unlink()
 
 
+def rewrite_together(files: Mapping[Path, Content]) -> None:
+    """As `write_together`, for files that are there: who may read and write them stays. Raises OSError."""
+    rights = {path: path.stat().st_mode & 0o7777 for path in files}
+    write_together(files)
+    for path, mode in rights.items():
+        path.chmod(mode)
+
+
 def _fill(path: Path, data: Content, mode: int = 0o666) -> None:
     with open(path, "wb", opener=lambda path, flags: os.open(path, flags, mode)) as file:
         file.writelines((data,) if isinstance(data, bytes) else data)

@@ -117,7 +117,7 @@ def test_a_file_that_cannot_be_written_is_told(script: Path, monkeypatch: pytest
 
     desk = Desk(script)
     state = desk.save()
-    monkeypatch.setattr("cavata.desk.writing.write_together", full)
+    monkeypatch.setattr("cavata.desk.writing.rewrite_together", full)
     with pytest.raises(NotThere, match="No space left on device"):
         take(desk, state, {str(script): [row()]}, "a fifth")
     assert script.read_text("utf-8") == SCRIPT and not desk.can_undo

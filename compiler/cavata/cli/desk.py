@@ -10,7 +10,7 @@ from threading import Event
 from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script, number
-from cavata.cli.speaking import Progress, complain, say, tell
+from cavata.cli.speaking import Progress, complain, complain_of_missing, report_without_movement, say, tell
 from cavata.desk.safety import EDITORS
 from cavata.diagnostics import Diagnostics
 
@@ -62,11 +62,7 @@ def run(arguments: argparse.Namespace) -> int:
         from cavata.desk.lock import found
         from cavata.desk.server import Server
     except ModuleNotFoundError as missing:
-        package = (missing.name or "starlette").partition(".")[0]
-        complain(
-            "O951", f"there is no desk here: the package {package} is not installed",
-            'install the extra: `pip install "cavata[desk]"`',
-        )  # fmt: skip
+        complain_of_missing("O951", "there is no desk here", missing, "desk", "starlette")
         return 1
     if arguments.to is not None:
         return _written(script, arguments)
@@ -106,9 +102,7 @@ def _written(script: Path, arguments: argparse.Namespace) -> int:
             progress.done()
         paths = write_all({arguments.to / name: body for name, body in files.items()}, bag)
     elif not bag.has_errors:
-        bag.error(
-            "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
-        )
+        report_without_movement(bag)
     tell(bag.ordered(), paths, False)
     return int(bag.has_errors)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, add_version_to, find_script, number
 from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress, say
+from cavata.cli.speaking import Progress, report_without_movement, say
 from cavata.diagnostics import Diagnostics, closest
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
@@ -111,8 +111,7 @@ def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:
     if known and movement in ("", *known):
         return True
     if not known:
-        cure = "add a movement, or name the piece that uses it"
-        bag.error("O402", None, "the script has no movement to tell of", cure=cure)
+        report_without_movement(bag)
         return False
     guess = closest(movement, known, 1)
     bag.error(

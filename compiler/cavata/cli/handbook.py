@@ -8,7 +8,7 @@ import sys
 import webbrowser
 from pathlib import Path
 
-from cavata.cli.speaking import Progress, complain, report_unwritten, say, tell
+from cavata.cli.speaking import Progress, complain, complain_of_missing, report_unwritten, say, tell
 from cavata.diagnostics import Diagnostics, closest
 
 LONGEST = 180
@@ -74,11 +74,7 @@ def _pages(arguments: argparse.Namespace, progress: Progress, bag: Diagnostics) 
             shutil.copytree(folder, arguments.to)
             folder = arguments.to
     except ModuleNotFoundError as missing:
-        package = (missing.name or "sphinx").partition(".")[0]
-        complain(
-            "O980", f"the pages of the handbook cannot be made: the package {package} is not installed",
-            'install the extra: `pip install "cavata[handbook]"`',
-        )  # fmt: skip
+        complain_of_missing("O980", "the pages of the handbook cannot be made", missing, "handbook", "sphinx")
         return None
     except OSError as error:
         report_unwritten(arguments.to or Path("the cache folder"), error, bag)

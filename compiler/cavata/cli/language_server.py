@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from cavata.cli.arguments import add_library_to
-from cavata.cli.speaking import complain
+from cavata.cli.speaking import complain_of_missing
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -29,11 +29,7 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         from cavata.editor.server import server
     except ModuleNotFoundError as missing:
-        package = (missing.name or "pygls").partition(".")[0]
-        complain(
-            "O950", f"there is no language server here: the package {package} is not installed",
-            'install the extra: `pip install "cavata[editor]"`',
-        )  # fmt: skip
+        complain_of_missing("O950", "there is no language server here", missing, "editor", "pygls")
         return 1
     from cavata.desk.beside import Beside
 

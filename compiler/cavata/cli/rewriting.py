@@ -7,7 +7,7 @@ from pathlib import Path
 
 from cavata.cli.speaking import report_unwritten
 from cavata.diagnostics import Diagnostics
-from cavata.files import write_together
+from cavata.files import rewrite_together
 from cavata.names.loader import standard_library
 from cavata.syntax.edits import Edit, in_file
 
@@ -19,7 +19,6 @@ def write_edits(files: Mapping[Path, tuple[str, Sequence[Edit]]], bag: Diagnosti
     another text by now is reported, and then nothing is written. A link is followed; rights and line ends stay.
     """
     changed: dict[Path, bytes] = {}
-    rights: dict[Path, int] = {}
     shown: dict[Path, str] = {}
     try:
         for path, (parsed, edits) in files.items():
@@ -32,10 +31,7 @@ def write_edits(files: Mapping[Path, tuple[str, Sequence[Edit]]], bag: Diagnosti
                 )
                 return []
             changed[target], shown[target] = content, str(path)
-            rights[target] = target.stat().st_mode & 0o7777
-        write_together(changed)
-        for target, mode in rights.items():
-            target.chmod(mode)
+        rewrite_together(changed)
     except OSError as error:
         report_unwritten(next(iter(files)).parent, error, bag)
         return []

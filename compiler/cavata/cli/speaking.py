@@ -157,6 +157,13 @@ def complain(code: str, message: str, cure: str = "", as_document: bool = False)
     tell((Diagnostic(code, Severity.ERROR, message, None, "", cure),), (), as_document)
 
 
+def complain_of_missing(code: str, message: str, missing: ModuleNotFoundError, extra: str, usual: str) -> None:
+    """Say what cannot be had without a package of an extra; `usual` is named where Python does not say which."""
+    package = (missing.name or usual).partition(".")[0]
+    cure = f'install the extra: `pip install "cavata[{extra}]"`'
+    complain(code, f"{message}: the package {package} is not installed", cure)
+
+
 def safely() -> None:
     """Let no sign that a stream cannot write end the command."""
     for stream in (sys.stdout, sys.stderr):
@@ -169,6 +176,13 @@ def report_unwritten(folder: Path, error: OSError, bag: Diagnostics) -> None:
     bag.error(
         "O109", None, f"cannot write into `{folder}`: {error.strerror or error}",
         cure="look at the folder's rights and at the room on the disk",
+    )
+
+
+def report_without_movement(bag: Diagnostics) -> None:
+    """Say that a script has nothing to be told of."""
+    bag.error(
+        "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
     )
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from cavata.cli.arguments import add_library_to, add_version_to, find_script, stem_for
 from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress, say
+from cavata.cli.speaking import Progress, report_without_movement, say
 from cavata.diagnostics import Diagnostics
 from cavata.files import write_whole
 from cavata.record import record
@@ -72,9 +72,7 @@ def piece_of(
     if compiled.score is None or loaded is None or program is None or plan is None:
         return None, bag
     if not compiled.score.movements:
-        bag.error(
-            "O402", None, "the script has no movement to tell of", cure="add a movement, or name the piece that uses it"
-        )
+        report_without_movement(bag)
         return None, bag
     return Told(path, loaded.modules[loaded.main], program, plan, compiled.score, arguments.version), bag
 

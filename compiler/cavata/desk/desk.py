@@ -67,7 +67,7 @@ class Desk:
         self.still = lock or RLock()
         """Held while the piece is compiled: places in scripts move then. Whoever reads places holds it meanwhile."""
         self.shelf: dict[str, Any] = {}
-        """What views keep from one question to the next, each under its module's name."""
+        """What views keep from one question to the next, each under a word of its own."""
         self.taken: list[Any] = []
         """What was written into the script from here and can be taken back; see `writing`."""
         self.writing = Lock()
@@ -164,34 +164,33 @@ class Desk:
             if found is None and number in self._texts:
                 body = SAVES.read_content(self._texts[number])
                 texts = None if body is None else json.loads(body.decode("utf-8", "surrogatepass"))
-                found = None if texts is None else self._kept_as_tried(self._compiled(number, texts))
+                found = None if texts is None else self._kept_as_tried(number, self.compiled(texts))
             return found
 
     def trial(self, texts: Mapping[str, str]) -> State:
         """The piece as it would be with these texts, by paths; not saved, and known by a number below 0."""
         with self.still:
-            self._trials -= 1
-            return self._kept_as_tried(self._compiled(self._trials, {**self.state.texts, **texts}))
+            return self.tried(self.compiled({**self.state.texts, **texts}))
 
     def tried(self, compiled: Compiled) -> State:
         """Something else that was compiled, such as the piece as it once was; known by a number below 0."""
         with self.still:
             self._trials -= 1
-            return self._kept_as_tried(State(self._trials, own_texts(compiled), compiled, self._copies))
+            return self._kept_as_tried(self._trials, compiled)
 
     def edited(self, state: State, edits: Mapping[str, Iterable[Edit]]) -> State:
         """A state as it would be with edits, whose places count in its texts."""
         return self.trial({path: applied(state.texts[path], each) for path, each in edits.items()})
 
-    def _compiled(self, number: int, texts: Mapping[str, str]) -> State:
+    def compiled(self, texts: Mapping[str, str], version: str = "") -> Compiled:
+        """The piece, or a version of it, made anew of these texts, by paths: all its places count in them."""
         from cavata.pipeline import compile_script
 
         text = texts.get(str(self.path))
-        compiled = compile_script(self.path, self.shown, text, self.library, texts)
-        return State(number, own_texts(compiled), compiled, self._copies)
+        return compile_script(self.path, self.shown, text, self.library, texts, version=version)
 
-    def _kept_as_tried(self, state: State) -> State:
-        self._tried[state.number] = state
+    def _kept_as_tried(self, number: int, compiled: Compiled) -> State:
+        state = self._tried[number] = State(number, own_texts(compiled), compiled, self._copies)
         while len(self._tried) > TRIED:
             self._tried.popitem(last=False)
         return state

@@ -11,7 +11,7 @@ import json
 import re
 import zlib
 from base64 import b64encode
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 from urllib.parse import quote
 
@@ -22,7 +22,7 @@ from cavata.desk.score.systems import ROOMS
 from cavata.desk.sound import listening
 from cavata.desk.state import State
 from cavata.desk.views import Answer
-from cavata.perform.perform import perform
+from cavata.perform.perform import Performance, perform
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes, movement_starts
 from cavata.sound.soundfont import AudioFault
@@ -40,7 +40,8 @@ def folder(desk: Desk, state: State, say: Say) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     say("rendering the sound")
     listening.play_anew(desk)
-    sound = _sound(state.score, say)
+    performance = perform(state.score)
+    sound = _sound(state.score, performance, say)
     if sound is not None:
         files[sound[0]] = sound[1]
     views: dict[str, Any] = {}
@@ -48,7 +49,8 @@ def folder(desk: Desk, state: State, say: Say) -> dict[str, bytes]:
         if name == "score":
             say(f"drawing {params['copy']}")
         views[question(name, params)] = _packed(VIEWS[name](desk, state, params))
-    for key, told in _heard(desk, state, sound[0] if sound else ""):
+    starts = movement_starts(state.score, performance) if sound else ()
+    for key, told in _heard(desk, state, sound[0] if sound else "", starts):
         views[key] = _packed(told)
     event = {"state": state.number, "good": state.number, "messages": []}
     data = json.dumps({"event": event, "views": views}, ensure_ascii=False)
@@ -86,11 +88,10 @@ def _questions(desk: Desk, state: State) -> Iterator[tuple[str, dict[str, str]]]
         yield from (("sounding", {"copy": copy, **what}) for what in (*meant, *themes))
 
 
-def _heard(desk: Desk, state: State, file: str) -> Iterator[tuple[str, Answer]]:
+def _heard(desk: Desk, state: State, file: str, starts: Sequence[float]) -> Iterator[tuple[str, Answer]]:
     """How movements are divided, with the file in which they are heard and where they begin there; and all times."""
     score = state.score
     assert score is not None
-    starts = movement_starts(score, perform(score)) if file else ()
     for number, movement in enumerate(score.movements):
         if not movement.bars:
             continue
@@ -124,12 +125,12 @@ def _packed(answer: Answer) -> Any:
     return {"packed": b64encode(packed).decode(), "kind": "json" if is_json else "text"}
 
 
-def _sound(score: Score, say: Say) -> tuple[str, bytes] | None:
+def _sound(score: Score, performance: Performance, say: Say) -> tuple[str, bytes] | None:
     """The piece as a file, by its name; None where there is no synthesizer."""
     from cavata.sound.audio import Rendering, mp3_of
 
     try:
-        midi = midi_bytes(score, perform(score))
+        midi = midi_bytes(score, performance)
         with Rendering(midi, watch=lambda share: say(f"rendering the sound, {share:.0%}")) as sound:
             try:
                 return f"{SOUND}.mp3", mp3_of(sound)

@@ -78,10 +78,10 @@ def found(script: Path) -> tuple[str, str] | None:
             forget(int(number))
             continue
         told = DESKS.read_as(number, json.loads)
-        known = isinstance(told, dict) and told.get("version") == __version__
-        addresses = _asked(told, script) if known and told is not None else None
-        if addresses is not None:
-            return addresses
+        if isinstance(told, dict) and told.get("version") == __version__:
+            addresses = _asked(told, script)
+            if addresses is not None:
+                return addresses
     return None
 
 

@@ -20,7 +20,7 @@ from cavata.desk.state import State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.desk.writing import take as taken
 from cavata.diagnostics import Diagnostics, Severity, said
-from cavata.pipeline import Compiled, compile_script
+from cavata.pipeline import Compiled
 from cavata.syntax import tree as t
 from cavata.syntax.edits import Edit
 
@@ -102,8 +102,7 @@ def looked_for(desk: Desk, state: State, wanted: Mapping[str, str]) -> list[dict
     look = KINDS.get(wanted.get("kind", ""))
     if look is None:
         raise NotThere(f"nothing of the kind `{wanted.get('kind', '')}` is offered")
-    text = state.texts.get(str(desk.path))
-    compiled = compile_script(desk.path, desk.shown, text, desk.library, state.texts)
+    compiled = desk.compiled(state.texts)
     if compiled.loaded is None or compiled.score is None:
         raise NotThere("the script has mistakes; mend them first")
     cards = [card for card in look(_Asked(desk, state, compiled, wanted)) if card.edits][:_MOST]
@@ -162,15 +161,13 @@ def _refuse(bag: Diagnostics) -> NotThere:
 
 def _study(asked: _Asked) -> Iterator[Card]:
     """A name by every other cipher."""
-    from cavata.study.library_ciphers import library_ciphers, own_ciphers
+    from cavata.study.library_ciphers import own_ciphers, with_the_library
     from cavata.study.shown import cipher_text, interval_text, keys_text, spelled
     from cavata.study.study import study_names
 
     name = name_tree(asked.main, asked.word("name"))
     places = uses_of(asked.compiled, name.name.text)
-    own = own_ciphers(asked.compiled, asked.desk.path.name)
-    known = {each.cipher.name for each in own}
-    ciphers = (*own, *(each for each in library_ciphers() if each.cipher.name not in known))
+    ciphers = with_the_library(own_ciphers(asked.compiled, asked.desk.path.name))
     for reading in study_names([name.letters.text], ciphers).names[0].readings:
         word = reading.cipher.cipher.name
         if word == name.cipher.text:
@@ -185,6 +182,7 @@ def _study(asked: _Asked) -> Iterator[Card]:
 
 def _explore(asked: _Asked) -> Iterator[Card]:
     """The best readings of a name by its own cipher, in the place of the name wherever a motif or a line uses it."""
+    from cavata.explore.explore import reason
     from cavata.explore.exploring import Asked, Exploring
     from cavata.explore.shown import changes_text, pasted, rows_of
     from cavata.explore.space import SearchLimits
@@ -209,13 +207,7 @@ def _explore(asked: _Asked) -> Iterator[Card]:
         edits.append(below(name.span, line))
         pitches = " ".join(map(str, row.candidate.line))
         title = f"{word}: {changes_text(row.candidate)}"
-        yield Card(title, (pitches, _reason(row.candidate, found[0])), (*choice, line), asked.edits(edits))
-
-
-def _reason(candidate: Any, explored: Any) -> str:
-    from cavata.explore.explore import reason
-
-    return reason(candidate, explored)
+        yield Card(title, (pitches, reason(row.candidate, found[0])), (*choice, line), asked.edits(edits))
 
 
 def _free(module: t.Module, word: str) -> str:
@@ -241,10 +233,10 @@ def _combine(asked: _Asked) -> Iterator[Card]:
     found = Combining(asked.desk.path, asked.desk.library, bag, lambda _: None, asked.compiled).run(pair)
     if not isinstance(found, Pair):
         raise _refuse(bag)
-    lines = [*_lines_of(asked, leader, part)]
-    if not lines:
+    beside = next(_lines_of(asked, leader, part), None)
+    if beside is None:
         raise NotThere(f"no row of the score begins with `{leader}` in another part than `{part}`")
-    line, plays = lines[0]
+    line, plays = beside
     for placement in found.found.best:
         value = entry(follower, placement, found.follows)
         row = f"{part}{_place_of(line)}{' replace' if plays else ''}: {value}"

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 FIRST = ("about", "score", "system", "font", "map", "names")
 """The views that a page asks for first."""
-_NEEDED = frozenset(["about", "score", "system", "map", "names"])
+_NEEDED = frozenset(FIRST) - {"font"}
 _MOST_SYSTEMS = 6
 """Pictures of so many systems are kept, the first ones."""
 _LAST = ("map", "names")

@@ -22,7 +22,7 @@ KINDS = {".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf
 def files() -> dict[str, bytes]:
     """The scripts, styles and the icon by their names, in the order in which the page has them."""
     names = [*(f"{each}.css" for each in STYLES), *(f"{each}.js" for each in SCRIPTS), ICON]
-    return {name: (FOLDER / name).read_bytes() for name in names if (FOLDER / name).is_file()}
+    return {name: (FOLDER / name).read_bytes() for name in names}
 
 
 def page(title: str, token: str) -> str:

@@ -8,13 +8,12 @@ there before; a line that sounds nowhere itself, as that of a motif, is where it
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from difflib import SequenceMatcher
 
 from cavata.desk.state import Mark, State
 from cavata.diagnostics import Diagnostic
-from cavata.score.score import Movement, ScoreEvent
+from cavata.score.score import Movement, ScoreEvent, bar_at
 from cavata.source import Source
 
 _DEFINES = re.compile(r"\s*(?:name|motif|figure|rhythm|cipher|transform|mode|passage) +(\w+)")
@@ -25,15 +24,13 @@ Bar = tuple[str, int]
 def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) -> Mapping[int, Bar]:
     """For messages that have one, by their place in the sequence: the movement and the bar at which each belongs."""
     score = None if good is None else good.score
-    placed = [(number, each) for number, each in enumerate(messages) if each.span is not None]
+    placed = [(number, each.span) for number, each in enumerate(messages) if each.span is not None]
     if score is None or not placed:
         return {}
     events = [(movement, event) for movement in score.movements for event in movement.events]
     found = {}
-    for number, message in placed:
-        assert message.span is not None
-        source = message.span.source
-        bar = _bar_of(source.name, source.text, message.span.line, events)
+    for number, span in placed:
+        bar = _bar_of(span.source.name, span.source.text, span.line, events)
         if bar is not None:
             found[number] = bar
     return found
@@ -51,18 +48,12 @@ def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, Sc
             lines[source.text] = line_before(source.text, text, line)
         begins, ends = event.line.start, max(event.line.start, event.line.end - 1)
         if source.line_of(begins) <= lines[source.text] <= source.line_of(ends):
-            return movement.name, bar_number(movement, event)
+            return movement.name, bar_at(movement.bars, event.onset).number
     names = _resting_on(text, line)
     for movement, event in events if names else ():
         if names.intersection(_WORD.findall(event.line.text)):
-            return movement.name, bar_number(movement, event)
+            return movement.name, bar_at(movement.bars, event.onset).number
     return None
-
-
-def bar_number(movement: Movement, event: ScoreEvent) -> int:
-    """The number of the bar in which an event begins."""
-    onsets = [bar.onset for bar in movement.bars]
-    return movement.bars[max(0, bisect_right(onsets, event.onset) - 1)].number
 
 
 def line_before(before: str, now: str, line: int) -> int:

@@ -59,8 +59,6 @@ def moved_starts(places: Iterable[Span], first: Pitch) -> Iterator[Edit]:
             yield Edit(found.start(1), found.end(1), str(nearest))
 
 
-
-
 def below(span: Span, row: str) -> Edit:
     """A row in the line after a statement, as far to the right as that."""
     source: Source = span.source

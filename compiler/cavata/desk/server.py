@@ -27,14 +27,12 @@ from cavata import __version__
 from cavata.desk import page_files
 from cavata.desk.desk import Desk, Event
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
-from cavata.desk.views import Answer, NotThere, as_json
+from cavata.desk.views import LONGEST_NUMBER, Answer, NotThere, as_json, number_of
 
 MOST_WAITING = 64
 """Events for a page that does not read them; of more the oldest are lost, since each tells the whole."""
 HEARTBEAT = 15.0
 """Seconds after which a page that has nothing to hear is told so, that a closed one is noticed."""
-LONGEST_NUMBER = 12
-"""Digits of the number of a state."""
 _WORKERS = ThreadPoolExecutor(6, "view")
 """A few threads for all that is asked: what is loaded and freed in many of them is not given back."""
 _Value = TypeVar("_Value")
@@ -178,12 +176,13 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     view = VIEWS.get(name)
     if view is None:
         raise NotThere(f"there is no view `{name}`")
-    number = wanted.pop("state", "")
-    if number and not (number.removeprefix("-").isdecimal() and len(number) <= LONGEST_NUMBER):
-        raise NotThere(f"`{number[:LONGEST_NUMBER]}` is no state")
-    state = desk.held(int(number)) if number else desk.last_good or desk.state
+    asked = wanted.pop("state", "")
+    number = number_of(asked)
+    if asked and number is None:
+        raise NotThere(f"`{asked[:LONGEST_NUMBER]}` is no state")
+    state = desk.last_good or desk.state if number is None else desk.held(number)
     if state is None:
-        raise NotThere(f"state {number} is not kept any more")
+        raise NotThere(f"state {asked} is not kept any more")
     answer = view(desk, state, wanted)
     desk.seen_first.note(desk, state, name, wanted, answer)
     return answer

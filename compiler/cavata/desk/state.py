@@ -5,7 +5,7 @@ Holds after: whatever is costly is made when it is first asked for, once, whiche
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from threading import RLock
 from types import MappingProxyType
@@ -111,20 +111,14 @@ class State:
 
     @cached_property
     def marks(self) -> tuple[Mark, ...]:
-        """Every note of the full score with its id, in the order of the page; a tied note is told once."""
+        """Every note of the full score with its id, in the order of the page; of a tied one each that is written."""
         with self._lock:
             return tuple(_marks(self.written()))
 
 
-def _marks(score: WrittenScore) -> list[Mark]:
-    from cavata.musicxml.ids import identified
-    from cavata.musicxml.staves import with_staves
+def _marks(score: WrittenScore) -> Iterator[Mark]:
+    from cavata.musicxml.ids import bar_of, identified_notes
 
-    found = []
     for movement in score.movements:
-        whole = with_staves(movement)
-        for place, identifier, leaf in identified(whole):
-            if leaf is not None and leaf.event is not None and leaf.heads:
-                bar = int(place.partition("b")[2].partition("v")[0]) - 1
-                found.append(Mark(identifier, movement.name, whole.frames[bar].number, leaf.event))
-    return found
+        for place, identifier, event in identified_notes(movement):
+            yield Mark(identifier, movement.name, movement.frames[bar_of(place) - 1].number, event)

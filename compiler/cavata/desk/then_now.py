@@ -19,8 +19,7 @@ from cavata.desk.desk import Desk
 from cavata.desk.state import SCORE, SHORT, State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.diagnostics import Diagnostics, Severity, said
-from cavata.musicxml.ids import identified
-from cavata.musicxml.staves import with_staves
+from cavata.musicxml.ids import identified_notes
 from cavata.names.versions import versions_of
 from cavata.pipeline import compile_script
 from cavata.score.clock import time_in_words
@@ -103,10 +102,9 @@ class _Ids:
         except KeyError:
             return  # a part that this state does not have
         for written in page.movements:
-            for _, name, leaf in identified(with_staves(written)):
-                if leaf is not None and leaf.event is not None and leaf.heads:
-                    for key in self._keys(written.name, leaf.event):
-                        self._ids.setdefault(key, []).append(name)
+            for _, name, event in identified_notes(written):
+                for key in self._keys(written.name, event):
+                    self._ids.setdefault(key, []).append(name)
 
     def of(self, movement: str, groups: Iterable[Iterable[ScoreEvent]]) -> Iterator[str]:
         """The ids of events, each once."""
@@ -144,8 +142,7 @@ def _side(desk: Desk, which: str) -> State:
 
 def _version(desk: Desk, name: str) -> State:
     state = desk.last_good or desk.state
-    text = state.texts.get(str(desk.path))
-    compiled = compile_script(desk.path, desk.shown, text, desk.library, state.texts, version=name)
+    compiled = desk.compiled(state.texts, name)
     if compiled.score is None:
         raise _wrong(compiled.bag)
     return desk.tried(compiled)

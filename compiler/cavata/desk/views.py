@@ -1,4 +1,4 @@
-"""What the page asks for, and what it has done: the forms of both.
+"""What the page asks for, and what it has done: the forms of both, and of the numbers in them.
 
 A view is asked for a state of the piece and answers with bytes; it changes nothing. A deed writes or shows something.
 `routes` has the tables of both; the server knows no single one of them, and the folder that opens without a server is
@@ -21,4 +21,19 @@ View = Callable[["Desk", "State", Mapping[str, str]], Answer]
 NotThere."""
 Deed = Callable[["Desk", Mapping[str, Any]], Answer]
 """From the desk and what the page sent. Raises NotThere."""
-__all__ = ["Answer", "Deed", "NotThere", "View", "as_json"]
+__all__ = ["Answer", "Deed", "NotThere", "View", "as_json", "number_of", "whole_number"]
+LONGEST_NUMBER = 12
+"""Digits of a number that is asked for."""
+
+
+def number_of(text: str) -> int | None:
+    """A number as the page says it; None if it is none. Those of states that are only tried are below 0."""
+    return int(text) if text.removeprefix("-").isdecimal() and len(text) <= LONGEST_NUMBER else None
+
+
+def whole_number(text: str, count: int, what: str) -> int:
+    """Which of so many, counted from 0; `what` they are. Raises NotThere."""
+    number = number_of(text) if text.isascii() else None
+    if number is None or text.startswith("-") or number >= count:
+        raise NotThere(f"there is no {what} `{text}`")
+    return number

@@ -62,7 +62,7 @@ class Watch:
                 continue
             try:
                 self._watched(folders)
-            except (FileNotFoundError, OSError):  # gone while it was asked for
+            except OSError:  # gone while it was asked for
                 self._stop.wait(LOOKED_AGAIN / 1000)
 
     def _watched(self, folders: dict[str, tuple[int, int]]) -> None:

@@ -14,7 +14,7 @@ from cavata.desk.desk import Desk
 from cavata.desk.safety import may_be_written
 from cavata.desk.state import State
 from cavata.desk.views import NotThere
-from cavata.files import write_together
+from cavata.files import rewrite_together
 from cavata.record import record
 from cavata.syntax.edits import Edit, applied, in_file
 
@@ -88,10 +88,7 @@ def _write(desk: Desk, before: Mapping[str, str], edits: Mapping[str, Sequence[E
                 raise NotThere(f"`{target.name}` has changed meanwhile; nothing was written")
             if path not in opened:
                 changed[target] = content
-        rights = {target: target.stat().st_mode & 0o7777 for target in changed}
-        write_together(changed)
-        for target, mode in rights.items():
-            target.chmod(mode)
+        rewrite_together(changed)
     except OSError as error:
         raise NotThere(f"the script cannot be written: {error.strerror or error}") from error
     for path in opened:

@@ -12,9 +12,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from lsprotocol import types as lsp
-from pygls.uris import to_fs_path
 
-from cavata.editor.server import Scripts
+from cavata.editor.server import Scripts, path_of
 from cavata.source import Source, Span
 from cavata.syntax.edits import Edit
 
@@ -77,8 +76,7 @@ class Asking:
     def _opened(self, path: str) -> tuple[str, int | None] | None:
         """How the editor calls a file, and which version of it there is."""
         for uri, document in [*self._scripts.workspace.text_documents.items()]:
-            found = to_fs_path(uri)
-            if found is not None and str(Path(found).resolve()) == path:
+            if path_of(uri) == path:
                 return uri, document.version
         return None
 

@@ -57,6 +57,12 @@ class _AtPlace(Protocol):
     position: lsp.Position
 
 
+def path_of(uri: str) -> str | None:
+    """The path by which a file is known here; None for what lies on no disk."""
+    path = to_fs_path(uri)
+    return None if path is None else str(Path(path).resolve())
+
+
 class Scripts(LanguageServer):
     """The scripts that an editor has open."""
 
@@ -80,18 +86,15 @@ class Scripts(LanguageServer):
         """The texts of the files that are open, by path."""
         found = {}
         for uri, document in [*self.workspace.text_documents.items()]:  # other threads ask as well
-            path = to_fs_path(uri)
+            path = path_of(uri)
             if path is not None:
-                found[str(Path(path).resolve())] = document.source.replace("\r\n", "\n").replace("\r", "\n")
+                found[path] = document.source.replace("\r\n", "\n").replace("\r", "\n")
         return found
 
     def page(self, uri: str) -> Page | None:
         """A file as it is now, compiled."""
-        path = to_fs_path(uri)
-        if path is None:
-            return None
-        key, texts = str(Path(path).resolve()), self.texts()
-        if key not in texts:
+        key, texts = path_of(uri), self.texts()
+        if key is None or key not in texts:
             return None
         known = self._pages.get(uri)
         if known is None or known[0] != texts:
@@ -104,9 +107,9 @@ class Scripts(LanguageServer):
     def close(self, uri: str) -> None:
         """Forget a file that is no longer open."""
         self._pages.pop(uri, None)
-        path = to_fs_path(uri)
+        path = path_of(uri)
         if path is not None:
-            self._standing.pop(str(Path(path).resolve()), None)
+            self._standing.pop(path, None)
         for other in (uri, *self._told.pop(uri, ())):
             self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(other, []))
 

@@ -51,6 +51,11 @@ def note_id(part: int, staff: int, bar_index: int, voice: int, leaf: int) -> str
     return f"p{part}s{staff}b{bar_index}v{voice}n{leaf}"
 
 
+def bar_of(place: str) -> int:
+    """The bar of a place that `note_id` made, counted from 1."""
+    return int(place[place.index("b") + 1 : place.index("v")])
+
+
 Identified = tuple[str, str, Leaf | None]
 """The place (`note_id`) and the id of a leaf; no leaf where nothing is written in a bar."""
 
@@ -80,6 +85,14 @@ def identified_part(
                 yield note_id(number, index + 1, place + 1, 1, 1), staff.rest(), None
 
 
+def identified_notes(movement: WrittenMovement) -> Iterator[tuple[str, str, ScoreEvent]]:
+    """The place, the id and the event of every note and chord that the script put there, its small staves included;
+    what is tied has an id for each note that is written."""
+    for place, identifier, leaf in identified(with_staves(movement)):
+        if leaf is not None and leaf.event is not None and leaf.heads:
+            yield place, identifier, leaf.event
+
+
 def measure_place(part: int, bar_index: int) -> str:
     """The place of a measure, counted as in `note_id`: `p2b14`."""
     return f"p{part}b{bar_index}"
@@ -99,11 +112,10 @@ def ids_text(score: WrittenScore) -> str:
     """For every note its id and the place in the script to which it leads, one to a line: file, line, column, item."""
     rows = []
     for movement in score.movements:
-        for _, identifier, leaf in identified(with_staves(movement)):
-            if leaf is not None and leaf.event is not None and leaf.heads:
-                line = leaf.event.line
-                place = f"{line.source.name}:{line.line}:{line.column}"
-                rows.append((identifier, place, printable(" ".join(line.text.split()))))
+        for _, identifier, event in identified_notes(movement):
+            line = event.line
+            place = f"{line.source.name}:{line.line}:{line.column}"
+            rows.append((identifier, place, printable(" ".join(line.text.split()))))
     return text_table(("id", "place", "item"), rows)
 
 

@@ -71,6 +71,14 @@ def wav_bytes(midi: bytes, from_seconds: float = 0.0, to_seconds: float | None =
         return b"".join(sound.wav())
 
 
+def wav_header(size: int, channels: int) -> bytes:
+    """What a WAV file begins with that has so many bytes of samples, of 16 bits each."""
+    frame = 2 * channels
+    form = struct.pack("<IHHIIHH", 16, 1, channels, RATE, RATE * frame, frame, 16)
+    sizes = struct.pack("<I", min(36 + size, _MOST)), struct.pack("<I", min(size, _MOST - 36))
+    return b"".join((b"RIFF", sizes[0], b"WAVEfmt ", form, b"data", sizes[1]))
+
+
 class Rendering:
     """A rendered piece, which waits in a temporary file until it is written out or closed."""
 
@@ -126,10 +134,7 @@ class Rendering:
 
     def wav(self) -> Iterator[bytes]:
         """The WAV file, piece by piece."""
-        size = self.size
-        yield b"RIFF" + struct.pack("<I", min(36 + size, _MOST)) + b"WAVEfmt "
-        yield struct.pack("<IHHIIHH", 16, 1, 2, RATE, RATE * _WRITTEN, _WRITTEN, 16)
-        yield b"data" + struct.pack("<I", min(size, _MOST - 36))
+        yield wav_header(self.size, 2)
         for frames in self.frames():
             yield frames.tobytes()
 

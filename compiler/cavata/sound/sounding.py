@@ -41,8 +41,10 @@ class Sounding:
         self._lines = Timeline(FALLBACK_RESOLUTION, (Fraction(0),), movement.duration)
         self._places = places_apart(score.parts)
         self._time = (paces(movement), performed.curve, slower)
-        same = before is not None and before._time == self._time
-        self._clock: TickClock = before._clock if before is not None and same else self._timed(slower)
+        if before is not None and before._time == self._time:
+            self._clock: TickClock = before._clock
+        else:
+            self._clock = self._timed(slower)
 
     def _timed(self, slower: Fraction) -> TickClock:
         tempi = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from cavata import resources
@@ -65,14 +66,19 @@ def own_ciphers(compiled: Compiled, name: str) -> tuple[OfferedCipher, ...]:
     )
 
 
+def with_the_library(own: Sequence[OfferedCipher]) -> tuple[OfferedCipher, ...]:
+    """Own ciphers and those of the library, each own one in the place of the library's of the same name."""
+    names = {offered.cipher.name for offered in own}
+    return (*own, *(offered for offered in library_ciphers() if offered.cipher.name not in names))
+
+
 def offered_ciphers(own: Path | None, chosen: str | None, bag: Diagnostics) -> tuple[OfferedCipher, ...]:
     """The composer's own ciphers, then the library's; only those called `chosen` (commas between) if that is given.
 
     An own cipher stands in the place of the library's of the same name. What cannot be had goes into the bag.
     """
     mine = ciphers_of(own, bag) if own is not None else ()
-    names = {offered.cipher.name for offered in mine}
-    every = (*mine, *(offered for offered in library_ciphers() if offered.cipher.name not in names))
+    every = with_the_library(mine)
     if chosen is None:
         return every
     known = {offered.cipher.name: offered for offered in every}

@@ -18,7 +18,7 @@ from cavata.tell.index_shown import bar_text, form_text
 from cavata.tell.language import language, theme_name
 from cavata.tell.map.drawing import element, escaped, fitted, label, width_of
 from cavata.tell.map.map import Mark, PieceMap, map_of
-from cavata.tell.map.svg import mark, patterns
+from cavata.tell.map.svg import color_of, mark, patterns
 
 WIDTHS: Mapping[str, float] = {"wide": 1200.0, "narrow": 420.0}
 """How wide the strip is, in units of its own, by the rooms of the score."""
@@ -41,6 +41,11 @@ def piece_map(desk: Desk, state: State) -> PieceMap:
             while len(kept) > _HELD:
                 kept.popitem(last=False)
         return known[1]
+
+
+def colors_of(piece: PieceMap) -> dict[str, str]:
+    """The color of each name."""
+    return {name: color_of(number) for number, (name, _) in enumerate(piece.names)}
 
 
 def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from cavata.ciphers.cipher import signs
 from cavata.desk.desk import Desk
-from cavata.desk.score.mapped import piece_map
+from cavata.desk.score.mapped import colors_of, piece_map
 from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json
@@ -21,7 +21,6 @@ from cavata.music.event import Motif, Origin
 from cavata.names import program as p
 from cavata.notate.written import Leaf
 from cavata.record import record
-from cavata.tell.map.svg import color_of
 
 
 @record
@@ -41,7 +40,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     if program is None or plan is None or score is None:
         raise NotThere("there is no score yet")
     piece = piece_map(desk, state)
-    colors = {name: color_of(number) for number, (name, _) in enumerate(piece.names)}
+    colors = colors_of(piece)
     themes = _themes(program)
     heard = {
         (found.name, position)
@@ -128,10 +127,9 @@ def sounding(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
             ):
                 ids.append(found)
                 places.append((now.score.movements[movement].name, bar))
-    numbers = {each: number for number, (each, _) in enumerate(piece.names)}
     return as_json({
         "ids": ids, "places": [{"movement": movement, "bar": bar} for movement, bar in dict.fromkeys(places)],
-        "color": color_of(numbers[name]) if name in numbers else "",
+        "color": colors_of(piece).get(name, ""),
     })  # fmt: skip
 
 

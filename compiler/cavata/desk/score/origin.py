@@ -16,11 +16,11 @@ from cavata.desk.desk import Desk
 from cavata.desk.score.breaks import bar_width, moments
 from cavata.desk.score.engraved import cut_of
 from cavata.desk.score.engraver import engraved
-from cavata.desk.score.mapped import piece_map
+from cavata.desk.score.mapped import colors_of, piece_map
 from cavata.desk.score.names import origins_of
 from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
-from cavata.desk.views import Answer, NotThere, as_json
+from cavata.desk.views import Answer, NotThere, as_json, number_of
 from cavata.draft.music import NotDrawn
 from cavata.music.event import Event, Motif, Origin, Texture
 from cavata.music.pitch import Pitch
@@ -34,7 +34,6 @@ from cavata.syntax import tree as t
 from cavata.tell.guide.derivation import Deriving, Phrases, lines_of
 from cavata.tell.guide.examples import MOST_EVENTS, MOST_LINES, example_score
 from cavata.tell.language import language
-from cavata.tell.map.svg import color_of
 
 MOST_STAGES = 12
 """Of a longer way the first ones are left out."""
@@ -56,22 +55,18 @@ class Stage:
 
 def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """All that is told of a note."""
-    copy, name = wanted.get("copy", SCORE), wanted.get("id", "")
     piece = piece_map(desk, state)
-    numbers = {each: number for number, (each, _) in enumerate(piece.names)}
+    colors = colors_of(piece)
     with desk.still:
-        now = layout(desk, state, copy, wanted.get("room", "wide"))
-        found = next((each for each in now.notes() if each[1] == name), None)
-        if found is None or found[2].event is None:
-            raise NotThere("this note is not in the score any more")
-        movement, _, leaf, bar = found
+        movement, name, leaf, bar = _note(desk, state, wanted)
         event = leaf.event
-        assert event is not None
+        if event is None:
+            raise _gone()
         line = event.line
         stages = _stages(desk, state, name, leaf)
         return as_json({
-            "id": name, "movement": now.score.movements[movement].name, "bar": bar,
-            "heads": [_head(head.pitch, head.origins, numbers, dict(piece.names)) for head in event.event.heads],
+            "id": name, "movement": movement, "bar": bar,
+            "heads": [_head(head.pitch, head.origins, colors, dict(piece.names)) for head in event.event.heads],
             "row": {"file": line.source.name, "line": line.line, "column": line.column, "text": line.text},
             "stages": [
                 {"done": each.done, "sentence": each.sentence, "notes": _notes(shown(each.value, _target(leaf)))}
@@ -80,8 +75,21 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         })  # fmt: skip
 
 
+def _note(desk: Desk, state: State, wanted: Mapping[str, str]) -> tuple[str, str, Leaf, int]:
+    """The note that is asked about: its movement, its id, itself and its bar. Raises NotThere."""
+    now = layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide"))
+    for movement, name, leaf, bar in now.notes():
+        if name == wanted.get("id", ""):
+            return now.score.movements[movement].name, name, leaf, bar
+    raise _gone()
+
+
+def _gone() -> NotThere:
+    return NotThere("this note is not in the score any more")
+
+
 def _head(
-    pitch: Pitch, origins: Sequence[Origin], numbers: Mapping[str, int], written: Mapping[str, str]
+    pitch: Pitch, origins: Sequence[Origin], colors: Mapping[str, str], written: Mapping[str, str]
 ) -> dict[str, Any]:
     return {
         "pitch": str(pitch), "key": pitch.midi,
@@ -89,7 +97,7 @@ def _head(
             {
                 "name": origin.letter.name, "text": written.get(origin.letter.name, origin.letter.name),
                 "letter": origin.letter.text, "position": origin.letter.position, "inflection": origin.inflection,
-                "color": color_of(numbers[origin.letter.name]) if origin.letter.name in numbers else "",
+                "color": colors.get(origin.letter.name, ""),
             }
             for origin in origins if origin.letter
         ],
@@ -98,15 +106,14 @@ def _head(
 
 def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """The picture of a stage of a note, by its number from 0; the note's own letter is marked `here` in it."""
-    number = wanted.get("stage", "")
+    number = number_of(wanted.get("stage", ""))
     with desk.still:
-        now = layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide"))
-        found = next((each for each in now.notes() if each[1] == wanted.get("id", "")), None)
-        stages = _stages(desk, state, found[1], found[2]) if found is not None else ()
-        if found is None or not number.isdigit() or int(number) >= len(stages):
-            raise NotThere("this note is not in the score any more")
-        target = _target(found[2])
-        value = shown(stages[int(number)].value, target)
+        _, name, leaf, _ = _note(desk, state, wanted)
+        stages = _stages(desk, state, name, leaf)
+        if number is None or not 0 <= number < len(stages):
+            raise _gone()
+        target = _target(leaf)
+        value = shown(stages[number].value, target)
     try:
         return Answer("image/svg+xml; charset=utf-8", drawn_value(value, target).encode("utf-8"))
     except NotDrawn:

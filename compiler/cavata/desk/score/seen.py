@@ -11,7 +11,7 @@ from typing import Any
 from cavata.desk.desk import Desk
 from cavata.desk.score.systems import ROOMS, Layout, Systems, changed
 from cavata.desk.state import SCORE, State
-from cavata.desk.views import Answer, NotThere, as_json
+from cavata.desk.views import Answer, NotThere, as_json, number_of, whole_number
 from cavata.draft.fonts import font_of_music
 from cavata.draft.music import NotDrawn
 
@@ -36,8 +36,8 @@ def layout(desk: Desk, state: State, copy: str, room: str) -> Layout:
 def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """The systems of a copy; with `since`, the ids of what is other than in that state."""
     copy, room = wanted.get("copy", SCORE), wanted.get("room", "wide")
-    since = wanted.get("since", "")
-    earlier = desk.held(int(since)) if since.lstrip("-").isdigit() else None
+    since = number_of(wanted.get("since", ""))
+    earlier = None if since is None else desk.held(since)
     with desk.still:
         # First the earlier one: what was seen of it may have been kept from another time, and nothing of it be known.
         before = None if earlier is None or earlier.score is None else layout(desk, earlier, copy, room)
@@ -64,12 +64,9 @@ def _systems(now: Layout) -> list[dict[str, Any]]:
 
 def system(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """The picture of a system, by its place among those of the copy, counted from 0."""
-    place = wanted.get("system", "")
     with desk.still:
         now = layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide"))
-        if not place.isdigit() or int(place) >= len(now.systems):
-            raise NotThere(f"there is no system `{place}`")
-        found = now.systems[int(place)]
+        found = now.systems[whole_number(wanted.get("system", ""), len(now.systems), "system")]
         cut = now.cut(found)
     try:
         return Answer("image/svg+xml; charset=utf-8", now.picture(found, cut).encode("utf-8"))

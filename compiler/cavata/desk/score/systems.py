@@ -17,7 +17,7 @@ from cavata.desk.opening import Breaks
 from cavata.desk.score.breaks import Moments, bar_width, broken, moments
 from cavata.desk.score.engraved import Cut, cut_of
 from cavata.desk.score.engraver import engraved
-from cavata.musicxml.ids import Identified, bar_names, identified_part
+from cavata.musicxml.ids import Identified, bar_names, bar_of, identified_part
 from cavata.musicxml.staves import with_staves
 from cavata.notate.paper.stretches import crossing, excerpt
 from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenMovement, WrittenPart, WrittenScore, leaves
@@ -81,7 +81,7 @@ class Layout:
             for part in parts:
                 for place, name, leaf in part.leaves:
                     if leaf is not None and leaf.heads:
-                        yield number, name, leaf, frames[_bar_of(place) - 1].number
+                        yield number, name, leaf, frames[bar_of(place) - 1].number
 
     def system_of(self, movement: int, frame: int) -> System:
         """The system in which a frame stands."""
@@ -182,11 +182,6 @@ class Layout:
         return _MEASURE.sub(bar_number, _PLACE.sub(name, engraved(cut)))
 
 
-def _bar_of(place: str) -> int:
-    """The bar of a place as ids have it, counted from 1."""
-    return int(place[place.index("b") + 1 : place.index("v")])
-
-
 class PartLeaves:
     """The leaves of a part in a movement, by their places and ids, and the clefs of its staves."""
 
@@ -202,7 +197,7 @@ class PartLeaves:
         """For each frame the ids of its leaves."""
         found: list[list[str]] = [[] for _ in self.bars]
         for place, name, _ in self.leaves:
-            found[_bar_of(place) - 1].append(name)
+            found[bar_of(place) - 1].append(name)
         return tuple(map(tuple, found))
 
     @cached_property

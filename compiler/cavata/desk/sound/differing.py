@@ -32,12 +32,13 @@ def first_change(before: Score, now: Score) -> Place | None:
         if old is None or [len(s) for s in old.staves] != [len(s) for s in movement.staves]:
             return _place(movement, 0, len(movement.bars) - 1)
         if _voices(old) != _voices(movement):
-            begin = min(e.onset for e in movement.events) if any(True for _ in movement.events) else movement.duration
+            begin = min((event.onset for event in movement.events), default=movement.duration)
             return _place(movement, _index(movement, begin), len(movement.bars) - 1)
         for change in changes(old, movement):
             return _place(movement, _index(movement, change.begin), max(_index(movement, change.end) - 1, 0))
-    tempered = before.parts != now.parts and [p.instrument for p in before.parts] != [p.instrument for p in now.parts]
-    return _place(now.movements[0], 0, len(now.movements[0].bars) - 1) if tempered and now.movements else None
+    if now.movements and [part.instrument for part in before.parts] != [part.instrument for part in now.parts]:
+        return _place(now.movements[0], 0, len(now.movements[0].bars) - 1)
+    return None
 
 
 def _voices(movement: Movement) -> list[int]:

@@ -8,7 +8,6 @@ which something sounds otherwise. How loud the whole is rendered stays until it 
 from __future__ import annotations
 
 import json
-import struct
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -20,7 +19,7 @@ from cavata.desk.sound.performed import performed, players
 from cavata.desk.sound.pieces import Piece, pieces_of
 from cavata.perform.perform import MovementAlone, PlayedMovement, movements_alone
 from cavata.score.score import Score
-from cavata.sound.audio import Synthesizer, overflows
+from cavata.sound.audio import Synthesizer, overflows, wav_header
 from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, last_sample, rendered_together, stretch
 from cavata.sound.balance import Probe, without_holes
 from cavata.sound.soundfont import soundfont_file
@@ -348,12 +347,9 @@ def _wav(voices: Sequence[bytes]) -> bytes:
     """A WAV file of as many pairs of channels as there are voices."""
     import numpy as np
 
-    channels = 2 * len(voices)
     if len(voices) == 1:
         body = voices[0]
     else:
         pairs = [np.frombuffer(samples, "<i2").reshape(-1, 2) for samples in voices]
         body = np.concatenate(pairs, axis=1).tobytes()
-    form = struct.pack("<IHHIIHH", 16, 1, channels, RATE, RATE * 2 * channels, 2 * channels, 16)
-    size, length = struct.pack("<I", 36 + len(body)), struct.pack("<I", len(body))
-    return b"".join((b"RIFF", size, b"WAVEfmt ", form, b"data", length, body))
+    return wav_header(len(body), 2 * len(voices)) + body

@@ -16,7 +16,7 @@ from cavata.desk.desk import Desk
 from cavata.desk.sound.heard import SEAM, Heard, sample_of
 from cavata.desk.sound.times import Times, shifts
 from cavata.desk.state import SCORE, State
-from cavata.desk.views import Answer, NotThere, as_json
+from cavata.desk.views import Answer, NotThere, as_json, whole_number
 from cavata.score.score import Movement, Score
 from cavata.sound.audio_events import RATE
 from cavata.sound.soundfont import AudioFault
@@ -80,7 +80,7 @@ def sound(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     try:
         listening = heard_of(desk)
         _, pieces = listening.movement(score, number)
-        piece = _whole_number(wanted.get("piece", ""), len(pieces), "piece")
+        piece = whole_number(wanted.get("piece", ""), len(pieces), "piece")
         body = listening.sound(score, number, piece, _voices(score, wanted.get("parts", TOGETHER)), _slower(wanted))
     except AudioFault as fault:
         raise NotThere(str(fault)) from None
@@ -95,7 +95,7 @@ def times(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         sounding, pieces = heard_of(desk).movement(score, number, _slower(wanted))
     except AudioFault as fault:
         raise NotThere(str(fault)) from None
-    piece = pieces[_whole_number(wanted.get("piece", ""), len(pieces), "piece")]
+    piece = pieces[whole_number(wanted.get("piece", ""), len(pieces), "piece")]
     with desk.still:
         found = _times(desk, state, copy, score.movements[number].name)
     return as_json([] if found is None else found.of(score.movements[number], sounding, piece))
@@ -104,7 +104,7 @@ def times(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
 def tones(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """A few notes by themselves as a WAV file: keys with their beginnings and lengths in seconds, `60:0:0.5,64:0.5:1`,
     and the program of General MIDI, counted from 0, that plays them."""
-    program = _whole_number(wanted.get("program", "0"), 128, "program")
+    program = whole_number(wanted.get("program", "0"), 128, "program")
     try:
         notes = [(int(key), float(begin), float(length)) for key, begin, length in _split(wanted.get("notes", ""))]
         if not all(0 <= key < 128 and 0 <= begin < LONGEST and 0 < length < LONGEST for key, begin, length in notes):
@@ -163,13 +163,7 @@ def _voices(score: Score, parts: str) -> Sequence[Sequence[int]]:
         return [[*every]]
     if parts == APART:
         return [[number] for number in every]
-    return [sorted({_whole_number(each, len(every), "part") for each in parts.split(",")})]
-
-
-def _whole_number(text: str, count: int, what: str) -> int:
-    if not (text.isdecimal() and text.isascii() and int(text) < count):
-        raise NotThere(f"there is no {what} `{text}`")
-    return int(text)
+    return [sorted({whole_number(each, len(every), "part") for each in parts.split(",")})]
 
 
 def _slower(wanted: Mapping[str, str]) -> Fraction:

@@ -243,11 +243,8 @@
     events.onerror = () => status(words.lost);
   };
 
-  /** Where a note is: its row is opened in the editor, or the address for it is returned. @param {string} id */
-  const openInEditor = (id) => act("show", { id });
-
   Object.assign(cavata, {
-    ask, do: act, on, tell, later, panel, status, element, made, picture, filled, question, now, openInEditor,
+    ask, do: act, on, tell, later, panel, status, element, made, picture, filled, now,
     isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);

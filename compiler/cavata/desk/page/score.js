@@ -435,7 +435,7 @@
   const next = (key) => {
     const begins = list.querySelector(".system[data-drawn=yes] .note[data-id]");
     if (!chosen || !chosen.isConnected) {
-      const system = [...near].map((each) => each).find((each) => each.dataset.drawn === "yes" && isSeen(systemOf(each)));
+      const system = [...near].find((each) => each.dataset.drawn === "yes" && isSeen(systemOf(each)));
       return system ? notesOf(system)[0] || begins : begins;
     }
     const system = /** @type {Element} */ (chosen.closest(".system"));

@@ -125,7 +125,7 @@
   /** @param {any} from movement, bar, id, state, bars */
   const begin = async (from) => {
     end();
-    const own = { ...from, queue: [], sources: [], apart: apart(), gains: new Map(), over: false, anew: from.anew };
+    const own = { ...from, queue: [], sources: [], apart: apart(), gains: new Map(), over: false };
     run = own;
     chosen.playing = true;
     show();
@@ -136,10 +136,12 @@
       own.until = from.bars ? secondAfter(own.told, (from.bar ?? 1) + from.bars - 1) : null;
       if (run !== own) return;
       await (cavata.isFolder ? playFile(own) : audio().resume());
-      own.next = own.file ? 0 : audio().currentTime + SOON;
       cavata.status("");
       if (own.file) await fill(own);
-      else feed(own);
+      else {
+        own.next = audio().currentTime + SOON;
+        feed(own);
+      }
       follow();
     } catch (reason) {
       if (run === own) {
@@ -232,7 +234,7 @@
     const movements = cavata.now.about ? cavata.now.about.movements : [];
     const place = movements.findIndex((/** @type {any} */ each) => each.name === own.movement);
     const following = own.bars ? null : movements[place + 1];
-    if (following && !own.file) {
+    if (following) {
       const { pause } = own.told;
       own.movement = following.name;
       own.told = await division(own.state, following.name);
@@ -240,7 +242,7 @@
       return true;
     }
     own.over = true;
-    const wait = own.file ? 0 : Math.max(own.next - audio().currentTime + 0.5, 0) * 1000;
+    const wait = Math.max(own.next - audio().currentTime + 0.5, 0) * 1000;
     setTimeout(() => { if (run === own) end(); }, wait);
     return false;
   };
@@ -533,6 +535,5 @@
   cavata.sound = {
     play: (/** @type {any} */ from) => begin({ ...from, fixed: from.state !== undefined }), stop: end, tones, strength,
     get isPlaying() { return chosen.playing; },
-    get place() { return run && run.second !== undefined ? { movement: run.heardIn, second: run.second } : null; },
   };
 })();

@@ -51,14 +51,14 @@
 
   /** The ids that begin in a piece, with their seconds. @param {number} state @param {string} movement @param {number} piece */
   const times = async (state, movement, piece) => {
-    const asked = { movement, copy: cavata.score?.copy || "score" };
-    try {
-      if (cavata.isFolder) return (await cavata.ask("times", asked))[piece];
-      return await cavata.ask("times", { ...asked, piece, state, slower: chosen.slower });
-    } catch {
-      return [];
-    }
+    if (cavata.isFolder) return (await allTimes(movement))[piece] ?? [];
+    const asked = { movement, copy: cavata.score?.copy || "score", piece, state, slower: chosen.slower };
+    return cavata.ask("times", asked).catch(() => []);
   };
+
+  /** In a folder: those of every piece. @param {string} movement @returns {Promise<any[]>} */
+  const allTimes = (movement) =>
+    cavata.ask("times", { movement, copy: cavata.score?.copy || "score" }).catch(() => []);
 
   /** A WAV file of ours as buffers of two channels. @param {ArrayBuffer} body */
   const buffers = (body) => {
@@ -264,9 +264,9 @@
     const about = cavata.now.about;
     for (const movement of about.movements) {
       const told = await division(own.state, movement.name);
-      const all = await Promise.all(told.pieces.map((/** @type {number} */ _, /** @type {number} */ n) => times(own.state, movement.name, n)));
+      const all = await allTimes(movement.name);
       told.pieces.forEach((/** @type {number} */ from, /** @type {number} */ piece) => own.queue.push({
-        piece, from, to: told.pieces[piece + 1] ?? told.seconds, ids: all[piece], told, movement: movement.name,
+        piece, from, to: told.pieces[piece + 1] ?? told.seconds, ids: all[piece] ?? [], told, movement: movement.name,
         begins: told.offset + from,
       }));
     }

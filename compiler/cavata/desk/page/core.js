@@ -211,14 +211,14 @@
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
     showMessages();
     if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
-    if (isNew && event.good) tell("soon", event);
     if (isNew && event.good) {
+      tell("soon", event);
       const about = await ask("about", { state: event.good }).catch(() => null);
       if (!about || event.good !== now.good) return; // the next state is on its way
       now.about = about;
-      element("title").textContent = document.title = now.about.title;
-      element("undo").hidden = !now.about.undo;
-      tell("about", now.about);
+      element("title").textContent = document.title = about.title;
+      element("undo").hidden = !about.undo;
+      tell("about", about);
     }
     if (isNew) tell("state", event);
     if (event.highlight) tell("lit", { ids: event.highlight, kind: "editor" });

@@ -75,6 +75,9 @@
     movement: titleOf(system.movement), first: system.bars[0], last: system.bars[system.bars.length - 1],
   });
 
+  /** The system in which a bar stands. @param {string} movement @param {number} number */
+  const systemAt = (movement, number) => shown.systems.find((each) => each.movement === movement && each.bars.includes(number));
+
   /** @param {string} name */
   const titleOf = (name) => about?.movements.find((/** @type {any} */ each) => each.name === name)?.title || name;
 
@@ -304,8 +307,7 @@
 
   /** @param {{movement: string, bar: number, id?: string | null}} where */
   const go = ({ movement, bar, id }) => {
-    const system = shown.systems.find((each) => each.movement === movement && each.bars.includes(bar))
-      || shown.systems.find((each) => each.movement === movement);
+    const system = systemAt(movement, bar) || shown.systems.find((each) => each.movement === movement);
     if (!system) return;
     const element = figures.get(system.number);
     goTo(element);
@@ -382,7 +384,7 @@
     for (const each of list.querySelectorAll(".at-bar")) each.remove();
     for (const message of wrong()) {
       const { movement, bar: number } = message.bar;
-      const system = shown.systems.find((each) => each.movement === movement && each.bars.includes(number));
+      const system = systemAt(movement, number);
       const element = system && figures.get(system.number);
       if (!element) continue;
       const summary = made("summary", {}, made("strong", {}, filled(words.atBar, { bar: number })), ` ${message.text}`);
@@ -533,7 +535,7 @@
   cavata.on("lit", lighten);
   cavata.on("heard", (/** @type {any} */ { ids, movement, bar: number }) => {
     lighten({ ids: ids || [], kind: "heard" });
-    const system = shown.systems.find((each) => each.movement === movement && each.bars.includes(number));
+    const system = systemAt(movement, number);
     if (system && !isSeen(system)) goTo(figures.get(system.number));
   });
   Object.assign(cavata, { music, score: shown });

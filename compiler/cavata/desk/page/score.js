@@ -3,7 +3,7 @@
 //
 //   cavata.music(svg)      a picture of music as an element; its glyphs are shared by all pictures of the page
 //   cavata.score           copy, room and state that are shown
-//   tells `seen` {movement, first, last, system} when another place comes into view
+//   tells `seen` when another place comes into view, and `drawn`
 "use strict";
 
 (() => {

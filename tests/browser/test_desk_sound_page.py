@@ -74,6 +74,18 @@ def test_from_a_note_that_was_touched(server: Server, opened: Open) -> None:
     assert note.id in told(page)[0]["ids"]
 
 
+def test_from_a_note_that_was_clicked_far_from_the_beginning(server: Server, script: Path, opened: Open) -> None:
+    script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
+    server.desk.save()
+    page = opened(server)
+    expect(page.locator("#score svg.music").first).to_be_visible()
+    page.locator(".system").last.scroll_into_view_if_needed()
+    page.locator(".note[data-id='first-violin-closing-hail-4'] .notehead").click(force=True)
+    played(page)
+    comes(page, "window.told.length > 0")
+    assert told(page)[0]["bar"] == 42 and "first-violin-closing-hail-4" in told(page)[0]["ids"]
+
+
 def test_a_loop_comes_back(server: Server, opened: Open) -> None:
     page = opened(server)
     page.get_by_label("Loop").check()

@@ -11,7 +11,8 @@
 //       seen    {movement, first, last}              the place in view: a system, by its first and its last bar
 //       copy    {copy, room}                         another copy of the piece is shown
 //       lit     {ids, kind, places, color}           notes to be shown lit; places of them on the map, and a color, for names
-//       touched {id, copy, room, state}              a note was touched
+//       touched {id, movement, bar, copy, room, state}
+//                                                    a note was touched
 //       heard   {ids, movement, bar, state}          the place that is sounding; without a bar nothing is
 //   cavata.later(fn)           a listener that is called when nothing was told for a while
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page

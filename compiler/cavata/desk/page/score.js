@@ -139,6 +139,10 @@
   /** @param {HTMLElement} element */
   const systemOf = (element) => shown.systems[Number(element.dataset.index)];
 
+  /** The figure in which something of a picture stands; the picture has a group of that class too.
+   * @param {Element} inside @returns {HTMLElement | null} */
+  const figureOf = (inside) => inside.closest("figure.system");
+
   /** A picture that is far away makes room; its place stays as high as it was. @param {HTMLElement} element */
   const clear = (element) => {
     const picture = element.querySelector("svg");
@@ -411,13 +415,19 @@
     chosen = note;
     if (!note) return;
     note.classList.add("chosen");
-    const number = note.closest(".measure")?.getAttribute("data-bar") || "";
-    place.textContent = filled(words.note, { bar: number, place: note.getAttribute("data-id") || "" });
+    place.textContent = filled(words.note, { bar: barOf(note), place: note.getAttribute("data-id") || "" });
     note.scrollIntoView({ block: "nearest", inline: "nearest" });
   };
 
+  /** The printed number of its bar. @param {Element} note */
+  const barOf = (note) => note.closest(".measure")?.getAttribute("data-bar") || "";
+
   /** @param {Element} note */
-  const touch = (note) => cavata.tell("touched", { id: note.getAttribute("data-id"), copy: shown.copy, room: shown.room, state: shown.state });
+  const touch = (note) => {
+    const { copy, room, state } = shown;
+    const { movement } = systemOf(/** @type {HTMLElement} */ (figureOf(note)));
+    cavata.tell("touched", { id: note.getAttribute("data-id"), movement, bar: Number(barOf(note)), copy, room, state });
+  };
 
   /** @param {Element} note */
   const middleOf = (note) => {

@@ -296,7 +296,7 @@
   /** Where the page goes: systems that are drawn meanwhile must not move it away. @type {{element: HTMLElement, until: number} | null} */
   let goal = null;
 
-  /** @param {HTMLElement | undefined} element */
+  /** @param {HTMLElement | null | undefined} element */
   const goTo = (element) => {
     if (!element) return;
     goal = { element, until: Date.now() + SETTLING };
@@ -342,8 +342,8 @@
     lit.set(kind, { ids: new Set(ids), color: color || "" });
     for (const element of near) light(element, kind);
     if (kind === "editor" && ids.length) {
-      const first = list.querySelector(".lit-editor")?.closest(".system");
-      if (first) goTo(/** @type {HTMLElement} */ (first));
+      const first = list.querySelector(".lit-editor");
+      if (first) goTo(figureOf(first));
       else where(ids[0]);
     }
   };
@@ -450,7 +450,7 @@
       const system = [...near].find((each) => each.dataset.drawn === "yes" && isSeen(systemOf(each)));
       return system ? notesOf(system)[0] || begins : begins;
     }
-    const system = /** @type {Element} */ (chosen.closest(".system"));
+    const system = /** @type {HTMLElement} */ (figureOf(chosen));
     const here = middleOf(chosen);
     const staff = staffOf(chosen);
     const ahead = key === "ArrowRight" ? 1 : -1;
@@ -485,7 +485,7 @@
   /** The note that a finger meant: heads are small, and those of long notes are hollow. @param {MouseEvent} event */
   const meant = (event) => {
     const target = /** @type {Element} */ (event.target);
-    const system = target.closest(".system");
+    const system = figureOf(target);
     const note = target.closest(".note[data-id]");
     if (note || !system) return note;
     let least = REACH;

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from desks import SCRIPT, served
+from desks import SCRIPT, served, until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 AXE = Path(os.environ.get("AXE_CORE", "") or "/nonexistent")
 PHONE, DESK = 390, 1280
+HEARD = "cavata.sound.strength() > 0.005"
+"""On a page: something is heard."""
 Open = Callable[..., "Page"]
 
 
@@ -81,6 +83,11 @@ def opened(chromium: Browser) -> Iterator[Open]:
     for page in pages:
         page.context.close()
     assert wrong == []
+
+
+def comes(page: Page, expression: str) -> None:
+    """Wait until something holds on the page, whose policy lets nobody wait for it there."""
+    until(lambda: page.evaluate(expression) or page.wait_for_timeout(30), expression)
 
 
 def violations(page: Page) -> list[tuple[str, str]]:

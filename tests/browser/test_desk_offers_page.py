@@ -8,7 +8,7 @@ from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, PHONE, Open, violations
+from conftest import DESK, HEARD, PHONE, Open, comes, violations
 from desks import SCRIPT, WAIT, until
 
 from cavata.desk.offers import choices
@@ -42,10 +42,6 @@ def asked(page: Page, kind: str, **fields: str) -> None:
     expect(page.locator("#offer-said")).not_to_have_text("Looking …", timeout=20_000)
 
 
-def heard(page: Page) -> None:
-    until(lambda: page.evaluate("cavata.sound.strength() > 0.005") or page.wait_for_timeout(30))
-
-
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, script: Path, opened: Open) -> None:
     page = opened(server, width)
@@ -55,7 +51,7 @@ def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, s
     card.get_by_role("button", name="See").click()
     expect(card.locator(".glimpse > svg")).to_be_visible(timeout=20_000)
     card.get_by_role("button", name="Hear").click()
-    heard(page)
+    comes(page, HEARD)
     assert script.read_text("utf-8") == SCRIPT
     row = card.locator("pre").text_content() or ""
     card.get_by_role("button", name="Take").click()
@@ -111,9 +107,9 @@ def test_two_saves_beside_each_other(width: int, server: Server, script: Path, o
     assert change.locator(".glimpse").count() == 2
     page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
     change.get_by_role("button", name="Hear both").click()
-    heard(page)
+    comes(page, HEARD)
     states = "[...new Set((window.told || []).filter((each) => each.ids.length).map((each) => each.state))]"
-    until(lambda: page.evaluate(states) == [1, 2] or page.wait_for_timeout(30))
+    comes(page, f"String({states}) === '1,2'")
     assert violations(page) == []
 
 

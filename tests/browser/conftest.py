@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from desks import SCRIPT, served, until
+from desks import until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -48,21 +48,6 @@ def chromium() -> Iterator[Browser]:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
         yield browser
         browser.close()
-
-
-@pytest.fixture
-def script(tmp_path: Path) -> Path:
-    """A small piece in a folder of its own."""
-    path = tmp_path / "lamp.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    return path
-
-
-@pytest.fixture
-def server(script: Path) -> Iterator[Server]:
-    """Its desk."""
-    with served(script) as server:
-        yield server
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""What holds for the whole suite: the options `--update` and `--quick`, and the order of the files.
+"""What holds for the whole suite: the options `--update` and `--quick`, the order of the files, and the usual desk.
 
 `--update` rewrites what the tests compare with; `--quick` leaves out what is marked `slow`.
 """
@@ -7,10 +7,16 @@ from __future__ import annotations
 
 import gc
 import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import HealthCheck, settings
 from rounds import rounds
+
+if TYPE_CHECKING:
+    from cavata.desk.server import Server
 
 # What a composer keeps at home must not reach the tests, nor how the window is in which they run.
 for name in ("CAVATA_LIBRARY", "COLUMNS", "NO_COLOR", "PAGER"):
@@ -49,3 +55,22 @@ def pytest_collection_finish() -> None:
     """What was collected stays to the end; collected as seldom as on the command line, garbage costs a fifth less."""
     gc.freeze()
     gc.set_threshold(100_000, 20, 20)
+
+
+@pytest.fixture
+def script(tmp_path: Path) -> Path:
+    """A small piece in a folder of its own."""
+    from desks import SCRIPT  # only tests of desks load them
+
+    path = tmp_path / "lamp.cavata"
+    path.write_text(SCRIPT, "utf-8")
+    return path
+
+
+@pytest.fixture
+def server(script: Path) -> Iterator[Server]:
+    """Its desk."""
+    from desks import served
+
+    with served(script) as server:
+        yield server

@@ -8,12 +8,13 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cavata.desk.desk import Desk, Event
 from cavata.desk.safety import TOKEN_HEADER
-from cavata.desk.server import Server
-from cavata.desk.watching import Watch
+
+if TYPE_CHECKING:
+    from cavata.desk.server import Server
 
 WAIT = 30.0
 """Seconds after which what does not come is taken never to come."""
@@ -59,6 +60,9 @@ def until(holds: Callable[[], Any], what: str = "") -> Any:
 @contextmanager
 def served(script: Path, watched: bool = True) -> Iterator[Server]:
     """A script with its server, and with the watch on its files."""
+    from cavata.desk.server import Server  # of the extra `desk`, without which tests that need it are left out
+    from cavata.desk.watching import Watch
+
     desk = Desk(script, script.name)
     server, watch = Server(desk), Watch(desk)
     server.start()

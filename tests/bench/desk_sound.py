@@ -10,20 +10,17 @@ pairs; all parts together, and each by itself.
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
 import time
 from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
-from statistics import median
-from tempfile import TemporaryDirectory
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 sys.path += [str(ROOT / "tests" / "unit"), str(ROOT / "tests" / "bench")]
 
-from editor_speed import built, scripts  # noqa: E402  # beside this
+from editor_speed import asked, built, tell  # noqa: E402  # beside this
 
 from cavata.desk.desk import Desk  # noqa: E402
 from cavata.desk.sound import listening  # noqa: E402
@@ -93,22 +90,14 @@ def measured(name: str, now: Path, then: Path, old: Path, folder: Path, count: i
             seconds += time.perf_counter() - begun
             assert listening.heard_of(desk).rendered > before, "nothing was to be rendered"
             pairs.append((seconds, built(old, then, folder)))
-        here, there = median(a for a, _ in pairs), median(b for _, b in pairs)
-        ratio = median(a / b for a, b in pairs)
-        print(f"{name}, parts {parts}: {ratio:.3f} x ({here:.3f} s beside {there:.2f} s)", flush=True)
+        tell(f"{name}, parts {parts}", pairs)
 
 
 def main() -> None:
     """Measure both pieces."""
-    asking = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    asking.add_argument("--old", type=Path, required=True, help="a checkout of the commit that is measured against")
-    asking.add_argument("-n", type=int, default=7, help="pairs of each kind")
-    given = asking.parse_args()
-    with TemporaryDirectory() as made:
-        os.environ["CAVATA_CACHE"] = str(Path(made) / "cache")
-        for name, now, then in scripts(given.old.resolve(), Path(made)):
-            measured(name, now, then, given.old.resolve(), Path(made), given.n)
-    print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
+    for name, now, then, old, folder, count in asked(__doc__ or "", 7):
+        os.environ["CAVATA_CACHE"] = str(folder / "cache")
+        measured(name, now, then, old, folder, count)
 
 
 if __name__ == "__main__":

@@ -11,7 +11,6 @@ system is there; then once more, with what was kept of the time before.
 
 from __future__ import annotations
 
-import argparse
 import os
 import shutil
 import subprocess
@@ -20,14 +19,12 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from statistics import median
-from tempfile import TemporaryDirectory
 from typing import Any
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 sys.path += [str(ROOT / "tests" / "bench"), str(ROOT / "tests" / "unit")]
 
-from editor_speed import built, scripts  # noqa: E402  # beside this
+from editor_speed import asked, built, tell  # noqa: E402  # beside this
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 LONGEST = 60.0
@@ -124,9 +121,7 @@ def measured(browser: Any, name: str, now: Path, then: Path, old: Path, folder: 
             if number > 1:
                 ratios.setdefault(kind, []).append((taken, built(old, then, folder)))
     for kind, pairs in ratios.items():
-        here, there = median(a for a, _ in pairs), median(b for _, b in pairs)
-        ratio = median(a / b for a, b in pairs)
-        print(f"{name}, {kind}: {ratio:.3f} x ({here:.3f} s beside {there:.2f} s)", flush=True)
+        tell(f"{name}, {kind}", pairs)
     shutil.rmtree(script.parent)
 
 
@@ -134,16 +129,12 @@ def main() -> None:
     """Measure both pieces."""
     from playwright.sync_api import sync_playwright
 
-    asking = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    asking.add_argument("--old", type=Path, required=True, help="a checkout of the commit that is measured against")
-    asking.add_argument("-n", type=int, default=5, help="pairs of each kind")
-    given = asking.parse_args()
-    with TemporaryDirectory() as made, sync_playwright() as playwright:
+    pieces = asked(__doc__ or "", 5)
+    with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
-        for name, now, then in scripts(given.old.resolve(), Path(made)):
-            measured(browser, name, now, then, given.old.resolve(), Path(made), given.n)
+        for each in pieces:
+            measured(browser, *each)
         browser.close()
-    print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
 
 
 if __name__ == "__main__":

@@ -15,7 +15,7 @@ import os
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
@@ -54,6 +54,30 @@ def built(old: Path, source: Path, folder: Path) -> float:
     return time.perf_counter() - begun
 
 
+def tell(what: str, pairs: Sequence[tuple[float, float]]) -> None:
+    """What pairs of seconds come to, the old commit's second in each."""
+    here, there = median(a for a, _ in pairs), median(b for _, b in pairs)
+    ratio = median(a / b for a, b in pairs)
+    print(f"{what}: {ratio:.3f} x ({here:.3f} s beside {there:.2f} s)", flush=True)
+
+
+def asked(description: str, count: int) -> Iterator[tuple[str, Path, Path, Path, Path, int]]:
+    """What the command line asks to be measured, by default so many pairs: for each piece what it is called, its
+    scripts, the old checkout, a folder, and the pairs. When they are measured it is told how busy the machine was."""
+    asking = argparse.ArgumentParser(description=description.splitlines()[0])
+    asking.add_argument("--old", type=Path, required=True, help="a checkout of the commit that is measured against")
+    asking.add_argument("-n", type=int, default=count, help="pairs of each kind")
+    given = asking.parse_args()
+    return _pieces(given.old.resolve(), given.n)
+
+
+def _pieces(old: Path, count: int) -> Iterator[tuple[str, Path, Path, Path, Path, int]]:
+    with TemporaryDirectory() as made:
+        for name, now, then in scripts(old, Path(made)):
+            yield name, now, then, old, Path(made), count
+    print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
+
+
 def edits(text: str) -> Iterator[tuple[str, str]]:
     """One note's dynamic changed to and fro; a line inserted above everything. Each goes on from the one before."""
     at = text.index(" mf", 2 * len(text) // 3)
@@ -83,21 +107,13 @@ async def measured(name: str, now: Path, then: Path, old: Path, folder: Path, co
         ratios.setdefault(kind, []).append((time.perf_counter() - begun, built(old, then, folder)))
     await editor.stop()
     for kind, pairs in ratios.items():
-        here, there = median(a for a, _ in pairs), median(b for _, b in pairs)
-        ratio = median(a / b for a, b in pairs)
-        print(f"{name}, {kind}: {ratio:.3f} x ({here:.3f} s beside {there:.2f} s)", flush=True)
+        tell(f"{name}, {kind}", pairs)
 
 
 def main() -> None:
     """Measure both pieces."""
-    asking = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    asking.add_argument("--old", type=Path, required=True, help="a checkout of the commit that is measured against")
-    asking.add_argument("-n", type=int, default=7, help="pairs of each kind")
-    given = asking.parse_args()
-    with TemporaryDirectory() as made:
-        for name, now, then in scripts(given.old.resolve(), Path(made)):
-            asyncio.run(measured(name, now, then, given.old.resolve(), Path(made), given.n))
-    print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
+    for each in asked(__doc__ or "", 7):
+        asyncio.run(measured(*each))
 
 
 if __name__ == "__main__":

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from desks import SCRIPT, served
+from desks import until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 AXE = Path(os.environ.get("AXE_CORE", "") or "/nonexistent")
 PHONE, DESK = 390, 1280
+HEARD = "cavata.sound.strength() > 0.005"
+"""On a page: something is heard."""
 Open = Callable[..., "Page"]
 
 
@@ -49,21 +51,6 @@ def chromium() -> Iterator[Browser]:
 
 
 @pytest.fixture
-def script(tmp_path: Path) -> Path:
-    """A small piece in a folder of its own."""
-    path = tmp_path / "lamp.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    return path
-
-
-@pytest.fixture
-def server(script: Path) -> Iterator[Server]:
-    """Its desk."""
-    with served(script) as server:
-        yield server
-
-
-@pytest.fixture
 def opened(chromium: Browser) -> Iterator[Open]:
     """Opens the page of a desk, at a width; what goes wrong on it fails the test."""
     pages: list[Page] = []
@@ -81,6 +68,11 @@ def opened(chromium: Browser) -> Iterator[Open]:
     for page in pages:
         page.context.close()
     assert wrong == []
+
+
+def comes(page: Page, expression: str) -> None:
+    """Wait until something holds on the page, whose policy lets nobody wait for it there."""
+    until(lambda: page.evaluate(expression) or page.wait_for_timeout(30), expression)
 
 
 def violations(page: Page) -> list[tuple[str, str]]:

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, PHONE, violations
-from desks import SCRIPT, WRONG, until
+from conftest import DESK, PHONE, comes, violations
+from desks import SCRIPT, WRONG
 
 from cavata.cli.main import main
 
@@ -55,7 +55,7 @@ def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromiu
     page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
     page.evaluate("cavata.tell('here', {movement: 'first', bar: 4, id: null})")
     page.get_by_role("button", name="Play").click()
-    until(lambda: page.evaluate("(window.told || []).some((each) => each.bar === 5)") or page.wait_for_timeout(30))
+    comes(page, "(window.told || []).some((each) => each.bar === 5)")
     told = [each for each in page.evaluate("window.told") if each["ids"]]
     assert told[0]["bar"] == 4 and {each["bar"] for each in told} == {4, 5}
     page.get_by_role("button", name="Stop").click()

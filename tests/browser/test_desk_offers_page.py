@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, PHONE, Open, violations
-from desks import SCRIPT, until
+from conftest import DESK, HEARD, PHONE, Open, comes, violations
+from desks import SCRIPT, WAIT, until
+
+from cavata.desk.offers import choices
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
@@ -15,7 +19,10 @@ pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
+    from cavata.desk.desk import Desk
     from cavata.desk.server import Server
+    from cavata.desk.state import State
+    from cavata.desk.views import Answer
 
 pytestmark = pytest.mark.slow
 LATER = SCRIPT.replace("violin: hail -> up P8", "violin: hail -> up P8 -> up M2")
@@ -35,10 +42,6 @@ def asked(page: Page, kind: str, **fields: str) -> None:
     expect(page.locator("#offer-said")).not_to_have_text("Looking …", timeout=20_000)
 
 
-def heard(page: Page) -> None:
-    until(lambda: page.evaluate("cavata.sound.strength() > 0.005") or page.wait_for_timeout(30))
-
-
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, script: Path, opened: Open) -> None:
     page = opened(server, width)
@@ -48,7 +51,7 @@ def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, s
     card.get_by_role("button", name="See").click()
     expect(card.locator(".glimpse > svg")).to_be_visible(timeout=20_000)
     card.get_by_role("button", name="Hear").click()
-    heard(page)
+    comes(page, HEARD)
     assert script.read_text("utf-8") == SCRIPT
     row = card.locator("pre").text_content() or ""
     card.get_by_role("button", name="Take").click()
@@ -56,6 +59,25 @@ def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, s
     assert row.splitlines()[-1] in script.read_text("utf-8")
     page.get_by_role("button", name="Take back").click()
     until(lambda: script.read_text("utf-8") == SCRIPT)
+
+
+def test_nothing_can_be_asked_before_it_is_known_what_there_is(
+    server: Server, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    known = Event()
+
+    def late(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+        assert known.wait(WAIT)
+        return choices(desk, state, wanted)
+
+    monkeypatch.setattr("cavata.desk.offers.choices", late)
+    page = opened(server)
+    page.get_by_role("tab", name="What if").click()
+    expect(page.locator("#score svg.music").first).to_be_visible()
+    expect(page.locator("#offer-kind")).to_be_disabled()
+    expect(page.get_by_role("button", name="Look")).to_be_disabled()
+    known.set()
+    expect(page.locator("#offer-kind")).to_be_enabled()
 
 
 def test_other_instruments_and_lengths_are_asked_for_in_words(server: Server, opened: Open) -> None:
@@ -85,9 +107,9 @@ def test_two_saves_beside_each_other(width: int, server: Server, script: Path, o
     assert change.locator(".glimpse").count() == 2
     page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
     change.get_by_role("button", name="Hear both").click()
-    heard(page)
+    comes(page, HEARD)
     states = "[...new Set((window.told || []).filter((each) => each.ids.length).map((each) => each.state))]"
-    until(lambda: page.evaluate(states) == [1, 2] or page.wait_for_timeout(30))
+    comes(page, f"String({states}) === '1,2'")
     assert violations(page) == []
 
 

@@ -104,3 +104,12 @@ def test_on_a_phone_the_panels_lie_over_the_score_and_are_closed(server: Server,
     tab.click()
     page.get_by_role("button", name="Close").click()
     expect(page.locator("#messages")).to_be_hidden()
+
+
+def test_on_a_phone_the_tabs_stay_where_they_are_while_the_page_is_drawn(server: Server, opened: Open) -> None:
+    """Who touches one before the score is there must not miss it."""
+    page = opened(server, PHONE)
+    tab = page.get_by_role("tab", name="What if")
+    before = tab.bounding_box()
+    expect(page.locator(".system[data-drawn=yes]").first).to_be_visible()
+    assert before is not None and tab.bounding_box() == before

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -107,6 +108,20 @@ def test_the_keyboard_alone_reaches_a_note(server: Server, opened: Open) -> None
     page.keyboard.press("Enter")
     expect(page.locator("#note")).to_contain_text("A, letter 2 of TAMSIN")
     expect(page.locator(".lit-touched").first).to_have_attribute("data-id", "first-cello-opening-hail-2")
+
+
+def test_the_arrows_go_on_into_the_next_system(server: Server, script: Path, opened: Open) -> None:
+    text = SCRIPT.replace("opening 4 bars", "opening 40 bars").replace("violin: hail x 2", "violin: hail x 20")
+    script.write_text(text, "utf-8")
+    page = opened(server)
+    expect(page.locator("figure.system[data-drawn=yes]").nth(1)).to_be_attached()
+    first, second = (page.locator("figure.system").nth(place).locator("[data-id*=violin].note") for place in (0, 1))
+    first.last.locator(".notehead").click(force=True)
+    page.locator(".systems").focus()
+    page.keyboard.press("ArrowRight")
+    expect(second.first).to_have_class(re.compile(r"\bchosen\b"))
+    page.keyboard.press("ArrowLeft")
+    expect(first.last).to_have_class(re.compile(r"\bchosen\b"))
 
 
 @WIDTHS

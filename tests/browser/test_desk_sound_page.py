@@ -5,13 +5,12 @@ What is heard is measured by the browser itself, as the root mean square of what
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from conftest import DESK, PHONE, Open
-from desks import SCRIPT, WAIT
+from conftest import DESK, HEARD, PHONE, Open, comes
+from desks import SCRIPT
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
@@ -24,21 +23,13 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.slow
 
 
-def comes(page: Page, expression: str) -> None:
-    """Wait until something holds on the page, whose policy lets nobody wait for it there."""
-    end = time.monotonic() + WAIT
-    while not page.evaluate(expression):
-        assert time.monotonic() < end, f"it never came: {expression}"
-        page.wait_for_timeout(30)
-
-
 def played(page: Page, from_where: str = "") -> None:
     """Begin to play, and wait until something is heard."""
     page.evaluate("window.told = window.told || []; cavata.on('heard', (told) => { window.told.push(told); })")
     if from_where:
         page.evaluate(f"cavata.tell('here', {from_where})")
     page.get_by_role("button", name="Play").click()
-    comes(page, "cavata.sound.strength() > 0.005")
+    comes(page, HEARD)
 
 
 def told(page: Page) -> list[dict[str, Any]]:
@@ -74,6 +65,18 @@ def test_from_a_note_that_was_touched(server: Server, opened: Open) -> None:
     assert note.id in told(page)[0]["ids"]
 
 
+def test_from_a_note_that_was_clicked_far_from_the_beginning(server: Server, script: Path, opened: Open) -> None:
+    script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
+    server.desk.save()
+    page = opened(server)
+    expect(page.locator("#score svg.music").first).to_be_visible()
+    page.locator(".system").last.scroll_into_view_if_needed()
+    page.locator(".note[data-id='first-violin-closing-hail-4'] .notehead").click(force=True)
+    played(page)
+    comes(page, "window.told.length > 0")
+    assert told(page)[0]["bar"] == 42 and "first-violin-closing-hail-4" in told(page)[0]["ids"]
+
+
 def test_a_loop_comes_back(server: Server, opened: Open) -> None:
     page = opened(server)
     page.get_by_label("Loop").check()
@@ -95,7 +98,7 @@ def test_parts_are_muted_and_put_in_front(server: Server, opened: Open) -> None:
     page.get_by_label("Cello", exact=True).locator("input").uncheck()
     comes(page, "cavata.sound.isPlaying && cavata.sound.strength() < 0.0005")
     page.get_by_label("Cello", exact=True).locator("input").check()
-    comes(page, "cavata.sound.strength() > 0.005")
+    comes(page, HEARD)
 
 
 def test_a_change_is_heard_while_it_plays(server: Server, script: Path, opened: Open) -> None:

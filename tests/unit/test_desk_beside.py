@@ -100,13 +100,6 @@ def played(
     asyncio.run(run())
 
 
-@pytest.fixture
-def script(tmp_path: Path) -> Path:
-    path = tmp_path / "lamp.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    return path
-
-
 def place(text: str, words: str) -> lsp.Position:
     before = text[: text.index(words)]
     return lsp.Position(before.count("\n"), len(before) - before.rfind("\n") - 1)

@@ -10,7 +10,6 @@ import subprocess
 import sys
 import time
 from base64 import urlsafe_b64decode
-from collections.abc import Iterator
 from contextlib import suppress
 from inspect import signature
 from pathlib import Path
@@ -26,19 +25,6 @@ from cavata.desk import desk as desk_module
 from cavata.desk import lock
 from cavata.desk.desk import Desk
 from cavata.desk.server import Server
-
-
-@pytest.fixture
-def script(tmp_path: Path) -> Path:
-    path = tmp_path / "lamp.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    return path
-
-
-@pytest.fixture
-def server(script: Path) -> Iterator[Server]:
-    with served(script) as server:
-        yield server
 
 
 def titled(title: str) -> str:

@@ -20,13 +20,6 @@ OLD, NEW = "violin: hail -> up P8", "violin: hail -> up P5"
 TAKEN = SCRIPT.replace(OLD, NEW)
 
 
-@pytest.fixture
-def script(tmp_path: Path) -> Path:
-    path = tmp_path / "lamp.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    return path
-
-
 def row(text: str = SCRIPT, old: str = OLD, new: str = NEW) -> Edit:
     return Edit(text.index(old), text.index(old) + len(old), new)
 

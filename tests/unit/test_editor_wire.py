@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from editor_client import Editor, Running
+from editor_client import WAIT, Editor, Running
 from lsprotocol import types as lsp
 
 from cavata.pipeline import compile_script
@@ -114,7 +114,7 @@ def test_messages_of_a_file_that_is_used_are_told_at_that_file(piece: Path, runn
         house = (piece.parent / "house.cavata").as_uri()
         while not editor.messages.get(house):
             editor.told.clear()
-            await asyncio.wait_for(editor.told.wait(), 600)
+            await asyncio.wait_for(editor.told.wait(), WAIT)
         assert [each.code for each in editor.messages[house]] == ["S105"]
         # Opened and mended there, though not saved, it is right here too.
         await editor.open(piece.parent / "house.cavata", HOUSE)

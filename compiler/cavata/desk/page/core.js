@@ -8,9 +8,12 @@
 //       drawn   {state}                              its first systems stand on the page
 //       about   what the view `about` says of that state
 //       here    {movement, bar, id}                  the place that is looked at
-//       lit     {ids, kind}                          notes to be shown lit
-//       touched {id}                                 a note was touched
-//       heard   {ids, movement, bar}                 the place that is sounding
+//       seen    {movement, first, last}              the place in view: a system, by its first and its last bar
+//       copy    {copy, room}                         another copy of the piece is shown
+//       lit     {ids, kind, places, color}           notes to be shown lit; places of them on the map, and a color, for names
+//       touched {id, movement, bar, copy, room, state}
+//                                                    a note was touched
+//       heard   {ids, movement, bar, state}          the place that is sounding; without a bar nothing is
 //   cavata.later(fn)           a listener that is called when nothing was told for a while
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
@@ -211,14 +214,14 @@
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
     showMessages();
     if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
-    if (isNew && event.good) tell("soon", event);
     if (isNew && event.good) {
+      tell("soon", event);
       const about = await ask("about", { state: event.good }).catch(() => null);
       if (!about || event.good !== now.good) return; // the next state is on its way
       now.about = about;
-      element("title").textContent = document.title = now.about.title;
-      element("undo").hidden = !now.about.undo;
-      tell("about", now.about);
+      element("title").textContent = document.title = about.title;
+      element("undo").hidden = !about.undo;
+      tell("about", about);
     }
     if (isNew) tell("state", event);
     if (event.highlight) tell("lit", { ids: event.highlight, kind: "editor" });
@@ -243,11 +246,8 @@
     events.onerror = () => status(words.lost);
   };
 
-  /** Where a note is: its row is opened in the editor, or the address for it is returned. @param {string} id */
-  const openInEditor = (id) => act("show", { id });
-
   Object.assign(cavata, {
-    ask, do: act, on, tell, later, panel, status, element, made, picture, filled, question, now, openInEditor,
+    ask, do: act, on, tell, later, panel, status, element, made, picture, filled, now,
     isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);

@@ -86,7 +86,7 @@
     const { row } = found;
     const told = made("p", { class: "label", role: "status" });
     const open = async () => {
-      const answer = await cavata.openInEditor(found.id);
+      const answer = await cavata.do("show", { id: found.id });
       if (answer.shown) told.textContent = words.opened;
       else if (answer.link) window.location.href = answer.link;
       else told.textContent = `${answer.file}, ${filled(cavata.words.core.atLine, answer)}`;

@@ -139,8 +139,9 @@
     const kinds = select("offer-kind", Object.keys(KINDS), Object.keys(KINDS).map((each) => words.kinds[each]));
     kinds.addEventListener("change", showFields);
     cavata.element("offers").replaceChildren(
-      made("form", { onsubmit: look }, made("p", { class: "field" }, made("label", { for: "offer-kind" }, words.what), " ", kinds),
-        made("div", { id: "offer-fields" }), made("button", { type: "submit" }, words.look)),
+      made("form", { onsubmit: look }, made("fieldset", { id: "offer-form", disabled: true },
+        made("p", { class: "field" }, made("label", { for: "offer-kind" }, words.what), " ", kinds),
+        made("div", { id: "offer-fields" }), made("button", { type: "submit" }, words.look))),
       made("p", { id: "offer-said", role: "status" }), made("ul", { id: "offer-cards" }));
     showFields();
   };
@@ -149,8 +150,12 @@
   cavata.on("drawn", async (/** @type {any} */ drawn) => {
     if (cavata.isFolder) return;
     try {
-      choices = await cavata.ask("choices", { state: drawn.state });
-      showFields();
+      const found = await cavata.ask("choices", { state: drawn.state });
+      if (JSON.stringify(found) !== JSON.stringify(choices)) {
+        choices = found;
+        showFields(); // only now: who is choosing keeps what is in use
+      }
+      /** @type {HTMLFieldSetElement} */ (cavata.element("offer-form")).disabled = false;
     } catch {
       // the next save has them
     }

@@ -3,7 +3,7 @@
 //
 //   cavata.music(svg)      a picture of music as an element; its glyphs are shared by all pictures of the page
 //   cavata.score           copy, room and state that are shown
-//   tells `seen` {movement, first, last, system} when another place comes into view
+//   tells `seen` when another place comes into view, and `drawn`
 "use strict";
 
 (() => {
@@ -75,6 +75,9 @@
     movement: titleOf(system.movement), first: system.bars[0], last: system.bars[system.bars.length - 1],
   });
 
+  /** The system in which a bar stands. @param {string} movement @param {number} number */
+  const systemAt = (movement, number) => shown.systems.find((each) => each.movement === movement && each.bars.includes(number));
+
   /** @param {string} name */
   const titleOf = (name) => about?.movements.find((/** @type {any} */ each) => each.name === name)?.title || name;
 
@@ -135,6 +138,10 @@
 
   /** @param {HTMLElement} element */
   const systemOf = (element) => shown.systems[Number(element.dataset.index)];
+
+  /** The figure in which something of a picture stands; the picture has a group of that class too.
+   * @param {Element} inside @returns {HTMLElement | null} */
+  const figureOf = (inside) => inside.closest("figure.system");
 
   /** A picture that is far away makes room; its place stays as high as it was. @param {HTMLElement} element */
   const clear = (element) => {
@@ -289,7 +296,7 @@
   /** Where the page goes: systems that are drawn meanwhile must not move it away. @type {{element: HTMLElement, until: number} | null} */
   let goal = null;
 
-  /** @param {HTMLElement | undefined} element */
+  /** @param {HTMLElement | null | undefined} element */
   const goTo = (element) => {
     if (!element) return;
     goal = { element, until: Date.now() + SETTLING };
@@ -304,8 +311,7 @@
 
   /** @param {{movement: string, bar: number, id?: string | null}} where */
   const go = ({ movement, bar, id }) => {
-    const system = shown.systems.find((each) => each.movement === movement && each.bars.includes(bar))
-      || shown.systems.find((each) => each.movement === movement);
+    const system = systemAt(movement, bar) || shown.systems.find((each) => each.movement === movement);
     if (!system) return;
     const element = figures.get(system.number);
     goTo(element);
@@ -336,8 +342,8 @@
     lit.set(kind, { ids: new Set(ids), color: color || "" });
     for (const element of near) light(element, kind);
     if (kind === "editor" && ids.length) {
-      const first = list.querySelector(".lit-editor")?.closest(".system");
-      if (first) goTo(/** @type {HTMLElement} */ (first));
+      const first = list.querySelector(".lit-editor");
+      if (first) goTo(figureOf(first));
       else where(ids[0]);
     }
   };
@@ -382,7 +388,7 @@
     for (const each of list.querySelectorAll(".at-bar")) each.remove();
     for (const message of wrong()) {
       const { movement, bar: number } = message.bar;
-      const system = shown.systems.find((each) => each.movement === movement && each.bars.includes(number));
+      const system = systemAt(movement, number);
       const element = system && figures.get(system.number);
       if (!element) continue;
       const summary = made("summary", {}, made("strong", {}, filled(words.atBar, { bar: number })), ` ${message.text}`);
@@ -409,13 +415,19 @@
     chosen = note;
     if (!note) return;
     note.classList.add("chosen");
-    const number = note.closest(".measure")?.getAttribute("data-bar") || "";
-    place.textContent = filled(words.note, { bar: number, place: note.getAttribute("data-id") || "" });
+    place.textContent = filled(words.note, { bar: barOf(note), place: note.getAttribute("data-id") || "" });
     note.scrollIntoView({ block: "nearest", inline: "nearest" });
   };
 
+  /** The printed number of its bar. @param {Element} note */
+  const barOf = (note) => note.closest(".measure")?.getAttribute("data-bar") || "";
+
   /** @param {Element} note */
-  const touch = (note) => cavata.tell("touched", { id: note.getAttribute("data-id"), copy: shown.copy, room: shown.room, state: shown.state });
+  const touch = (note) => {
+    const { copy, room, state } = shown;
+    const { movement } = systemOf(/** @type {HTMLElement} */ (figureOf(note)));
+    cavata.tell("touched", { id: note.getAttribute("data-id"), movement, bar: Number(barOf(note)), copy, room, state });
+  };
 
   /** @param {Element} note */
   const middleOf = (note) => {
@@ -435,10 +447,10 @@
   const next = (key) => {
     const begins = list.querySelector(".system[data-drawn=yes] .note[data-id]");
     if (!chosen || !chosen.isConnected) {
-      const system = [...near].map((each) => each).find((each) => each.dataset.drawn === "yes" && isSeen(systemOf(each)));
+      const system = [...near].find((each) => each.dataset.drawn === "yes" && isSeen(systemOf(each)));
       return system ? notesOf(system)[0] || begins : begins;
     }
-    const system = /** @type {Element} */ (chosen.closest(".system"));
+    const system = /** @type {HTMLElement} */ (figureOf(chosen));
     const here = middleOf(chosen);
     const staff = staffOf(chosen);
     const ahead = key === "ArrowRight" ? 1 : -1;
@@ -473,7 +485,7 @@
   /** The note that a finger meant: heads are small, and those of long notes are hollow. @param {MouseEvent} event */
   const meant = (event) => {
     const target = /** @type {Element} */ (event.target);
-    const system = target.closest(".system");
+    const system = figureOf(target);
     const note = target.closest(".note[data-id]");
     if (note || !system) return note;
     let least = REACH;
@@ -533,7 +545,7 @@
   cavata.on("lit", lighten);
   cavata.on("heard", (/** @type {any} */ { ids, movement, bar: number }) => {
     lighten({ ids: ids || [], kind: "heard" });
-    const system = shown.systems.find((each) => each.movement === movement && each.bars.includes(number));
+    const system = systemAt(movement, number);
     if (system && !isSeen(system)) goTo(figures.get(system.number));
   });
   Object.assign(cavata, { music, score: shown });

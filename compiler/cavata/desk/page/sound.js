@@ -51,14 +51,14 @@
 
   /** The ids that begin in a piece, with their seconds. @param {number} state @param {string} movement @param {number} piece */
   const times = async (state, movement, piece) => {
-    const asked = { movement, copy: cavata.score?.copy || "score" };
-    try {
-      if (cavata.isFolder) return (await cavata.ask("times", asked))[piece];
-      return await cavata.ask("times", { ...asked, piece, state, slower: chosen.slower });
-    } catch {
-      return [];
-    }
+    if (cavata.isFolder) return (await allTimes(movement))[piece] ?? [];
+    const asked = { movement, copy: cavata.score?.copy || "score", piece, state, slower: chosen.slower };
+    return cavata.ask("times", asked).catch(() => []);
   };
+
+  /** In a folder: those of every piece. @param {string} movement @returns {Promise<any[]>} */
+  const allTimes = (movement) =>
+    cavata.ask("times", { movement, copy: cavata.score?.copy || "score" }).catch(() => []);
 
   /** A WAV file of ours as buffers of two channels. @param {ArrayBuffer} body */
   const buffers = (body) => {
@@ -125,7 +125,7 @@
   /** @param {any} from movement, bar, id, state, bars */
   const begin = async (from) => {
     end();
-    const own = { ...from, queue: [], sources: [], apart: apart(), gains: new Map(), over: false, anew: from.anew };
+    const own = { ...from, queue: [], sources: [], apart: apart(), gains: new Map(), over: false };
     run = own;
     chosen.playing = true;
     show();
@@ -136,10 +136,12 @@
       own.until = from.bars ? secondAfter(own.told, (from.bar ?? 1) + from.bars - 1) : null;
       if (run !== own) return;
       await (cavata.isFolder ? playFile(own) : audio().resume());
-      own.next = own.file ? 0 : audio().currentTime + SOON;
       cavata.status("");
       if (own.file) await fill(own);
-      else feed(own);
+      else {
+        own.next = audio().currentTime + SOON;
+        feed(own);
+      }
       follow();
     } catch (reason) {
       if (run === own) {
@@ -232,7 +234,7 @@
     const movements = cavata.now.about ? cavata.now.about.movements : [];
     const place = movements.findIndex((/** @type {any} */ each) => each.name === own.movement);
     const following = own.bars ? null : movements[place + 1];
-    if (following && !own.file) {
+    if (following) {
       const { pause } = own.told;
       own.movement = following.name;
       own.told = await division(own.state, following.name);
@@ -240,7 +242,7 @@
       return true;
     }
     own.over = true;
-    const wait = own.file ? 0 : Math.max(own.next - audio().currentTime + 0.5, 0) * 1000;
+    const wait = Math.max(own.next - audio().currentTime + 0.5, 0) * 1000;
     setTimeout(() => { if (run === own) end(); }, wait);
     return false;
   };
@@ -262,9 +264,9 @@
     const about = cavata.now.about;
     for (const movement of about.movements) {
       const told = await division(own.state, movement.name);
-      const all = await Promise.all(told.pieces.map((/** @type {number} */ _, /** @type {number} */ n) => times(own.state, movement.name, n)));
+      const all = await allTimes(movement.name);
       told.pieces.forEach((/** @type {number} */ from, /** @type {number} */ piece) => own.queue.push({
-        piece, from, to: told.pieces[piece + 1] ?? told.seconds, ids: all[piece], told, movement: movement.name,
+        piece, from, to: told.pieces[piece + 1] ?? told.seconds, ids: all[piece] ?? [], told, movement: movement.name,
         begins: told.offset + from,
       }));
     }
@@ -533,6 +535,5 @@
   cavata.sound = {
     play: (/** @type {any} */ from) => begin({ ...from, fixed: from.state !== undefined }), stop: end, tones, strength,
     get isPlaying() { return chosen.playing; },
-    get place() { return run && run.second !== undefined ? { movement: run.heardIn, second: run.second } : null; },
   };
 })();

@@ -206,6 +206,51 @@ def test_each_letter_keeps_what_was_done_to_it() -> None:
     assert [str(letter.pitch) for letter in said.stated][:2] == ["F#4", "A4"]
 
 
+# ------------------------------------------------------------------ what is played again
+
+REPEATED = """\
+    section one 4 bars
+        {signs}
+        violin: tamsin -> in (1/2), 1/1 rest
+    section two 4 bars
+        viola: tamsin -> in (1/2)
+"""
+
+
+def heard(signs: str, rows: str = REPEATED) -> list[tuple[str, list[Fraction]]]:
+    """The letters of each statement, and when it is heard, in seconds at 60 quarters a minute."""
+    compiled = compile_script(Path("piece.cavata"), "piece.cavata", HEAD + rows.format(signs=signs))
+    assert compiled.score and compiled.program and compiled.plan, as_text(compiled.bag.ordered())
+    names = index_of(compiled.program, compiled.plan, compiled.score).names
+    (name,) = (each for each in names if each.name == "tamsin")
+    assert name.coverage[0].notes == dict(stats(compiled.score).of_names)["tamsin"]
+    return [
+        ("".join(letter.text for letter in entry.statement.letters), [entry.place.seconds, *entry.place.again])
+        for entry in name.entries
+    ]
+
+
+@pytest.mark.parametrize(
+    ("signs", "played"),
+    [
+        ("repeated", [("TAMSIN", [0, 16]), ("TAMSIN", [32])]),
+        # The first bar, with T and A, is played again, and then the fourth.
+        ("ending 1 bars 2 to 3\n        ending 2 bar 4", [("TAMSIN", [0]), ("TA", [12]), ("TAMSIN", [20])]),
+        # Nobody hears the third bar after the second.
+        ("ending 1 bar 2\n        ending 2 bars 3 to 4", [("TAMS", [0]), ("TA", [8]), ("IN", [12]), ("TAMSIN", [20])]),
+        ("ending 1, 2 bars 2 to 3\n        ending 3 bar 4", [("TAMSIN", [0, 12]), ("TA", [24]), ("TAMSIN", [32])]),
+    ],
+)
+def test_only_what_is_played_again_is_heard_again(signs: str, played: list[tuple[str, list[int]]]) -> None:
+    """In 4/4 with letters of two beats; which bars follow one another is common practice."""
+    assert heard(signs) == played
+
+
+def test_a_pickup_that_is_not_played_again_is_missing_then() -> None:
+    rows = "    pickup 1/2\n    repeated\n    violin: tamsin -> in (1/2), 1/2 rest\n"
+    assert heard("", rows) == [("TAMSIN", [0]), ("AMSIN", [14])]
+
+
 # ------------------------------------------------------------------ everybody who tells of them agrees
 
 
@@ -259,7 +304,7 @@ def test_figures_and_map_count_as_the_statements_do(path: Path) -> None:
     said = statements(made.score)
     notes: Counter[str] = Counter()
     for one in said:
-        notes[one.name] += one.notes
+        notes[one.name] += 0 if one.again else one.notes
     assert dict(notes) == dict(stats(made.score).of_names)
     drawn = {(mark.name, mark.entry.statement.onset, mark.part, mark.entry.statement.line, mark.place.movement.name)
              for mark in map_of(made.program, made.plan, made.score).marks}  # fmt: skip

@@ -18,6 +18,7 @@ from cavata.evaluate.plan import (
 from cavata.names.taken_over import silenced
 from cavata.place.bars import (
     COUNTING,
+    Repeat,
     Ruler,
     Signs,
     bars_in_words,
@@ -35,7 +36,16 @@ from cavata.place.kept import KeptMovement
 from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, onset_of, size
 from cavata.place.marking import joined, mark_over
 from cavata.place.passages import bars_within, inside, laid_along, placed_by
-from cavata.place.repeat_signs import Sign, has_room, sign_of, up_to, warn_beyond
+from cavata.place.repeat_signs import (
+    Endings,
+    EndingSign,
+    Sign,
+    has_room,
+    sign_of,
+    signs_of_endings,
+    up_to,
+    warn_beyond,
+)
 from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
@@ -83,15 +93,17 @@ class _Stretch:
     """How much of its lines lies before its first bar, and is played again with it."""
     goes_back: Fraction | None
     """Where the repeat sign stands, from its onset, where it stands inside the last bar."""
+    repeat: Repeat | None
+    endings: tuple[EndingSign, ...]
+    """Where it goes back between its endings."""
     said: tuple[tuple[Fraction, Fraction], ...] = ()
     """From where to where its lines go, in the movement, their rests included."""
     excerpts: tuple[PlacedExcerpt, ...] = ()
 
     @property
     def sign(self) -> Sign | None:
-        """Where it goes back at its end; endings go back before, so that nothing follows their signs."""
-        repeats = self.planned.repeats
-        if not repeats or not self.bars or any(isinstance(row, t.Ending) for row in repeats):
+        """Where it goes back at its end."""
+        if self.repeat is None or not self.repeat.goes_back_after(self.bars, self.bars):
             return None
         end = self.length if self.goes_back is None else self.goes_back
         return Sign(self.planned.called, self.planned.span, self.onset + end)
@@ -119,6 +131,7 @@ class MovementPlacer:
         """Where a repeat begins with an upbeat, so that its sign stands inside a bar."""
         self.ends: dict[Fraction, int] = {}
         """Where such a repeat goes back, with how often all is played."""
+        self.endings = Endings(bag)
 
     def place(self) -> Movement | None:
         """The movement; None when a section could not be measured at all."""
@@ -241,13 +254,16 @@ class MovementPlacer:
         lines, excerpts, length, bars = laid
         said = tuple((onset + line.begin, onset + line.end) for line in lines)
         goes_back = sign_of(planned, lead, length)
+        repeat = repeat_of(planned.repeats, bars, self.bag)
         placed = tuple(excerpt.within(onset, onset, onset + length) for excerpt in excerpts)
         said += tuple(stretch for excerpt in placed for stretch in excerpt.said)
         stretch = _Stretch(
-            planned, number, settings, ruler, onset, length, bars, upbeat, lead, goes_back, said, placed
-        )
+            planned, number, settings, ruler, onset, length, bars, upbeat, lead, goes_back, repeat,
+            signs_of_endings(repeat, ruler, onset), said, placed,
+        )  # fmt: skip
+        self.endings.cut_before(self.staves.events.values(), stretch.endings)
         for dealt in (dealt for excerpt in placed for dealt in excerpt.dealt(self.parts, self.staves, self.bag)):
-            self.add(dealt, number)
+            self.add(dealt, stretch)
         last = number == len(self.planned.sections) - 1
         for line in sorted(lines, key=lambda line: line.line.replaces):
             fits, tacet = self.check_end(line, stretch, last), line.line.tacet
@@ -261,9 +277,9 @@ class MovementPlacer:
                 if not inside_it or tacet and silenced(dealt.part, dealt.staff, tacet):
                     continue
                 if goes_back is None or line.over:
-                    self.add(dealt, number, event)
+                    self.add(dealt, stretch, event)
                 else:
-                    self.add(up_to(dealt, onset + goes_back), number)
+                    self.add(up_to(dealt, onset + goes_back), stretch)
             if goes_back is not None and not line.over:
                 warn_beyond(line, goes_back, self.bag)
         return stretch
@@ -307,7 +323,7 @@ class MovementPlacer:
         for stretch in self.stretches:
             for excerpt in stretch.excerpts:
                 for dealt in excerpt.mark(self.parts, self.staves, self.bag):
-                    self.add(dealt, stretch.number)
+                    self.add(dealt, stretch)
             for row in stretch.planned.rows:
                 if isinstance(row, t.Marking):
                     self.mark(row, stretch)
@@ -331,7 +347,7 @@ class MovementPlacer:
         )
         if line is not None:
             for dealt in deal(line, stretch.onset, self.parts, self.bag):
-                self.add(dealt, stretch.number)
+                self.add(dealt, stretch)
 
     def excerpt(self, row: PlannedExcerpt, ruler: Ruler) -> PlacedExcerpt:
         """Bars of another section, laid; they stand from bar 1 of the ruler on. Stuck if they are not there."""
@@ -453,8 +469,8 @@ class MovementPlacer:
             return False
         return True
 
-    def add(self, dealt: Dealt, section: int, event: ScoreEvent | None = None) -> None:
-        """Hand an event of a section to its staff; too many are reported once."""
+    def add(self, dealt: Dealt, stretch: _Stretch, event: ScoreEvent | None = None) -> None:
+        """Hand an event of a section to its staff, up to where its ending goes back; too many are reported once."""
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
                 self.bag.error(
@@ -463,15 +479,16 @@ class MovementPlacer:
                 )
             self.staves.count += 1
             return
-        self.headings.note(dealt, section)
-        self.staves.add(dealt, event)
+        kept = self.endings.cut(dealt, stretch.endings)
+        self.headings.note(kept, stretch.number)
+        self.staves.add(kept, event if kept is dealt else None)
 
     # -------------------------------------------------------------- bars and tempi
 
     def add_bars(self, stretch: _Stretch, number: int) -> None:
         """The bars of a section; their printed numbers run on through the movement."""
         printed = next((bar.number for bar in reversed(self.bars)), 0)
-        repeat = repeat_of(stretch.planned.repeats, stretch.bars, self.bag)
+        repeat = stretch.repeat
         self.bars += section_bars(
             stretch.ruler, stretch.onset, stretch.length, stretch.bars, number, printed, repeat,
             stretch.upbeat, stretch.lead,

@@ -1,20 +1,23 @@
-"""The repeat sign of a section that begins with an upbeat: it stands inside the last bar.
+"""Where a repeated section goes back, and what would sound on beyond it.
 
-In: a planned section, its length, and its laid lines. Out: where the sign stands, events that end there, and what
-begins behind it. Source: common practice: the upbeat of the next time completes the bar.
+In: a planned section, its length, and its laid lines. Out: where its signs stand, events that end there, and what
+begins behind them. Where it begins with an upbeat, the sign stands inside the last bar. Source: common practice: the
+upbeat of the next time completes the bar.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import PlannedSection
 from cavata.music.event import Motif, Rhythm, Texture
+from cavata.place.bars import Repeat, Ruler
 from cavata.place.dealing import Dealt
 from cavata.place.lines import Laid, LaidLine
 from cavata.record import record, replace
+from cavata.score.score import ScoreEvent
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import fraction_text
@@ -36,6 +39,56 @@ def up_to(dealt: Dealt, sign: Fraction) -> Dealt:
     if not dealt.onset < sign < dealt.onset + dealt.event.duration:
         return dealt
     return replace(dealt, event=dealt.event.lasting(sign - dealt.onset))
+
+
+@record
+class EndingSign:
+    """Where an ending goes back that another one follows."""
+
+    times: tuple[int, ...]
+    """At which times through the ending is played."""
+    onset: Fraction
+    """In the movement."""
+
+
+def signs_of_endings(repeat: Repeat | None, ruler: Ruler, section_onset: Fraction) -> tuple[EndingSign, ...]:
+    """The signs between the endings of a section, in order."""
+    endings = repeat.endings[:-1] if repeat is not None else ()
+    return tuple(EndingSign(ending.passes, section_onset + ruler.onset(ending.last + 1)) for ending in endings)
+
+
+class Endings:
+    """Lets what would sound on from one ending into the next end at the sign between them; tells it once an item."""
+
+    def __init__(self, bag: Diagnostics) -> None:
+        self.bag = bag
+        self.told: set[tuple[Span, Fraction]] = set()
+
+    def cut(self, dealt: Dealt, signs: Sequence[EndingSign]) -> Dealt:
+        """An event of the section that has these signs, as long as its ending lets it last."""
+        sign = self._crossed(dealt.laid.item.span, dealt.onset, dealt.onset + dealt.event.duration, signs)
+        return dealt if sign is None else up_to(dealt, sign.onset)
+
+    def cut_before(self, events: Iterable[list[ScoreEvent]], signs: Sequence[EndingSign]) -> None:
+        """Cut what sounds on from the sections before, on each staff."""
+        for on_staff in events if signs else ():
+            for index, event in enumerate(on_staff):
+                sign = self._crossed(event.line, event.onset, event.end, signs)
+                if sign is not None:
+                    on_staff[index] = replace(event, event=event.event.lasting(sign.onset - event.onset))
+
+    def _crossed(self, span: Span, onset: Fraction, end: Fraction, signs: Sequence[EndingSign]) -> EndingSign | None:
+        """The first sign that lies between two moments of an item, told."""
+        sign = next((sign for sign in signs if onset < sign.onset < end), None)
+        if sign is not None and (span, sign.onset) not in self.told:
+            self.told.add((span, sign.onset))
+            times = ", ".join(map(str, sign.times))
+            self.bag.warning(
+                "P835", span, f"this sounds on beyond ending {times}, and is cut at its repeat sign",
+                label=f"longer by {fraction_text(end - sign.onset)}",
+                cure="let it end with the ending, and give the next ending a note of its own",
+            )  # fmt: skip
+        return sign
 
 
 def sounding_onsets(laid: Laid) -> Iterator[Fraction]:
@@ -80,7 +133,7 @@ def has_room(planned: PlannedSection, upbeat: Fraction, onset: Fraction, before:
 
 
 def warn_beyond(line: LaidLine, sign: Fraction, bag: Diagnostics) -> None:
-    """Warn of an item that has notes after the repeat sign, which stands so far into the section."""
+    """Warn of an item that has notes after the repeat sign in the last bar, which stands so far into the section."""
     for laid in line.items:
         if laid.end > sign and any(sign <= onset for onset in sounding_onsets(laid)):
             bag.warning(

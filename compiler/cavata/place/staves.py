@@ -286,6 +286,18 @@ def _joined_pedals(
     yield begin, end
 
 
+def _short_before(event: ScoreEvent, where: Whereabouts) -> str:
+    """How long the bar before an event's lasts, if it ends an ending and is completed by the upbeat played again."""
+    begin = where.bar(event).onset
+    before = next((bar for bar in where.bars if bar.onset + bar.duration == begin), None)
+    if before is None or before.meter is None or not (before.ending and before.repeat_ends):
+        return ""
+    length = before.before + before.duration
+    if length >= before.meter.duration:
+        return ""
+    return f"; the bar before lasts {fraction_text(length)}, as the upbeat completes it"
+
+
 # ----------------------------------------------------------------
 
 LARGEST_ODD, LARGEST_POWER = 225, 4096
@@ -417,13 +429,13 @@ class StaffBuilder:
             if earlier.line == later.line:
                 self.warn_once(
                     part, later, kind, "P102", f"this line of {place} sounds twice at once{bars}",
-                    "it begins again before it is done",
+                    "it begins again before it is done" + _short_before(later, where),
                     "let it end sooner: what comes again with a pickup or an upbeat begins in the bar before", True,
                 )  # fmt: skip
             else:
                 self.warn_once(
                     part, later, kind, "P102", f"two lines of {place} sound at once{bars}",
-                    "begins before the other is done",
+                    "begins before the other is done" + _short_before(later, where),
                     f"let one of them rest, {others}or put both into one item with `together(a, b)`", True,
                     ((earlier.line, "the other line"),),
                 )  # fmt: skip

@@ -7,7 +7,7 @@ seconds from its beginning. How long a fermata holds is an estimate, as any play
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
@@ -112,12 +112,15 @@ class Clock:
         """Seconds from one place to a later one, played straight on."""
         return self._straight(end) - self._straight(onset)
 
-    def heard(self, onset: Fraction) -> tuple[Fraction, ...]:
-        """Every time at which a place is heard: more than one where it is repeated. The end is heard last."""
+    def heard(self, onset: Fraction, times: Collection[int] | None = None) -> tuple[Fraction, ...]:
+        """Every time at which a place is heard: more than one where it is repeated. The end is heard last.
+
+        `times`: of these stretches of the playing only, counted from 0.
+        """
         found: list[Fraction] = []
         now = Fraction(0)
-        for begin, end in self._stretches:
-            if begin <= onset < end:
+        for time, (begin, end) in enumerate(self._stretches):
+            if begin <= onset < end and (times is None or time in times):
                 found.append(now + self.between(begin, onset))
             now += self.between(begin, end)
         return tuple(found) or (self.length,)

@@ -1,7 +1,8 @@
 """Where a piece states its names: read from what every note remembers of its letter, its steps and its item.
 
-In: a score. Out: statements in the order of hearing. Holds after: every note of a name belongs to one statement of it,
-and no statement has a letter at two moments. What a statement is, `grammar/commands/index.md` defines.
+In: a score. Out: statements in the order of hearing. Holds after: every note of a name belongs to one statement of it
+each time that it is heard, no statement has a letter at two moments, and none goes on where the playing goes elsewhere.
+What a statement is, `grammar/commands/index.md` defines.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ from cavata.evaluate.plan import Plan
 from cavata.music.event import Head, Letter, Motif, Origin
 from cavata.music.pitch import Pitch
 from cavata.names import program as p
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.forms import Form, forms_of
+from cavata.score.playing import Stretches
 from cavata.score.score import Score, ScoreEvent
 from cavata.source import Span
 from cavata.transforms.figuration import ADDED
@@ -60,6 +62,10 @@ class Statement:
     """The item of the score line."""
     with_names: tuple[str, ...] = ()
     """Other names in the same turn of the item in one of its parts meanwhile, as where lines are woven."""
+    times: tuple[int, ...] = (0,)
+    """In which stretches of the movement's playing it is heard, counted from 0."""
+    again: bool = False
+    """Whether it is part of another one, left from it where the playing goes on elsewhere: its notes are the same."""
 
     @property
     def onset(self) -> Fraction:
@@ -202,9 +208,49 @@ def statements(score: Score) -> tuple[Statement, ...]:
                     for event in voice:
                         turns[event.line, event.turn].append(((part, place, index), event))
         for (line, _), turn in turns.items():
-            runs = list(_in_turn(turn))
-            found += (_statement(score, number, line, run, runs) for run in runs)
+            said: list[Statement] = []
+            for times, share in _as_played(turn, movement.playing):
+                runs = list(_in_turn(share))
+                said += (_statement(score, number, line, run, runs, times) for run in runs)
+            found += _each_once(said) if movement.playing else said
     return tuple(sorted(found, key=lambda said: (said.movement, said.onset, said.parts[0], said.name)))
+
+
+def _as_played(turn: _Turn, playing: Stretches) -> Iterator[tuple[tuple[int, ...], _Turn]]:
+    """What is heard of a turn in one stretch of the playing after another; what is heard alike is one, with its
+    stretches.
+    """
+    if not playing:
+        yield (0,), turn
+        return
+    shares: dict[tuple[int, ...], list[int]] = defaultdict(list)
+    heard: dict[tuple[Fraction, Fraction], tuple[int, ...]] = {}
+    for time, stretch in enumerate(playing):
+        if stretch not in heard:
+            begin, end = stretch
+            heard[stretch] = tuple(place for place, (_, event) in enumerate(turn) if begin <= event.onset < end)
+        if heard[stretch]:
+            shares[heard[stretch]].append(time)
+    for places, times in shares.items():
+        until = max(playing[time][1] for time in times)
+        yield tuple(times), [(turn[place][0], _until(turn[place][1], until)) for place in places]
+
+
+def _until(event: ScoreEvent, end: Fraction) -> ScoreEvent:
+    return event if event.end <= end else replace(event, event=event.event.lasting(end - event.onset))
+
+
+def _each_once(said: Sequence[Statement]) -> Iterator[Statement]:
+    """Statements of one turn, those that are heard alike made one, and those that are part of another marked."""
+    alike: dict[object, list[Statement]] = defaultdict(list)
+    for each in said:
+        alike[each.name, each.steps, each.stated, each.staves].append(each)
+    for same in alike.values():
+        first, letters = same[0], set(same[0].stated)
+        again = any(
+            (other.name, other.steps) == (first.name, first.steps) and letters < set(other.stated) for other in said
+        )
+        yield replace(first, times=tuple(sorted(time for each in same for time in each.times)), again=again)
 
 
 def _in_turn(turn: _Turn) -> Iterator[_Run]:
@@ -252,7 +298,9 @@ def _by_key(heads: Sequence[Head]) -> Mapping[_Key, Sequence[tuple[Head, Origin]
     return found
 
 
-def _statement(score: Score, movement: int, line: Span, run: _Run, turn: Sequence[_Run]) -> Statement:
+def _statement(
+    score: Score, movement: int, line: Span, run: _Run, turn: Sequence[_Run], times: tuple[int, ...]
+) -> Statement:
     name, steps = run.key
     parts = {part for part, _, _ in run.voices}
     beside = {
@@ -266,5 +314,5 @@ def _statement(score: Score, movement: int, line: Span, run: _Run, turn: Sequenc
     return Statement(
         name, tuple(sorted(run.stated.values(), key=lambda stated: (stated.onset, stated.letter.position))), movement,
         run.end, tuple(staves), steps, run.notes, run.last_place - run.first_place + 1 - run.moments, line,
-        tuple(sorted(beside)),
+        tuple(sorted(beside)), times,
     )  # fmt: skip

@@ -91,7 +91,7 @@ def index_of(program: p.Program, plan: Plan, score: Score) -> NameIndex:
 def _indexed(name: StatedName, places: PlaceFinder) -> IndexedName:
     entries = tuple(
         NameEntry(
-            said, places.at(said.movement, said.onset), name.is_whole(said), said.forms,
+            said, places.at(said.movement, said.onset, said.times), name.is_whole(said), said.forms,
             *printed_parts([places.score.parts[part] for part in said.parts]),
         )
         for said in name.statements
@@ -105,5 +105,5 @@ def _coverage(movement: str, entries: Sequence[NameEntry]) -> Coverage:
     return Coverage(
         movement, len(here), sum(entry.whole for entry in here),
         frozenset(position for entry in here for position in entry.statement.positions),
-        sum(entry.statement.notes for entry in here),
+        sum(entry.statement.notes for entry in here if not entry.statement.again),
     )  # fmt: skip

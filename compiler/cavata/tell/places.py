@@ -5,6 +5,7 @@ In: a score. Out: a place for any moment of any movement, each clock summed once
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from fractions import Fraction
 
 from cavata.instruments.instrument import capital
@@ -57,11 +58,11 @@ class PlaceFinder:
         """The bar in which a moment of a movement lies."""
         return bar_at(self.score.movements[movement].bars, onset)
 
-    def at(self, movement: int, onset: Fraction) -> NamedPlace:
-        """The place of a moment of a movement, that by its number."""
+    def at(self, movement: int, onset: Fraction, times: Collection[int] | None = None) -> NamedPlace:
+        """The place of a moment of a movement, that by its number; `times`: heard in these stretches of its playing."""
         found, bar = self.score.movements[movement], self.bar(movement, onset)
         section = found.sections[bar.section].name if bar.section < len(found.sections) else ""
-        first, *again = (self.starts[movement] + seconds for seconds in self.clocks[movement].heard(onset))
+        first, *again = (self.starts[movement] + seconds for seconds in self.clocks[movement].heard(onset, times))
         free = bar.meter is None
         return NamedPlace(
             found, section, None if free else bar.number, None if free else bar.bar_in_section,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from compiling import score_from
 from ink import Page, drawn, find_lilypond, pages_in, pages_of
-from judging import faults
+from judging import collisions, faults
 
 from cavata.edition.parts import part_score
 from cavata.lilypond.document import sheet_text
@@ -60,6 +60,27 @@ def test_letters_stand_on_one_line_over_rests_as_wide_as_their_titles() -> None:
     rests = sorted(ink.box for ink in system.inks if ink.name == "MultiMeasureRest")
     over_first = [mark for mark in marks if mark.box[0] < rests[0][1]]
     assert len(over_first) == 2 and all(mark.box[1] < rests[1][0] for mark in over_first)
+
+
+ROLLED = """language 2
+forces
+    harp = harp
+movement first
+    tempo 1/4 at 66, "Freely"
+    harp.right: chord(1/2 F4 A4 C5) -> rolled -> marked p, notes(1/2 C5)
+        , chord(1/4 F4 A4 C5) -> rolled -> marked mp, chord(1/4 F4 A4 C5) -> rolled -> marked fff, notes(1/2 C5)
+    harp.left: notes(1/2 F3 C3), chord(1/4 F2 A2) -> rolled, chord(1/4 F2 A2) -> rolled, notes(1/2 F3)
+"""
+
+
+def test_a_rolled_chord_with_a_dynamic_stands_under_its_tempo_and_beside_the_next_roll() -> None:
+    """A tempo begins over the meter or its first note, which is not moved for it. Source: common practice."""
+    (page,) = pages_of(part(ROLLED))
+    inks = [ink for system in page.systems for ink in system.inks]
+    tempo = next(ink for ink in inks if ink.name == "MetronomeMark")
+    first = min(ink.box for ink in inks if ink.name == "NoteHead")
+    assert first[1] < tempo.box[1]
+    assert not [fault for fault in collisions(page) if not fault.excuse]
 
 
 def test_a_part_that_begins_on_the_left_has_a_page_before() -> None:

@@ -18,6 +18,7 @@ import pytest
 from compiling import score_from
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from musicxml_schema import faults
 from rounds import rounds
 
 from cavata.lilypond.document import lilypond_text
@@ -132,6 +133,55 @@ def test_trill_shows_an_accidental_that_the_signature_has_not(note: str, interva
     (part, *_) = made.movements[0].parts
     leaf = next(leaves(part.staves[0].bars[0].voices[0]))
     assert [ornament.sign for ornament in leaf.marks.ornaments] == [sign]
+
+
+def signs_of(rows: str, instrument: str) -> list[tuple[str, str]]:
+    """The accidentals above and below the ornaments of a part."""
+    score = score_from(f"language 2\nforces\n    player = {instrument}\nmovement first\n    player: {rows}\n")
+    (part, *_) = written(score).movements[0].parts
+    return [
+        (ornament.sign, ornament.sign_below)
+        for bar in part.staves[0].bars for leaf in leaves(bar.voices[0]) for ornament in leaf.marks.ornaments
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("instrument", "line", "signs"),
+    [
+        # E and F sound where G and A flat are read, E and D where G and F are.
+        ("clarinet in A", "notes(1/2 E5) -> trill", [("flat", "")]),
+        ("clarinet in A", "notes(1/2 E5) -> trill to M2", [("", "")]),
+        ("clarinet in A", "notes(1/2 E5 B4) -> turn", [("flat", ""), ("flat", "")]),
+        ("clarinet in A", "notes(1/2 E5 D5) -> mordent", [("", ""), ("", "flat")]),
+        ("violin", "notes(1/2 E5 F5) -> turn", [("", ""), ("", "")]),
+        # F sharp holds for the rest of the bar, and a reader would take it again.
+        ("violin", "notes(1/2 F#5 E5) -> trill 2", [("natural", "")]),
+        ("violin", "notes(1/2 F#5 G5) -> turn 2", [("", "natural")]),
+        ("violin", "notes(1/1 F#5 E5) -> trill 2", [("", "")]),
+        ("snare drum", "notes(1/2 E5) -> trill", [("", "")]),
+    ],
+)  # fmt: skip
+def test_ornament_says_which_neighbors_are_played(instrument: str, line: str, signs: list[tuple[str, str]]) -> None:
+    """Played are naturals where there is no signature, read at the player's pitch: a clarinet in A reads a minor third
+    higher. Source: common practice, of accidentals above and below the sign."""
+    assert signs_of(line, instrument) == signs
+
+
+TURNED = "notes(1/4 D#3 F#3 E3 E3) -> turn 3 -> mordent 4"
+
+
+def test_accidentals_of_a_turn_stand_above_and_below_it() -> None:
+    """Source: MusicXML 4.0, `accidental-mark` after the ornament that it belongs to, with its placement."""
+    made = page(line(TURNED, "cello"))
+    data = musicxml_bytes(made, "first")
+    ornaments = ElementTree.fromstring(data).iter("ornaments")
+    found = [[(each.tag, each.get("placement"), each.text) for each in group] for group in ornaments]
+    above, below = ("accidental-mark", "above", "natural"), ("accidental-mark", "below", "natural")
+    assert found == [[("turn", "above", None), above, below], [("mordent", "above", None), below]]
+    assert not faults(data)
+    columns = re.findall(r"\\center-column \{(.*?)\}", lilypond_text(made))
+    drawn = [re.findall(r"scripts\.(?:turn|mordent)|natural", column) for column in columns]
+    assert drawn == [["natural", "scripts.turn", "natural"], ["scripts.mordent", "natural"]]
 
 
 def test_turn_and_mordent() -> None:
@@ -253,7 +303,9 @@ def test_music21_reads_every_sign() -> None:
 
 @pytest.mark.slow
 def test_lilypond_engraves_every_sign_without_remarks() -> None:
-    text = lilypond_text(page(ALL_SIGNS.replace("movement first", "movement first\n    key D minor"), COLORED))
+    rows = ALL_SIGNS.replace("movement first", "movement first\n    key D minor").replace("notes(1/1 C3)", TURNED)
+    text = lilypond_text(page(rows, COLORED))
+    assert "scripts.turn" in text and "scripts.mordent" in text
     assert "\\slashedGrace" in text and ":32" in text and "\\arpeggio" in text and "\\sustainOn" in text
     made = engrave(text, frozenset(("svg",)))
     assert isinstance(made, Engraving), made

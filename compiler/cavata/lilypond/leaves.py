@@ -39,6 +39,7 @@ from cavata.notate.written import (
 
 
 _SIGNS = {"turn": "turn", "mordent": "mordent", "rolled": "arpeggio"}
+_CENTERED = "- \\tweak parent-alignment-X #CENTER - \\tweak self-alignment-X #CENTER"
 _ACCIDENTAL_GLYPHS = {
     "double flat": "doubleflat", "flat": "flat", "natural": "natural", "sharp": "sharp", "double sharp": "doublesharp",
 }  # fmt: skip
@@ -116,6 +117,8 @@ def attach_ornaments(leaf: Leaf, made: Any) -> None:
             literal(made, (f"{left}\\startTrillSpan",), "after")
         elif ornament.kind == "trill" and ornament.sign:
             abjad.attach(abjad.Markup(_trill_with(ornament)), made, direction=abjad.UP)
+        elif ornament.sign or ornament.sign_below:
+            literal(made, (f"{_CENTERED} ^ {_between(ornament)}",), "after")
         elif ornament.kind == "trill":
             abjad.attach(abjad.Articulation("trill"), made)
         elif ornament.kind in _SIGNS:
@@ -154,6 +157,14 @@ def _trill_with(ornament: Ornament) -> str:
     accidental = _ACCIDENTAL_GLYPHS[ornament.sign]
     sign = f"\\hspace #0.3 \\raise #0.6 \\fontsize #-4 \\{accidental}"
     return f'\\markup \\concat {{ \\musicglyph "scripts.trill" {sign} }}'
+
+
+def _between(ornament: Ornament) -> str:
+    """A turn or a mordent with the accidentals of its notes above and below."""
+    glyph = f'\\musicglyph "scripts.{_SIGNS[ornament.kind]}"'
+    signs = [f"\\fontsize #-4 \\{_ACCIDENTAL_GLYPHS[s]}" if s else "" for s in (ornament.sign, ornament.sign_below)]
+    inside = " ".join(filter(None, (signs[0], glyph, signs[1])))
+    return f"\\markup \\override #'(baseline-skip . 1.6) \\center-column {{ {inside} }}"
 
 
 # ----------------------------------------------------------------
@@ -268,10 +279,11 @@ def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
     if leaf.marks.slur_dashed and leaf.marks.slur_begins:
         yield "\\once \\slurDashed"
     if leaf.marks.loud and any(ornament.kind == "rolled" for ornament in leaf.marks.ornaments):
-        # Not across the sign of a roll, which stands before the note and may reach to the next staff, nor the next one.
+        # Not across the sign of a roll, which stands before the note and may reach down to the next staff, nor the next
+        # one; but no higher than that, or it would stand beside a tempo over its staff, and not under it.
         yield "\\once \\override DynamicText.self-alignment-X = #LEFT"
         yield "\\once \\override DynamicText.extra-spacing-width = #'(0 . 0.5)"
-        yield "\\once \\override DynamicText.extra-spacing-height = #'(-10 . 10)"
+        yield "\\once \\override DynamicText.extra-spacing-height = #'(-10 . 2)"
 
 
 def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:

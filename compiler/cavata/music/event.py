@@ -151,7 +151,10 @@ class Ornament:
     unit: Fraction | None = None
     """The value a measured tremolo repeats; None for one that is not measured."""
     sign: str = ""
-    """On the page, the accidental at a trill: `flat`, `natural`, `sharp` ...; empty where none is needed."""
+    """On the page, the accidental of the note above that is played: `flat`, `natural`, `sharp` ...; empty where none is
+    needed."""
+    sign_below: str = ""
+    """The same of the note below."""
 
 
 def signature_alteration(fifths: int, letter: int) -> int:
@@ -168,6 +171,19 @@ def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
 def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
     """The upper note of a trill."""
     return pitch + ornament.to if ornament.to is not None else neighbor(pitch, 1, fifths)
+
+
+def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | None, Pitch | None]:
+    """The notes above and below with which an ornament at a note is played, as far as it has them."""
+    match ornament.kind:
+        case "trill":
+            return trilled(pitch, ornament, fifths), None
+        case "turn":
+            return neighbor(pitch, 1, fifths), neighbor(pitch, -1, fifths)
+        case "mordent":
+            return None, neighbor(pitch, -1, fifths)
+        case _:
+            return None, None
 
 
 # ----------------------------------------------------------------

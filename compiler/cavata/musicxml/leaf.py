@@ -27,7 +27,7 @@ from cavata.text import plain_text
 #
 # In: written leaves. Out: what music21 writes itself (signs, tremolo strokes, the arpeggio sign, grace notes,
 # words), and
-# elements added to the finished document: glissandi, the pedal, and the accidental at a trill.
+# elements added to the finished document: glissandi, the pedal, and the accidentals at ornaments.
 
 
 _SIGNS: dict[str, type[Any]] = {
@@ -36,6 +36,7 @@ _SIGNS: dict[str, type[Any]] = {
     "mordent": expressions.Mordent,
     "rolled": expressions.ArpeggioMark,
 }
+_TAGS = {"trill": "trill-mark", "turn": "turn", "mordent": "mordent"}
 _ACCIDENTALS = {"double flat": "flat-flat", "double sharp": "double-sharp"}
 """Accidentals by the names of `accidental-value` in MusicXML 4.0, where ours are other ones."""
 
@@ -86,15 +87,17 @@ def _beam(kind: str) -> Any:
 
 
 def finish_signs(note: Element, found: LineEnds) -> None:
-    """Write the accidental at a trill, the ends of glissandi, and that a note rings on."""
+    """Write the accidentals at an ornament, the ends of glissandi, and that a note rings on."""
     if found.rings_on:
         ring_on(note)
-    if found.trill:
+    for ornament in found.signed:
         for ornaments in note.iter("ornaments"):
-            place = next(index for index, child in enumerate(ornaments) if child.tag == "trill-mark")
-            mark = Element("accidental-mark", placement="above")
-            mark.text = _ACCIDENTALS.get(found.trill, found.trill)
-            ornaments.insert(place + 1, mark)
+            place = next(index for index, child in enumerate(ornaments) if child.tag == _TAGS[ornament.kind])
+            for accidental, side in ((ornament.sign_below, "below"), (ornament.sign, "above")):
+                if accidental:
+                    mark = Element("accidental-mark", placement=side)
+                    mark.text = _ACCIDENTALS.get(accidental, accidental)
+                    ornaments.insert(place + 1, mark)
     if found.wavy:
         signs_of = note.find("notations/ornaments")
         if signs_of is None:

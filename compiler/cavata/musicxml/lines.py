@@ -13,7 +13,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.event import TO_NOTHING, Marks
+from cavata.music.event import TO_NOTHING, Marks, Ornament
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.notate.written import Leaf, SungText
 from cavata.text import plain_text
@@ -63,8 +63,8 @@ class LineEnds:
     """The pedal goes up after the leaf."""
     division: str = ""
     """The division of chant that stands after the leaf."""
-    trill: str = ""
-    """The accidental at a trill."""
+    signed: tuple[Ornament, ...] = ()
+    """The ornaments that have accidentals."""
     wavy: str = ""
     """The wavy line of a trill: `start` or `stop`."""
     string: int = 0
@@ -186,8 +186,8 @@ class VoiceLines:
         if leaf.trill:
             self._lines(identifier).wavy = "start" if leaf.trill == "begins" else "stop"
         for ornament in marks.ornaments:
-            if ornament.sign:
-                self._lines(identifier).trill = ornament.sign
+            if ornament.sign or ornament.sign_below:
+                self._lines(identifier).signed += (ornament,)
 
     def _pass_slur(self, marks: Marks, identifier: str) -> None:
         lines = self._lines(identifier)

@@ -49,6 +49,10 @@ class BarMemory:
             if place not in self._seen and pitch.alter != self._signature[place % 7]:
                 self._tied[place] = pitch.alter
 
+    def in_force(self, place: int) -> int | None:
+        """The alteration of a note at this place that has no sign; None where two were struck there at once."""
+        return self._seen.get(place, self._signature[place % 7])
+
     def heads(self, pitches: tuple[Pitch, ...]) -> tuple[Accidental, ...]:
         """The accidentals of heads that are struck together."""
         if self._free:

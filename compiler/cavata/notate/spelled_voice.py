@@ -6,7 +6,7 @@ pieces stand for, with what is printed at them. Accidentals, clefs and leaves co
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import gcd
@@ -14,8 +14,17 @@ from math import gcd
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.strings import fingering_shifts, string_named
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.event import ACCIDENTAL_NAMES, Event, Letter, Marks, Origin, signature_alteration, trilled
-from cavata.music.pitch import MIDDLE_LINE, Pitch, PitchClass
+from cavata.music.event import (
+    ACCIDENTAL_NAMES,
+    Event,
+    Letter,
+    Marks,
+    Origin,
+    Ornament,
+    auxiliaries,
+    signature_alteration,
+)
+from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
 from cavata.notate.bar_spelling import LeafSlot, Spelling, spell_bar
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.transposition import PitchWriting
@@ -190,7 +199,7 @@ def _written_event(event: ScoreEvent, reading: PitchWriting, unpitched: bool, ma
 
 
 def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool, across: bool = False) -> WrittenEvent:
-    """The event with its chord symbol and grace notes as read, and the accidental of a trill to a given note.
+    """The event with its chord symbol and grace notes as read.
 
     `across`: it is rolled together with the other hand.
     """
@@ -202,7 +211,7 @@ def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool, ac
         # The sign stands before chords; a single note, as a chord's share of one part, has nothing to roll.
         marks = replace(marks, ornaments=tuple(o for o in marks.ornaments if o.kind != "rolled"))
         written = replace(written, marks=marks)
-    if not marks.graces and not any(ornament.to for ornament in marks.ornaments):
+    if not marks.graces:
         return written
     graces = tuple(
         tuple(
@@ -211,14 +220,33 @@ def ornamented(written: WrittenEvent, reading: PitchWriting, unpitched: bool, ac
         )
         for grace in marks.graces
     )
-    top = written.event.event.heads[-1].pitch
-    if reading.tuning:
-        top += fingering_shifts(reading.tuning, (top,))[0]
-    ornaments = tuple(
-        replace(o, sign=_trill_sign(reading.written(trilled(top, o, 0)), reading.signature)) if o.to else o
-        for o in marks.ornaments
-    )
-    return replace(written, graces=graces, marks=replace(marks, ornaments=ornaments))
+    return replace(written, graces=graces, marks=marks)
+
+
+def with_signs(
+    written: WrittenEvent, reading: PitchWriting, fifths: int, in_force: Callable[[int], int | None]
+) -> WrittenEvent:
+    """The event whose ornaments say the accidentals of the notes they are played with, where a reader would take
+    others: those of the signature, or of an accidental before in the bar. `fifths` is the signature of what sounds;
+    `in_force` gives the alteration that holds at a place of the staff, None where several do. Source: common practice.
+    """
+    pitch = written.event.event.heads[-1].pitch
+    shift = fingering_shifts(reading.tuning, (pitch,))[0] if reading.tuning else Interval(0, 0)
+
+    def sign(played: Pitch | None, steps: int) -> str:
+        if played is None:
+            return ""
+        place = reading.written(pitch + shift).position + steps
+        alter = reading.written(played + shift).midi - Pitch(place, 0).midi
+        taken = {signature_alteration(reading.signature, place % 7), in_force(place)}
+        return "" if taken == {alter} else ACCIDENTAL_NAMES.get(alter, "")
+
+    def signed(ornament: Ornament) -> Ornament:
+        above, below = auxiliaries(pitch, ornament, fifths)
+        steps = 1 if ornament.to is None else ornament.to.steps
+        return replace(ornament, sign=sign(above, steps), sign_below=sign(below, -1))
+
+    return replace(written, marks=replace(written.marks, ornaments=tuple(map(signed, written.marks.ornaments))))
 
 
 def _read_symbol(symbol: ChordSymbol, reading: PitchWriting) -> ChordSymbol:
@@ -228,10 +256,6 @@ def _read_symbol(symbol: ChordSymbol, reading: PitchWriting) -> ChordSymbol:
         return reading.written(Pitch.of(name, 4)).pitch_class
 
     return replace(symbol, root=read(symbol.root), bass=None if symbol.bass is None else read(symbol.bass))
-
-
-def _trill_sign(upper: Pitch, signature: int) -> str:
-    return "" if upper.alter == signature_alteration(signature, upper.letter) else ACCIDENTAL_NAMES[upper.alter]
 
 
 def strikes(row: Sequence[SpelledBar | None]) -> list[tuple[Fraction, int, int, bool]]:

@@ -18,7 +18,15 @@ from cavata.music.pitch import Pitch
 from cavata.notate.accidentals import BarMemory
 from cavata.notate.bar_spelling import Fold, LeafSlot, Spelling, spell_bar
 from cavata.notate.clefs import clef_changes
-from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, spelled_bars, strikes, written_events
+from cavata.notate.spelled_voice import (
+    SpelledBar,
+    StaffPlan,
+    WrittenEvent,
+    spelled_bars,
+    strikes,
+    with_signs,
+    written_events,
+)
 from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.trills import with_trill_lines
@@ -118,7 +126,7 @@ class _Writer:
         changes: dict[tuple[int, int, int], str],
         plan: StaffPlan,
     ) -> None:
-        self._events = events
+        self._events = [list(voice) for voice in events]
         self._changes = changes
         self._plan = plan
         self._memory = BarMemory()
@@ -129,7 +137,7 @@ class _Writer:
         self._memory.begin_bar(self._plan.signatures[number], span.bar.meter is None, span.continues)
         if not any(row):
             return (self._silence(number), *((),) * (len(row) - 1))
-        signs = self._accidentals(row)
+        signs = self._accidentals(number, row)
         voices = tuple(self._voice(number, voice, bar, signs) if bar else () for voice, bar in enumerate(row))
         if len(voices) > _OUTER_VOICES:
             voices = tuple(_beside_wide_heads(voices))
@@ -146,7 +154,9 @@ class _Writer:
         spelling = spell_bar(meter, span.bar.leads_on, span.duration.denominator, (-span.duration.numerator,))
         return tuple(_rest(slot.base, slot.dots) for slot in spelling.slots)
 
-    def _accidentals(self, row: Sequence[SpelledBar | None]) -> dict[tuple[int, int], tuple[Accidental, ...]]:
+    def _accidentals(
+        self, number: int, row: Sequence[SpelledBar | None]
+    ) -> dict[tuple[int, int], tuple[Accidental, ...]]:
         """The accidentals of every struck event, by voice and event."""
         if self._plan.instrument.unpitched:
             self._note_struck_graces(row)
@@ -160,6 +170,8 @@ class _Writer:
                 continue
             if not struck or written.event.tied_before:
                 self._memory.tied(() if written.marks.spoken else written.pitches)
+                if struck:
+                    self._sign_ornaments(number, voice, index)
                 continue
             if written.graces:
                 self._graces[voice, index] = tuple(self._signed(grace) for grace in written.graces)
@@ -167,12 +179,13 @@ class _Writer:
                 continue
             if len(row) == 1:
                 signs[voice, index] = self._memory.heads(written.pitches)
+                self._sign_ornaments(number, voice, index)
             else:
                 if onset != moment:
-                    self._sign_together(together, signs)
+                    self._sign_together(number, together, signs)
                     together, moment = [], onset
                 together.append((voice, index))
-        self._sign_together(together, signs)
+        self._sign_together(number, together, signs)
         return signs
 
     def _note_struck_graces(self, row: Sequence[SpelledBar | None]) -> None:
@@ -186,13 +199,21 @@ class _Writer:
         return tuple(replace(head, color=self._plan.color(head.origins)) for head in grace)
 
     def _sign_together(
-        self, together: Sequence[tuple[int, int]], signs: dict[tuple[int, int], tuple[Accidental, ...]]
+        self, number: int, together: Sequence[tuple[int, int]], signs: dict[tuple[int, int], tuple[Accidental, ...]]
     ) -> None:
         """Sign the events that several voices strike at one moment, as one chord."""
         chords = [self._pitches(voice, index) for voice, index in together]
         shown = iter(self._memory.heads(tuple(pitch for chord in chords for pitch in chord)) if chords else ())
         for place, chord in zip(together, chords, strict=True):
             signs[place] = tuple(islice(shown, len(chord)))
+            self._sign_ornaments(number, *place)
+
+    def _sign_ornaments(self, number: int, voice: int, index: int) -> None:
+        """Sign the ornaments of an event that begins in this bar, after the notes struck with it."""
+        written = self._events[voice][index]
+        if written is not None and written.marks.ornaments:
+            reading, fifths = self._plan.readings[number], self._plan.spans[number].bar.fifths
+            self._events[voice][index] = with_signs(written, reading, fifths, self._memory.in_force)
 
     def _signed(self, grace: tuple[WrittenHead, ...]) -> tuple[WrittenHead, ...]:
         """A grace note with its accidentals, which hold for what follows as those of other notes do."""

@@ -134,8 +134,9 @@ def _tuning_text(leaf: Leaf) -> str:
 
 
 def _ornament_text(ornament: Ornament) -> str:
-    """A sign with what belongs to it, as `trill-flat` or `tremolo-1/32`."""
-    return "-".join(str(part) for part in (ornament.kind, ornament.sign, ornament.unit) if part)
+    """A sign with what belongs to it, as `trill-flat`, `mordent-below-sharp` or `tremolo-1/32`."""
+    below = ornament.sign_below and f"below-{ornament.sign_below}"
+    return "-".join(str(part) for part in (ornament.kind, ornament.sign, below, ornament.unit) if part)
 
 
 def _graces_text(graces: tuple[tuple[WrittenHead, ...], ...]) -> str:

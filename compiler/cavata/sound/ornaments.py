@@ -20,7 +20,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.music.event import UNMEASURED, Ornament, neighbor, trilled
+from cavata.music.event import UNMEASURED, Ornament, auxiliaries
 from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.score.score import ScoreEvent
@@ -94,20 +94,21 @@ def _figure(
 ) -> Iterator[_Played]:
     keys = tuple(pitch.midi for pitch in pitches)
     zero = Fraction(0)
+    above, below = (None, None) if ornament is None else auxiliaries(pitches[-1], ornament, fifths)
     match ornament.kind if ornament is not None else "":
         case "trill":
-            assert ornament is not None
-            upper = trilled(pitches[-1], ornament, fifths).midi
+            assert above is not None
             count = max(3, int(length / QUICK) | 1)
             if len(keys) > 1:
                 yield zero, length, keys[:-1]
             for place in range(count):
-                yield length * place / count, length * (place + 1) / count, (upper if place % 2 else keys[-1],)
+                yield length * place / count, length * (place + 1) / count, (above.midi if place % 2 else keys[-1],)
         case "turn":
-            around = (neighbor(pitches[-1], 1, fifths).midi, keys[-1], neighbor(pitches[-1], -1, fifths).midi)
-            yield from _quick_then_note(around, keys, length)
+            assert above is not None and below is not None
+            yield from _quick_then_note((above.midi, keys[-1], below.midi), keys, length)
         case "mordent":
-            yield from _quick_then_note((keys[-1], neighbor(pitches[-1], -1, fifths).midi), keys, length)
+            assert below is not None
+            yield from _quick_then_note((keys[-1], below.midi), keys, length)
         case "tremolo":
             assert ornament is not None
             unit = ornament.unit or UNMEASURED

@@ -151,8 +151,7 @@ class Ornament:
     unit: Fraction | None = None
     """The value a measured tremolo repeats; None for one that is not measured."""
     sign: str = ""
-    """On the page, the accidental of the note above that is played: `flat`, `natural`, `sharp` ...; empty where none is
-    needed."""
+    """On the page, the accidental of the note above, as `flat`; empty where none is needed."""
     sign_below: str = ""
     """The same of the note below."""
 
@@ -175,15 +174,8 @@ def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
 
 def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | None, Pitch | None]:
     """The notes above and below with which an ornament at a note is played, as far as it has them."""
-    match ornament.kind:
-        case "trill":
-            return trilled(pitch, ornament, fifths), None
-        case "turn":
-            return neighbor(pitch, 1, fifths), neighbor(pitch, -1, fifths)
-        case "mordent":
-            return None, neighbor(pitch, -1, fifths)
-        case _:
-            return None, None
+    above = trilled(pitch, ornament, fifths) if ornament.kind in ("trill", "turn") else None
+    return above, neighbor(pitch, -1, fifths) if ornament.kind in ("turn", "mordent") else None
 
 
 # ----------------------------------------------------------------
@@ -477,10 +469,8 @@ class Event:
 
     def with_graces(self, change: Callable[[Head], Head]) -> Event:
         """The same event with every head of its grace notes changed by one rule."""
-        graces = self.marks.graces
-        if not graces:
-            return self
-        return replace(self, marks=replace(self.marks, graces=tuple(tuple(map(change, grace)) for grace in graces)))
+        graces = tuple(tuple(map(change, grace)) for grace in self.marks.graces)
+        return replace(self, marks=replace(self.marks, graces=graces)) if graces else self
 
     def marked(self, marks: Marks) -> Event:
         """The same event with further marks."""

@@ -274,7 +274,7 @@
                     | % 1
                     \once \override DynamicText.self-alignment-X = #LEFT
                     \once \override DynamicText.extra-spacing-width = #'(0 . 0.5)
-                    \once \override DynamicText.extra-spacing-height = #'(-10 . 10)
+                    \once \override DynamicText.extra-spacing-height = #'(-10 . 2)
                     <d'' f''>4
                     - \arpeggio
                     \mp

@@ -18,7 +18,6 @@ _VIEWS = {
     "about": "about.view",
     "score": "score.seen.score",
     "system": "score.seen.system",
-    "font": "score.seen.font",
     "names": "score.names.view",
     "sounding": "score.names.sounding",
     "map": "score.mapped.view",

@@ -101,19 +101,24 @@ class State:
             return known
 
     def _written(self, copy: str) -> WrittenScore:
-        from cavata.edition.copies import Wanted, copies
-
         if self.score is None or copy not in self.copies():
             raise KeyError(copy)
-        parts = (copy.removeprefix(PART),) if copy.startswith(PART) else ()
-        wanted = Wanted(score=copy == SCORE, short=copy == SHORT, parts=parts)
-        return self._kept.notated(copy, next(copies(self.score, wanted, Diagnostics())).score)
+        return self._kept.notated(copy, copy_of(copy, self.score))
 
     @cached_property
     def marks(self) -> tuple[Mark, ...]:
         """Every note of the full score with its id, in the order of the page; of a tied one each that is written."""
         with self._lock:
             return tuple(_marks(self.written()))
+
+
+def copy_of(copy: str, score: Score) -> Score:
+    """One of `State.copies`, not yet notated."""
+    from cavata.edition.copies import Wanted, copies
+
+    parts = (copy.removeprefix(PART),) if copy.startswith(PART) else ()
+    wanted = Wanted(score=copy == SCORE, short=copy == SHORT, parts=parts)
+    return next(copies(score, wanted, Diagnostics())).score
 
 
 def _marks(score: WrittenScore) -> Iterator[Mark]:

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from cavata.desk.answers import PICTURE
 from cavata.desk.desk import Desk
 from cavata.desk.score.breaks import bar_width, moments
 from cavata.desk.score.engraved import cut_of
@@ -115,7 +116,7 @@ def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         target = _target(leaf)
         value = shown(stages[number].value, target)
     try:
-        return Answer("image/svg+xml; charset=utf-8", drawn_value(value, target).encode("utf-8"))
+        return Answer(PICTURE, drawn_value(value, target).encode("utf-8"))
     except NotDrawn:
         raise NotThere("Verovio could not draw this") from None
 

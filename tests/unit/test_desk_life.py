@@ -219,6 +219,28 @@ def test_copies_are_those_of_a_build(script: Path) -> None:
             state.written(name)
 
 
+def test_the_short_score_is_reduced_anew_just_where_something_changed(script: Path) -> None:
+    """After each save it is what it would be if nothing had been kept."""
+    from cavata.edition import short_score
+    from cavata.notate.notate import notate
+
+    winds = SCRIPT.replace("    cello  =", "    flute = flute\n    oboe = oboe\n    cello  =").replace(
+        "        cello:", "        flute: hail -> up P8\n        oboe: hail\n        cello:"
+    )
+    desk = Desk(script)
+    made = []
+    for text in (winds, winds.replace("flute: hail -> up P8", "flute: hail -> up P15"), titled("Another"), winds):
+        script.write_text(text, "utf-8")
+        state = desk.save()
+        with pytest.MonkeyPatch.context() as watched:
+            staves = short_score._staves
+            watched.setattr(short_score, "_staves", lambda *of: made.append(of[2].kind) or staves(*of))
+            written = state.written("short")
+        assert state.score is not None
+        assert written == notate(short_score.short_score(state.score))
+    assert made == ["strings", "woodwind", "woodwind", "woodwind"]
+
+
 # ---------------------------------------------------------------- two desks
 
 

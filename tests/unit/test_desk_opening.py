@@ -38,7 +38,8 @@ def kept(tmp_path: Path) -> Iterator[tuple[Path, dict[str, bytes]]]:
 
 def _late(part: str, notes: str) -> str:
     """The script with a part that plays for the first time long after the first system."""
-    text = SCRIPT.replace("opening 4 bars", "opening 40 bars").replace("    cello  =", f"    {part} = {part}\n    cello  =")
+    text = SCRIPT.replace("opening 4 bars", "opening 40 bars")
+    text = text.replace("    cello  =", f"    {part} = {part}\n    cello  =")
     return f"{text}        {part}: notes({notes})\n"
 
 

@@ -2,7 +2,7 @@
 
 In: a desk. Out: one HTML file with scripts, styles and all answers in it, and the sound of the piece beside it. Every
 answer is what the view gives that the desk serves; the page finds it by the question. What needs the desk itself is not
-there: cards, comparisons, where notes came from.
+there: cards, comparisons, of a note the way on which it came about, parts by themselves.
 """
 
 from __future__ import annotations
@@ -86,6 +86,7 @@ def _questions(desk: Desk, state: State) -> Iterator[tuple[str, dict[str, str]]]
             count = len(json.loads(VIEWS["score"](desk, state, {"copy": copy, "room": room}).body)["systems"])
             for system in range(count):
                 yield "system", {"copy": copy, "room": room, "system": str(system)}
+        yield "came", {"copy": copy}
         yield from (("sounding", {"copy": copy, **what}) for what in (*meant, *themes))
 
 

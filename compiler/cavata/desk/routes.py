@@ -23,6 +23,7 @@ _VIEWS = {
     "map": "score.mapped.view",
     "note": "score.origin.view",
     "stage": "score.origin.picture",
+    "came": "score.came.view",
     "heard": "sound.listening.heard",
     "sound": "sound.listening.sound",
     "times": "sound.listening.times",

@@ -131,8 +131,9 @@ class Heard:
         before = next((kept for kept in self._kept if kept.alone.movement.name == alone.movement.name), None)
         how, _ = performed(alone, before.alone, before.how) if before else performed(alone)
         made = _Kept(alone, how, {}, pieces_of(alone.movement), before.soundings if before else {})
-        others = [kept for kept in self._kept if kept.alone.movement.name != alone.movement.name]
-        earlier = [kept for kept in self._kept if kept not in others][: _VERSIONS - 1]
+        name = alone.movement.name
+        earlier = [kept for kept in self._kept if kept.alone.movement.name == name][: _VERSIONS - 1]
+        others = [kept for kept in self._kept if kept.alone.movement.name != name]
         self._kept[:] = [made, *earlier, *others][:_HELD]
         return made
 

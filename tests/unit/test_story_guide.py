@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
-import string
 from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
 import html5lib
 import pytest
 from discovery_pages import holds_or_updates
+from fluent.syntax import FluentParser
+from fluent.syntax.ast import Junk, Message, MessageReference, VariableReference
+from fluent.syntax.visitor import Visitor
 from pypdf import PdfReader
 
 from cavata.cli.main import main
@@ -23,12 +27,21 @@ from cavata.resources import folder
 from cavata.score.colors import PALETTE
 from cavata.tell.guide import pictures
 from cavata.tell.guide.derivation import Phrases
+from cavata.tell.guide.derivation import blanks as blanks_of
 from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
 from cavata.tell.guide.pictures import Media, examples_of, media_of
 from cavata.tell.guide.words import Steps, Telling
-from cavata.tell.language import interval_in_words, language, languages, mode_in_words, note_name
-from cavata.transforms.signature import Fixed
+from cavata.tell.language import (
+    CASES,
+    Case,
+    interval_in_words,
+    language,
+    languages,
+    mode_in_words,
+    note_name,
+    text_key,
+)
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS
 
 pytestmark = pytest.mark.slow
@@ -98,13 +111,36 @@ def pages(kept: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict
 # ------------------------------------------------------------------ the words of every language
 
 
-def keys(table: Mapping[str, Any], before: str = "") -> set[str]:
-    """Every key of a file of words; which notes have names of their own differs between languages."""
-    found: set[str] = set()
-    for key, value in table.items():
-        name = f"{before}{key}"
-        found |= keys(value, f"{name}.") if isinstance(value, dict) and name != "notes.names" else {name}
-    return found
+@cache
+def messages(code: str) -> Mapping[str, Message]:
+    """Every text of a file of words; each line of it belongs to one."""
+    source = resources.files("cavata.tell").joinpath("words", f"{code}.ftl").read_text("utf-8")
+    read = FluentParser().parse(source).body
+    assert [entry.content for entry in read if isinstance(entry, Junk)] == []
+    found = [entry for entry in read if isinstance(entry, Message)]
+    assert len({message.id.name for message in found}) == len(found)
+    return {message.id.name: message for message in found}
+
+
+class _Named(Visitor):
+    """What a text has filled in, and which other texts it takes in."""
+
+    def __init__(self) -> None:
+        self.blanks: set[str] = set()
+        self.texts: set[str] = set()
+
+    def visit_VariableReference(self, node: VariableReference) -> None:
+        self.blanks.add(node.id.name)
+
+    def visit_MessageReference(self, node: MessageReference) -> None:
+        self.texts.add(node.id.name)
+
+
+def blanks(code: str, key: str) -> set[str]:
+    """What a text has filled in, with the texts that it takes in."""
+    named = _Named()
+    named.visit(messages(code)[key])
+    return named.blanks.union(*(blanks(code, text) for text in named.texts))
 
 
 def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
@@ -125,41 +161,73 @@ def test_there_are_five_languages() -> None:
 
 @pytest.mark.parametrize("code", languages())
 def test_language_has_every_text(code: str) -> None:
-    assert keys(language(code).tables) == keys(language("en").tables)
+    """Only what a text is put together from differs between languages."""
+    of_their_own = {"note-letter"}
+    assert set(messages(code)) - of_their_own == set(messages("en")) - of_their_own
+
+
+CHOSEN = {
+    "list-and": {"before"}, "mode": {"small-tonic"}, "selection-": {"case"}, "thing-": {"case"},
+    "combination-": {"listed", "capital"},
+}  # fmt: skip
+"""What the compiler gives besides what English fills in, by how texts begin: by these a language may choose."""
 
 
 @pytest.mark.parametrize("code", languages())
 def test_blanks_of_a_text_are_those_of_english(code: str) -> None:
     """A blank that English has not cannot be filled in. Steps are looked at below."""
-
-    def texts(table: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:
-        for key, value in table.items():
-            if isinstance(value, dict):
-                yield from texts(value, f"{before}{key}.")
-            else:
-                yield f"{before}{key}", value
-
-    def blanks(text: str) -> set[str]:
-        return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
-
-    english = dict(texts(language("en").tables))
-    for key, text in texts(language(code).tables):
-        allowed = {"tonic", "small_tonic"} if key.startswith("modes.") else set()
-        if not key.startswith(("steps.", "combinations.", "notes.names")):
-            assert blanks(text) <= blanks(english[key]) | allowed, key
+    for key in messages(code).keys() & messages("en").keys():
+        given = set[str]().union(*(names for begins, names in CHOSEN.items() if key.startswith(begins)))
+        if not key.startswith("step-"):
+            assert blanks(code, key) <= blanks("en", key) | given, key
 
 
 @pytest.mark.parametrize("code", languages())
 def test_every_step_of_the_kernel_has_its_sentence(code: str) -> None:
-    steps = language(code).tables["steps"]
     patterns = [transform for group in TRANSFORMS.values() for transform in group] + list(LENGTHS.values())
-    missing = {transform.pattern for transform in patterns} ^ set(steps)
-    assert missing == set(), f"each has its sentence under `steps` of tell/words/{code}.toml"
-    for transform in patterns:
-        arguments = [part for part in transform.parts if not isinstance(part, Fixed)]
-        said = steps[transform.pattern].format(*(f"<{n}>" for n in range(len(arguments))))
-        assert said.endswith(".") and said[0].isupper(), transform.pattern
-    assert set(language(code).tables["combinations"]) == set(COMBINATIONS)
+    steps = {text_key("step", transform.pattern): transform for transform in patterns}
+    assert len(steps) == len(patterns)
+    there = {key for key in messages(code) if key.startswith("step-")}
+    assert set(steps) == there, f"each has its sentence in tell/words/{code}.ftl"
+    for key, transform in steps.items():
+        arguments = {name for name in blanks_of(transform.parts) if name != "count"}
+        values: dict[str, object] = {name: f"<{name}>" for name in arguments}
+        values |= {f"{name}-{case}": f"<{name}>" for name in arguments for case in CASES}
+        for count in (1, 2, 5):
+            said = language(code).text(key, **values, count=count)
+            assert said.endswith(".") and said[0].isupper(), key
+    there = {key for key in messages(code) if key.startswith("combination-")}
+    assert there == {text_key("combination", word) for word in COMBINATIONS}
+
+
+@pytest.mark.parametrize(
+    ("code", "key", "one", "several"),
+    [
+        ("en", "step-first-count", "Only its first note is taken.", "Only its first 4 notes are taken."),
+        ("en", "talk-more", "and once more", "and 4 times more"),
+        ("de", "step-rotated-count", "Es beginnt anderswo: Ein Ton wandert vom Anfang ans Ende.",
+         "Es beginnt anderswo: 4 Töne wandern vom Anfang ans Ende."),
+        ("fr", "step-last-count", "On ne prend que la dernière note.", "On ne prend que les 4 dernières notes."),
+        ("it", "step-x-count", "Si sente una volta.", "Si sente 4 volte."),
+        ("es", "talk-more", "y otra vez", "y otras 4 veces"),
+    ],
+)  # fmt: skip
+def test_one_is_told_otherwise_than_several(code: str, key: str, one: str, several: str) -> None:
+    """Source: the plural rules of the Unicode CLDR for these languages (1 is `one`, 4 is `other` or `many`)."""
+    assert [language(code).text(key, count=count) for count in (1, 4)] == [one, several]
+
+
+def test_thousands_are_written_without_a_sign() -> None:
+    assert language("en").text("place-bar", bar=1234) == "bar 1234"
+
+
+@pytest.mark.parametrize(
+    ("case", "said"),
+    [("nominative", "jeder Ton"), ("dative", "jedem Ton"), ("accusative", "jeden Ton")],
+)  # fmt: skip
+def test_german_notes_have_cases(case: Case, said: str) -> None:
+    """Source: German grammar (common practice)."""
+    assert language("de").text("selection-every", case=case) == said
 
 
 ARGUMENTS = {
@@ -199,7 +267,8 @@ def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path
 @pytest.mark.parametrize("code", languages())
 def test_every_cipher_of_the_library_is_explained_in_a_sentence(code: str) -> None:
     text = (folder("stdlib") / "ciphers.cavata").read_text("utf-8")
-    assert set(language(code).tables["ciphers"]) == set(re.findall(r"^cipher (\w+)", text, re.MULTILINE))
+    told = {text_key("library-cipher", name) for name in re.findall(r"^cipher (\w+)", text, re.MULTILINE)}
+    assert {key for key in messages(code) if key.startswith("library-cipher-")} == told
 
 
 @pytest.mark.parametrize("code", ["french", "italian", "spanish"])

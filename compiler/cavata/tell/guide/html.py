@@ -74,7 +74,7 @@ def _head(guide: Guide, telling: Telling) -> Iterator[str]:
         yield f'<p class="subtitle">{text(header.subtitle)}</p>'
     if header.composer:
         yield f'<p class="facts">{text(telling.say("by", composer=header.composer))}</p>'
-    for key, name in (("words_by", header.poet), ("arranged_by", header.arranger)):
+    for key, name in (("words-by", header.poet), ("arranged-by", header.arranger)):
         if name:
             yield f'<p class="facts">{text(telling.say(key, name=name))}</p>'
     if header.dedication:
@@ -95,7 +95,7 @@ def _chapter(chapter: Chapter, media: Media, telling: Telling, drawn: str) -> It
     for topic in chapter.topics:
         yield from _topic(topic, media)
     if chapter.key == "piece" and drawn:
-        about = telling.language.text("map", "about")
+        about = telling.language.text("map-about")
         yield f'<figure class="map">{picture_html(drawn.encode(), about)}'
         yield f"<figcaption>{text(about)}</figcaption></figure>"
     yield "</section>"

@@ -128,7 +128,7 @@ def _chapter(chapter: Chapter, number: int, telling: Telling, examples: Examples
     for topic in chapter.topics:
         yield from _topic(topic, examples)
     if chapter.key == "piece":
-        about = telling.language.text("map", "about")
+        about = telling.language.text("map-about")
         yield f"#image({typst_string(_MAP)}, width: 100%, alt: {typst_string(about)})"
         yield from _paragraph(about, _SMALL)
 

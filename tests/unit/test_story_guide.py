@@ -31,6 +31,7 @@ from cavata.tell.guide.derivation import blanks as blanks_of
 from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
 from cavata.tell.guide.pictures import Media, examples_of, media_of
+from cavata.tell.guide.talk import places_in_words, talk_of
 from cavata.tell.guide.words import Steps, Telling
 from cavata.tell.language import (
     CASES,
@@ -168,7 +169,7 @@ def test_language_has_every_text(code: str) -> None:
 
 CHOSEN = {
     "list-and": {"before"}, "mode": {"small-tonic"}, "selection-": {"case"}, "thing-": {"case"},
-    "combination-": {"listed", "capital"},
+    "combination-": {"listed", "capital"}, "program-name": {"count"},
 }  # fmt: skip
 """What the compiler gives besides what English fills in, by how texts begin: by these a language may choose."""
 
@@ -410,6 +411,71 @@ def test_the_short_version_tells_of_every_name_in_150_words(code: str, tmp_path:
     for name in found.names:
         heads = [event.heads[0].pitch.pitch_class for event in name.line.events if event.heads]
         assert name.called in said and words.listed([note_name(note, words) for note in heads]) in said
+
+
+@pytest.mark.parametrize(
+    ("code", "first"),
+    [
+        ("en", "The piece lasts about 0:38 and is written for Violin, solo; Cello."),
+        ("de", "Das Stück dauert etwa 0:38 und ist geschrieben für Violin, solo; Cello."),
+    ],
+)  # fmt: skip
+def test_the_short_version_begins_with_a_whole_sentence(code: str, first: str, tmp_path: Path) -> None:
+    found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
+    said = getattr(Telling(found, language(code)).chapters()[0].topics[0].blocks[0], "text", "")
+    assert said.startswith(first), said
+
+
+REPEATED = """\
+language 2
+use french from ciphers
+name tamsin = "TAMSIN" by french
+forces
+    violin = violin
+movement first
+    meter 4/4
+    tempo 1/4 at 60
+    section a 2 bars
+        repeated 3 times
+        violin: tamsin
+    section b 2 bars
+        violin: tamsin -> retrograde
+"""
+
+
+def told(script: str, path: Path, code: str = "en") -> list[str]:
+    """All that is told in sentences and lists."""
+    telling = Telling(guide(compiled(path, script)), language(code))
+    blocks = [block for chapter in telling.chapters() for topic in chapter.topics for block in topic.blocks]
+    return [text for block in blocks for text in (getattr(block, "text", None), *getattr(block, "rows", ())) if text]
+
+
+def test_what_is_repeated_counts_each_time_that_it_is_heard(tmp_path: Path) -> None:
+    """Three times forward and once backward, by counting; a talk has all three times, 8 s apart."""
+    said = told(REPEATED, tmp_path / "piece.cavata")
+    assert "Heard 4 times, repeats counted. How it is heard:" in said
+    assert {"in its original form: 3", "in retrograde: 1"} <= set(said)
+    assert "In all, the names sound 4 times." in said[0]
+    once = told(REPEATED.replace("        repeated 3 times\n", ""), tmp_path / "piece.cavata")
+    assert "Heard 2 times. How it is heard:" in once
+    found = guide(compiled(tmp_path / "piece.cavata", REPEATED))
+    telling = Telling(found, language("en"))
+    assert places_in_words(talk_of(found, telling)[0].places, telling) == ("0:00, 0:08 and 0:16, First, bar 1",)
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("cadenza alone\n    tempo 1/4 at 60\n    violin: tamsin\n",
+         "It lasts about 0:06; that is an estimate, since the players decide."),
+        ("movement first\n    tempo 1/4 at 60\n    violin: tamsin\ncadenza alone\n    violin: tamsin\n",
+         "It lasts about 0:14; 0:06 of that is an estimate, since the players decide there."),
+        ("movement first\n    tempo 1/4 at 60\n    violin: tamsin\n", "It lasts about 0:08."),
+    ],
+)  # fmt: skip
+def test_what_is_an_estimate_is_said_once(rows: str, said: str, tmp_path: Path) -> None:
+    head = REPEATED.partition("movement")[0]
+    assert said in told(head + rows, tmp_path / "piece.cavata")
 
 
 def test_a_short_version_of_many_names_ends_with_a_whole_sentence(tmp_path: Path) -> None:

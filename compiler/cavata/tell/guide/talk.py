@@ -92,11 +92,12 @@ def _places(guide: Guide, theme: GuideTheme) -> tuple[NamedPlace, ...]:
 
 
 def places_in_words(places: Sequence[NamedPlace], telling: Telling) -> tuple[str, ...]:
-    """Clock, movement and bar of each place, as many as the notes name."""
+    """Clock, movement and bar of each place, as many as the notes name; one that is repeated with every time."""
     rows = [
         telling.language.text(
-            "talk-place", clock=place.clock, movement=place.movement_title, place=telling.place(place)
-        )
+            "talk-place", clock=telling.language.listed(place.clocks), movement=place.movement_title,
+            place=telling.place(place),
+        )  # fmt: skip
         for place in places[:MOST_PLACES]
     ]
     if len(places) > MOST_PLACES:

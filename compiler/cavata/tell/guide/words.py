@@ -6,6 +6,7 @@ In: the guide and a language. Out: chapters of blocks. HTML, PDF and the talk al
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from cavata.instruments.instrument import capital
 from cavata.music.event import Motif, Texture
@@ -148,14 +149,14 @@ class Telling:
         guide, words = self.guide, self.language
         called = [name.called for name in guide.names]
         clock = clock_text(guide.timings.taken.seconds)
-        yield words.text("program-facts", forces=words.listed(list(guide.forces)), clock=clock)
+        yield words.text("program-facts", forces=self._forces(), clock=clock)
         yield words.text("program-practice")
         yield words.text("program-here", count=len(called), listed=words.listed(called))
         for name in guide.names:
             if name.first is not None:
                 notes = [note for letter in name.letters if (note := self._letter(name, letter))]
                 yield words.text(
-                    "program-name", name=name.called, notes=words.listed(notes),
+                    "program-name", name=name.called, count=len(notes), notes=words.listed(notes),
                     movement=name.first.movement_title, clock=name.first.clock,
                 )  # fmt: skip
         times = sum(count for name in guide.names for _, count in name.forms)
@@ -169,18 +170,22 @@ class Telling:
 
     def _piece(self) -> Iterator[Block]:
         guide = self.guide
-        names = list(guide.forces)
-        several = any("," in name for name in names)
-        yield Sentence(self.say("forces", listed="; ".join(names) if several else self.language.listed(names)))
+        yield Sentence(self.say("forces", listed=self._forces()))
         taken = guide.timings.taken
-        key = "length" if taken.is_given else "length-estimated"
-        yield Sentence(self.say(key, clock=clock_text(taken.seconds), part=clock_text(taken.uncertain)))
+        clock, part = clock_text(taken.seconds), clock_text(taken.uncertain)
+        estimated = "none" if part == clock_text(Fraction(0)) else "all" if part == clock else "part"
+        yield Sentence(self.say("length", clock=clock, part=part, estimated=estimated))
         if not guide.names:
             yield Sentence(self.say("no-names"))
         yield from (self._remark(remark) for remark in guide.remarks)
         yield Sentence(self.say("movements"))
         yield Listing(tuple(self._movements()))
         yield Sentence(self.say("estimate"))
+
+    def _forces(self) -> str:
+        """The players; parted by semicolons where some have commas of their own."""
+        names = list(self.guide.forces)
+        return "; ".join(names) if any("," in name for name in names) else self.language.listed(names)
 
     def _movements(self) -> Iterator[str]:
         for movement in self.guide.timings.movements:
@@ -251,7 +256,7 @@ class Telling:
 
     def _forms(self, name: GuideName) -> Iterator[Block]:
         total = sum(count for _, count in name.forms)
-        heard = self.say("heard", count=total)
+        heard = self.say("heard-repeated" if name.is_repeated else "heard", count=total)
         yield Sentence(heard if total == 1 else f"{heard} {self.say('forms')}")
         if total > 1:
             rows = [

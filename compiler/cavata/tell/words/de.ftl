@@ -463,13 +463,16 @@ cipher-choice = { $letter } als { $note }
 ## The short version, for a printed program
 
 program-title = Für das Programmheft
-program-facts = Für { $forces }; etwa { $clock }.
+program-facts = Das Stück dauert etwa { $clock } und ist geschrieben für { $forces }.
 program-practice = Nach altem Brauch werden die Buchstaben eines Namens zu Tönen.
 program-here = { $count ->
     [one] Hier erklingt { $listed }.
    *[other] Hier erklingen { $listed }.
 }
-program-name = Aus { $name } wird { $notes }; zuerst zu hören in { $movement }, bei { $clock }.
+program-name = Aus { $name } { $count ->
+    [one] wird
+   *[other] werden
+} { $notes }; zuerst zu hören in { $movement }, bei { $clock }.
 program-times = Insgesamt erklingen die Namen { $count }-mal.
 program-theme = Das Thema { $theme } ist aus { $listed } gemacht.
 
@@ -485,8 +488,11 @@ guide-names = Die Namen
 guide-themes = Die Themen
 guide-tunes = Melodien, die kein Name gab
 guide-forces = Es spielen: { $listed }.
-guide-length = Es dauert etwa { $clock }.
-guide-length-estimated = Es dauert etwa { $clock }; davon sind { $part } geschätzt, denn dort entscheiden die Spieler.
+guide-length = { $estimated ->
+    [none] Es dauert etwa { $clock }.
+    [all] Es dauert etwa { $clock }; das ist geschätzt, denn darüber entscheiden die Spieler.
+   *[part] Es dauert etwa { $clock }; davon sind { $part } geschätzt, denn dort entscheiden die Spieler.
+}
 guide-movements = Die Sätze, und wann jeder beginnt:
 guide-movement = { $title }, { $begins }, Dauer { $length }
 guide-no-names = In diesem Stück wurde kein Name zu Tönen. Hier stehen seine Melodien.
@@ -499,6 +505,7 @@ guide-heard = { $count ->
     [one] Einmal zu hören.
    *[other] { $count }-mal zu hören.
 }
+guide-heard-repeated = { $count }-mal zu hören, Wiederholungen mitgezählt.
 guide-heard-as = { $form }: { $count }
 guide-original = in der Grundgestalt
 guide-forms = So ist er zu hören:

@@ -400,7 +400,7 @@ cipher-choice = { $letter } as { $note }
 ## The short version, for a printed program
 
 program-title = For the program
-program-facts = For { $forces }; about { $clock }.
+program-facts = The piece lasts about { $clock } and is written for { $forces }.
 program-practice = By an old practice the letters of a name become notes.
 program-here = { $count ->
     [one] Here { $listed } is heard.
@@ -422,8 +422,11 @@ guide-names = The names
 guide-themes = The themes
 guide-tunes = Tunes that no name gave
 guide-forces = The players: { $listed }.
-guide-length = It lasts about { $clock }.
-guide-length-estimated = It lasts about { $clock }; { $part } of that is an estimate, since the players decide there.
+guide-length = { $estimated ->
+    [none] It lasts about { $clock }.
+    [all] It lasts about { $clock }; that is an estimate, since the players decide.
+   *[part] It lasts about { $clock }; { $part } of that is an estimate, since the players decide there.
+}
 guide-movements = Its movements, and when each begins:
 guide-movement = { $title }, { $begins }, { $length } long
 guide-no-names = No name became notes in this piece. What follows are its tunes.
@@ -436,6 +439,7 @@ guide-heard = { $count ->
     [one] Heard once.
    *[other] Heard { $count } times.
 }
+guide-heard-repeated = Heard { $count } times, repeats counted.
 guide-heard-as = { $form }: { $count }
 guide-original = in its original form
 guide-forms = How it is heard:

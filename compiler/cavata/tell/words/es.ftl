@@ -395,7 +395,7 @@ cipher-choice = { $letter } como { $note }
 ## The short version, for a printed program
 
 program-title = Para el programa de mano
-program-facts = Para { $forces }; alrededor de { $clock }.
+program-facts = La obra dura alrededor de { $clock } y está escrita para { $forces }.
 program-practice = Según una vieja costumbre las letras de un nombre se hacen notas.
 program-here = { $count ->
     [one] Aquí se oye { $listed }.
@@ -417,8 +417,11 @@ guide-names = Los nombres
 guide-themes = Los temas
 guide-tunes = Las melodías que ningún nombre dio
 guide-forces = Tocan: { $listed }.
-guide-length = Dura alrededor de { $clock }.
-guide-length-estimated = Dura alrededor de { $clock }; de ese tiempo, { $part } se estiman, porque ahí deciden los intérpretes.
+guide-length = { $estimated ->
+    [none] Dura alrededor de { $clock }.
+    [all] Dura alrededor de { $clock }; es una estimación, porque deciden los intérpretes.
+   *[part] Dura alrededor de { $clock }; de ese tiempo, { $part } se estiman, porque ahí deciden los intérpretes.
+}
 guide-movements = Los movimientos, y cuándo comienza cada uno:
 guide-movement = { $title }, { $begins }, duración { $length }
 guide-no-names = En esta obra ningún nombre se hizo música. Estas son sus melodías.
@@ -431,6 +434,7 @@ guide-heard = { $count ->
     [one] Se oye una vez.
    *[other] Se oye { $count } veces.
 }
+guide-heard-repeated = Se oye { $count } veces, contando las repeticiones.
 guide-heard-as = { $form }: { $count }
 guide-original = en su forma original
 guide-forms = Así se oye:

@@ -400,7 +400,7 @@ cipher-choice = { $letter } comme { $note }
 ## The short version, for a printed program
 
 program-title = Pour le programme
-program-facts = Pour { $forces } ; environ { $clock }.
+program-facts = L’œuvre, qui dure environ { $clock }, est écrite pour { $forces }.
 program-practice = Selon une vieille coutume, les lettres d’un nom deviennent des notes.
 program-here = On entend ici { $listed }.
 program-name = { $name } devient { $notes } ; on l’entend d’abord dans { $movement }, à { $clock }.
@@ -419,8 +419,11 @@ guide-names = Les noms
 guide-themes = Les thèmes
 guide-tunes = Les mélodies qu’aucun nom n’a données
 guide-forces = Les musiciens : { $listed }.
-guide-length = Cela dure environ { $clock }.
-guide-length-estimated = Cela dure environ { $clock } ; de ce temps, { $part } sont estimés, car les musiciens en décident.
+guide-length = { $estimated ->
+    [none] Cela dure environ { $clock }.
+    [all] Cela dure environ { $clock } ; c’est une estimation, car les musiciens en décident.
+   *[part] Cela dure environ { $clock } ; de ce temps, { $part } sont estimés, car les musiciens en décident.
+}
 guide-movements = Les mouvements, et quand chacun commence :
 guide-movement = { $title }, { $begins }, durée { $length }
 guide-no-names = Dans cette œuvre, aucun nom n’est devenu musique. Voici ses mélodies.
@@ -433,6 +436,7 @@ guide-heard = { $count ->
     [one] On l’entend une fois.
    *[other] On l’entend { $count } fois.
 }
+guide-heard-repeated = On l’entend { $count } fois, reprises comprises.
 guide-heard-as = { $form } : { $count }
 guide-original = sous sa forme première
 guide-forms = Voici comment :

@@ -400,7 +400,7 @@ cipher-choice = { $letter } come { $note }
 ## The short version, for a printed program
 
 program-title = Per il programma di sala
-program-facts = Per { $forces }; circa { $clock }.
+program-facts = Il pezzo dura circa { $clock } ed è scritto per { $forces }.
 program-practice = Secondo un’antica usanza le lettere di un nome diventano note.
 program-here = { $count ->
     [one] Qui si sente { $listed }.
@@ -422,8 +422,11 @@ guide-names = I nomi
 guide-themes = I temi
 guide-tunes = Le melodie che nessun nome ha dato
 guide-forces = Suonano: { $listed }.
-guide-length = Dura circa { $clock }.
-guide-length-estimated = Dura circa { $clock }; di questo tempo { $part } sono stimati, perché lì decidono gli esecutori.
+guide-length = { $estimated ->
+    [none] Dura circa { $clock }.
+    [all] Dura circa { $clock }; è una stima, perché decidono gli esecutori.
+   *[part] Dura circa { $clock }; di questo tempo { $part } sono stimati, perché lì decidono gli esecutori.
+}
 guide-movements = I movimenti, e quando comincia ciascuno:
 guide-movement = { $title }, { $begins }, durata { $length }
 guide-no-names = In questo pezzo nessun nome è diventato musica. Ecco le sue melodie.
@@ -436,6 +439,7 @@ guide-heard = { $count ->
     [one] Si sente una volta.
    *[other] Si sente { $count } volte.
 }
+guide-heard-repeated = Si sente { $count } volte, contando le ripetizioni.
 guide-heard-as = { $form }: { $count }
 guide-original = nella forma originale
 guide-forms = Ecco come:

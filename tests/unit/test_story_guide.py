@@ -19,8 +19,10 @@ from pypdf import PdfReader
 
 from cavata.cli.main import main
 from cavata.diagnostics import as_text
+from cavata.draft.engravers import Engraver
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Failure
+from cavata.music.event import Texture
 from cavata.names import program as p
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
@@ -30,7 +32,7 @@ from cavata.tell.guide.derivation import Phrases
 from cavata.tell.guide.derivation import blanks as blanks_of
 from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
-from cavata.tell.guide.pictures import Media, examples_of, media_of
+from cavata.tell.guide.pictures import Media, example_of, examples_of, media_of
 from cavata.tell.guide.talk import places_in_words, talk_of
 from cavata.tell.guide.words import Steps, Telling
 from cavata.tell.language import (
@@ -493,8 +495,8 @@ def test_page_has_the_map_and_names_in_its_colors(tmp_path: Path) -> None:
     """Colors by their numbers on the map. Source: the palette of Okabe and Ito, `score/colors.py`."""
     found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
     telling = Telling(found, language("en"))
-    page = guide_html(found, telling, Media({}, {}), "<svg/>")
-    assert page.count('<figure class="map">') == 1 and "PHN2Zy8+" in page
+    page = guide_html(found, telling, Media({}, {}, {}), "<svg/>")
+    assert page.count('<figure class="map">') == 1 and "data:image/svg+xml,%3Csvg/%3E" in page
     heard = [name.name for name in found.index.names if name.entries]
     for name in found.names:
         color = PALETTE[heard.index(name.identity.name)]
@@ -560,7 +562,9 @@ def parsed(page: str) -> Any:
 def test_whatever_the_script_says_is_text(pages: dict[str, str]) -> None:
     for page in pages.values():
         tree = parsed(page)
-        assert not list(tree.iter("script")) and len(list(tree.iter("h1"))) == 1
+        ours = resources.files("cavata.tell.guide").joinpath("guide.js").read_text("utf-8")
+        assert [(found.text or "").strip() for found in tree.iter("script")] == [ours.strip()]
+        assert len(list(tree.iter("h1"))) == 1
         assert all(image.get("onerror") is None for image in tree.iter("img"))
         said = " ".join("".join(tree.itertext()).split())
         assert "for “Tamsin”" in said  # the quotes of print
@@ -670,14 +674,41 @@ def alts(reader: PdfReader) -> list[str]:
     return found
 
 
+@pytest.mark.parametrize("engraver", list(Engraver))
+def test_every_note_head_has_its_place_and_time(
+    engraver: Engraver, tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two lines, a chord, a tuplet, a note that is held over: heads by counting, times at 72 quarters a minute."""
+    monkeypatch.setenv("CAVATA_CACHE", str(kept))
+    if engraver is Engraver.VEROVIO:
+        pytest.importorskip("verovio")
+    lines = (
+        "notes(1/4 C4, 1/12 D4 E4 F4, 1/4 chord(E4 G4 C5))", "notes(5/8 G3, 1/8 A3)",
+    )  # fmt: skip
+    script = SCRIPT.partition("forces")[0] + f"motif pair = together({', '.join(lines)})\nforces\n    piano = piano\n"
+    made = compiled(tmp_path / "pair.cavata", f"{script}movement first\n    piano: tamsin\n")
+    assert made.plan is not None
+    value = next(value for identity, value in made.plan.values.items() if identity.name == "pair")
+    assert isinstance(value, Texture)
+    (picture,) = pictures.pictures([example_of(value, engraver)], lambda said: None).values()  # type: ignore[union-attr]
+    quarter = 60 / 72
+    begins = [(head.begin / quarter, round((head.end - head.begin) / quarter, 2)) for head in picture.lit]
+    upper = [(0, 1), (1, 0.33), (1.33, 0.33), (1.67, 0.33), (2, 1), (2, 1), (2, 1)]
+    lower = [(0, 2), (2, 0.5), (2.5, 0.5)]  # five eighths are written as a half note tied to an eighth
+    assert sorted((round(at, 2), long) for at, long in begins) == sorted(upper + lower)
+    assert all(0 < head.x < 1 and 0 < head.y < 1 for head in picture.lit)
+    columns = {round(head.begin, 1): head.x for head in picture.lit}
+    assert sorted(columns.values()) == [columns[moment] for moment in sorted(columns)]
+
+
 def test_picture_is_as_high_as_its_music(tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A staff of five lines with letters and ledger lines, or two such: 1 to 7 cm; 1 cm are 28.3 points."""
     monkeypatch.setenv("CAVATA_CACHE", str(kept))
     telling = Telling(guide(compiled(tmp_path / "lantern.cavata", SCRIPT)), language("en"))
     drawn = pictures.pictures(list(examples_of(telling.chapters()).values()), lambda said: None)
     assert not isinstance(drawn, Failure)
-    for data in drawn.values():
-        size = re.search(rb'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', data)
+    for picture in drawn.values():
+        size = re.search(rb'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', picture.svg)
         assert size is not None
         assert float(size[1]) == pytest.approx(110 / 25.4 * 72, abs=2) and 28 < float(size[2]) < 200
 

@@ -65,6 +65,8 @@ class Shown:
     """The notes in words."""
     caption: str
     listen: str
+    """What its player is called; and, where nothing is heard, what has its notes lit."""
+    follow: str
 
 
 @record
@@ -327,7 +329,8 @@ class Telling:
     # -------------------------------------------------------------- examples and places
 
     def _shown(self, value: Motif | Texture, said: str, of: str) -> Shown:
-        return Shown(value, said, self.say("cut") if is_cut(value) else "", self.say("listen", what=of))
+        return Shown(value, said, self.say("cut") if is_cut(value) else "", self.say("listen", what=of),
+                     self.say("follow", what=of))  # fmt: skip
 
     def notes(self, value: Motif | Texture) -> str:
         """The notes of an example in words."""

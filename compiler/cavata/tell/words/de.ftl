@@ -519,6 +519,7 @@ guide-cut = Das Beispiel zeigt den Anfang.
 guide-chord = zugleich { $notes }
 guide-lettered = { $letter } ist { $note }
 guide-listen = { $what } anhören
+guide-follow = Die Töne verfolgen: { $what }
 guide-made-of = Gemacht aus { $listed }.
 guide-estimate = Die Zeiten sind aus der Partitur errechnet; die Spieler nehmen sich ihre eigenen.
 guide-footer = Aus der Partitur gemacht mit Cavata.

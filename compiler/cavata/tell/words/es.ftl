@@ -448,6 +448,7 @@ guide-cut = El ejemplo muestra el comienzo.
 guide-chord = a la vez { $notes }
 guide-lettered = { $letter } es { $note }
 guide-listen = Escuchar { $what }
+guide-follow = Seguir las notas de { $what }
 guide-made-of = Hecho de { $listed }.
 guide-estimate = Los tiempos se calculan de la partitura; los intérpretes se toman los suyos.
 guide-footer = Hecho de la partitura con Cavata.

@@ -453,6 +453,7 @@ guide-cut = L’esempio mostra l’inizio.
 guide-chord = insieme { $notes }
 guide-lettered = { $letter } è { $note }
 guide-listen = Ascolta { $what }
+guide-follow = Segui le note di { $what }
 guide-made-of = Fatto di { $listed }.
 guide-estimate = I tempi sono calcolati dalla partitura; gli esecutori si prendono i loro.
 guide-footer = Fatto dalla partitura con Cavata.

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import resources
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ from pypdf import PdfReader
 
 from cavata.cli.main import main
 from cavata.diagnostics import as_text
+from cavata.draft import typesetting
 from cavata.draft.engravers import Engraver
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Failure
@@ -27,7 +29,7 @@ from cavata.names import program as p
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
 from cavata.score.colors import PALETTE
-from cavata.tell.guide import pictures
+from cavata.tell.guide import pictures, tagged_pdf
 from cavata.tell.guide.derivation import Phrases
 from cavata.tell.guide.derivation import blanks as blanks_of
 from cavata.tell.guide.guide import Guide, guide_of
@@ -672,6 +674,35 @@ def alts(reader: PdfReader) -> list[str]:
             found += [str(node["/Alt"])] if "/Alt" in node else []
             waiting += [node["/K"]] if "/K" in node else []
     return found
+
+
+@pytest.mark.parametrize(("piece", "close"), [("the-long-night", True), ("three-watches", False)])
+def test_a_booklet_has_eight_pages_at_most(piece: str, close: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What does not fit is set closer, and nothing is left out. Eight: two sheets of A4, folded; a choice of ours.
+
+    In the place of every picture is an empty one, 11 cm by 28 mm, as most of them are.
+    """
+    pytest.importorskip("typst")
+    found = guide(compiled(folder("examples") / piece / f"{piece}.cavata"))
+    telling = Telling(found, language("en"))
+    examples = examples_of(telling.chapters())
+    empty = '<svg xmlns="http://www.w3.org/2000/svg" width="110mm" height="28mm" viewBox="0 0 110 28"/>'
+    media = Media(dict.fromkeys(examples, empty.encode()), {}, {})
+    square = '<svg xmlns="http://www.w3.org/2000/svg" width="110mm" height="110mm" viewBox="0 0 110 110"/>'
+    for name in ("kept", "keep"):
+        monkeypatch.setattr(tagged_pdf, name, lambda *_: None)
+    made = tagged_pdf.tagged_pdf(found, telling, examples, media, square, Engraver.LILYPOND)
+    assert not isinstance(made, Failure)
+    pages = PdfReader(BytesIO(made.files[0].data)).pages
+    assert 4 <= len(pages) <= tagged_pdf.MOST_PAGES
+    wide, closer = (tagged_pdf.guide_document(found, telling, examples, is_close) for is_close in (False, True))
+    typeset = typesetting.typeset(wide, tagged_pdf.guide_pictures(examples, media, square), "pdf")
+    assert (len(PdfReader(BytesIO(typeset[0])).pages) > tagged_pdf.MOST_PAGES) == close
+    for sign in ("heading(level: 3", "image(", "alt: "):
+        assert wide.count(sign) == closer.count(sign) > 10
+    said = re.compile(r'"[^"\\]*"')
+    words = [{word for text in said.findall(page) for word in text.strip('"').split()} for page in (wide, closer)]
+    assert words[0] == words[1]
 
 
 @pytest.mark.parametrize("engraver", list(Engraver))

@@ -17,7 +17,6 @@ from cavata.pipeline import compile_script
 from cavata.record import replace
 from cavata.tell.guide.guide import guide_of
 from cavata.tell.guide.html import guide_html
-from cavata.tell.guide.light_svg import picture_address
 from cavata.tell.guide.pictures import Media, examples_of, media_of
 from cavata.tell.guide.words import Telling
 from cavata.tell.language import language
@@ -145,8 +144,8 @@ def test_a_picture_made_smaller_looks_as_before(chromium: Browser, engraver: Eng
     if not isinstance(media, Media):
         left_out(media.message)
     page = chromium.new_page()
-    for svg in media.svg.values():
-        whole, light = f"data:image/svg+xml;base64,{b64encode(svg).decode()}", picture_address(svg.decode())
+    for picture in media.drawn.values():
+        whole, light = f"data:image/svg+xml;base64,{b64encode(picture.svg).decode()}", picture.address
         assert len(light) < len(whole)
         assert page.evaluate(COMPARED, [whole, light]) < 0.004, "of the black of one is missing in the other"
     page.close()

@@ -116,5 +116,5 @@ def test_whatever_compiles_can_be_told(script: str) -> None:
     assert map_svg(map_of(made.program, made.plan, made.score), lambda span: "", words).endswith("</svg>\n")
     guide = guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
     for code in languages():
-        page = guide_html(guide, Telling(guide, language(code)), Media({}, {}, {}))
+        page = guide_html(guide, Telling(guide, language(code)), Media({}, {}))
         html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page)

@@ -497,7 +497,7 @@ def test_page_has_the_map_and_names_in_its_colors(tmp_path: Path) -> None:
     """Colors by their numbers on the map. Source: the palette of Okabe and Ito, `score/colors.py`."""
     found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
     telling = Telling(found, language("en"))
-    page = guide_html(found, telling, Media({}, {}, {}), "<svg/>")
+    page = guide_html(found, telling, Media({}, {}), "<svg/>")
     assert page.count('<figure class="map">') == 1 and "data:image/svg+xml,%3Csvg/%3E" in page
     heard = [name.name for name in found.index.names if name.entries]
     for name in found.names:
@@ -687,7 +687,7 @@ def test_a_booklet_has_eight_pages_at_most(piece: str, close: bool, monkeypatch:
     telling = Telling(found, language("en"))
     examples = examples_of(telling.chapters())
     empty = '<svg xmlns="http://www.w3.org/2000/svg" width="110mm" height="28mm" viewBox="0 0 110 28"/>'
-    media = Media(dict.fromkeys(examples, empty.encode()), {}, {})
+    media = Media(dict.fromkeys(examples, pictures.Picture(empty.encode(), "", ())), {})
     square = '<svg xmlns="http://www.w3.org/2000/svg" width="110mm" height="110mm" viewBox="0 0 110 110"/>'
     for name in ("kept", "keep"):
         monkeypatch.setattr(tagged_pdf, name, lambda *_: None)

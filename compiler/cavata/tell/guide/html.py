@@ -41,7 +41,7 @@ def guide_html(guide: Guide, telling: Telling, media: Media, drawn: str = "") ->
         *_contents(chapters, telling), '<main id="main">',
         *(line for chapter in chapters for line in _chapter(chapter, media, telling, drawn)), "</main>",
         f"<footer><p>{text(telling.say('footer'))}</p></footer>",
-        *([f"<script>\n{_file('guide.js')}</script>"] if any(media.lit.values()) else ()),
+        *([f"<script>\n{_file('guide.js')}</script>"] if any(picture.lit for picture in media.drawn.values()) else ()),
     ]  # fmt: skip
     return page_of_html(telling.language.code, telling.say("title", title=header.title), body)
 
@@ -56,9 +56,9 @@ def page_of_html(code: str, title: str, body: Sequence[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def picture_html(svg: bytes, said: str) -> str:
+def picture_html(address: str, said: str) -> str:
     """A picture that says its notes in words."""
-    return f'<img src="{picture_address(svg.decode("utf-8"))}" alt="{text(said)}">'
+    return f'<img src="{address}" alt="{text(said)}">'
 
 
 def text(said: str) -> str:
@@ -99,7 +99,7 @@ def _chapter(chapter: Chapter, media: Media, telling: Telling, drawn: str) -> It
         yield from _topic(topic, media)
     if chapter.key == "piece" and drawn:
         about = telling.language.text("map-about")
-        yield f'<figure class="map">{picture_html(drawn.encode(), about)}'
+        yield f'<figure class="map">{picture_html(picture_address(drawn), about)}'
         yield f"<figcaption>{text(about)}</figcaption></figure>"
     yield "</section>"
 
@@ -158,12 +158,12 @@ def _step(step: DerivationStep, media: Media) -> str:
 
 
 def _figure(shown: Shown, media: Media) -> str:
-    picture, sound, lit = media.svg.get(shown.value), media.mp3.get(shown.value), media.lit.get(shown.value, ())
+    picture, sound = media.drawn.get(shown.value), media.mp3.get(shown.value)
     inside, followed = "", ""
     if picture is not None:
-        inside += f'<div class="sheet">{picture_html(picture, shown.said)}</div>'
-    if picture is not None and lit:
-        heads = ";".join(f"{head.x:g} {head.y:g} {head.begin:g} {head.end:g}" for head in lit)
+        inside += f'<div class="sheet">{picture_html(picture.address, shown.said)}</div>'
+    if picture is not None and picture.lit:
+        heads = ";".join(f"{head.x:g} {head.y:g} {head.begin:g} {head.end:g}" for head in picture.lit)
         followed = f' data-heads="{heads}"' + ("" if sound else f' data-follow="{text(shown.follow)}"')
     if shown.caption:
         inside += f"<figcaption>{text(shown.caption)}</figcaption>"

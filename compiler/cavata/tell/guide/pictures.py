@@ -27,6 +27,7 @@ from cavata.record import record
 from cavata.score.clock import Clock
 from cavata.score.score import Score
 from cavata.tell.guide.examples import example_score
+from cavata.tell.guide.light_svg import picture_address
 from cavata.tell.guide.words import Chapter, Shown, Steps
 
 
@@ -79,6 +80,8 @@ class Picture:
     """An example, drawn."""
 
     svg: bytes
+    address: str
+    """The picture as a page has it in itself."""
     lit: tuple[Lit, ...]
     """Its note heads in the order in which they sound."""
 
@@ -137,20 +140,24 @@ def _kept_as(
         lit = [
             Lit(round(x, 4), round(y, 4), seconds(onset), seconds(onset + length)) for x, y, (onset, length) in heads
         ]  # fmt: skip
-        made[key] = Picture(svg, tuple(sorted(lit, key=lambda head: (head.begin, head.y))))
+        address = picture_address(svg.decode("utf-8"))
+        made[key] = Picture(svg, address, tuple(sorted(lit, key=lambda head: (head.begin, head.y))))
         keep(key, _packed(made[key]))
     return made
 
 
 def _packed(picture: Picture) -> Engraving:
     rows = [(head.x, head.y, head.begin, head.end) for head in picture.lit]
-    data = json.dumps(rows).encode()
-    return Engraving((EngravedFile("svg", ".svg", picture.svg), EngravedFile("json", ".json", data)))
+    address, lit = picture.address.encode(), json.dumps(rows).encode()
+    return Engraving((
+        EngravedFile("svg", ".svg", picture.svg), EngravedFile("address", ".txt", address),
+        EngravedFile("json", ".json", lit),
+    ))  # fmt: skip
 
 
 def _unpacked(engraving: Engraving) -> Picture:
-    svg, rows = engraving.files
-    return Picture(svg.data, tuple(Lit(*row) for row in json.loads(rows.data)))
+    svg, address, rows = engraving.files
+    return Picture(svg.data, address.data.decode(), tuple(Lit(*row) for row in json.loads(rows.data)))
 
 
 def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes]:
@@ -192,10 +199,8 @@ def _played(example: Example) -> bytes:
 class Media:
     """Pictures and sounds by the values that they show; a value may be without a sound."""
 
-    svg: Mapping[Motif | Texture, bytes]
+    drawn: Mapping[Motif | Texture, Picture]
     mp3: Mapping[Motif | Texture, bytes]
-    lit: Mapping[Motif | Texture, tuple[Lit, ...]]
-    """Where the note heads of a picture are, and when they sound."""
 
 
 def shown_in(chapters: tuple[Chapter, ...]) -> Iterator[Shown]:
@@ -226,7 +231,6 @@ def media_of(examples: dict[Motif | Texture, Example], say: Callable[[str], None
         return drawn
     played = sounds(list(examples.values()), say)
     return Media(
-        {value: drawn[example.key].svg for value, example in examples.items()},
+        {value: drawn[example.key] for value, example in examples.items()},
         {value: played[example.key] for value, example in examples.items() if example.key in played},
-        {value: drawn[example.key].lit for value, example in examples.items()},
     )

@@ -13,8 +13,6 @@ from io import BytesIO
 from itertools import groupby
 from typing import assert_never
 
-from pypdf import PdfReader
-
 from cavata.draft.engravers import Engraver
 from cavata.draft.fonts import TEXT
 from cavata.draft.music import for_typesetting
@@ -73,7 +71,7 @@ def tagged_pdf(
     pictures = guide_pictures(examples, media, drawn)
     try:
         (data,) = typeset(document, pictures, "pdf")
-        if len(PdfReader(BytesIO(data)).pages) > MOST_PAGES:
+        if _pages_of(data) > MOST_PAGES:
             (data,) = typeset(closer, pictures, "pdf")
     except RuntimeError as problem:
         return Failure(Fault.ERROR, f"typst could not set the guide: {str(problem).splitlines()[0][:200]}")
@@ -82,6 +80,13 @@ def tagged_pdf(
     made = Engraving((EngravedFile("pdf", ".pdf", data),), missing_from((document, *pictures.values())))
     keep(key, made)
     return made
+
+
+def _pages_of(data: bytes) -> int:
+    # Late, since a guide that was kept needs none of it.
+    from pypdf import PdfReader
+
+    return len(PdfReader(BytesIO(data)).pages)
 
 
 @record
@@ -106,8 +111,8 @@ def guide_document(guide: Guide, telling: Telling, examples: Examples, is_close:
 def guide_pictures(examples: Examples, media: Media, drawn: str) -> dict[str, str]:
     """The pictures that the document names, as SVG in the fonts of the pages."""
     pictures = {
-        f"{examples[value].key}.svg": with_other_fonts(for_typesetting(svg.decode("utf-8")))
-        for value, svg in media.svg.items()
+        f"{examples[value].key}.svg": with_other_fonts(for_typesetting(picture.svg.decode("utf-8")))
+        for value, picture in media.drawn.items()
     }
     return {**pictures, _MAP: with_other_fonts(drawn.replace(FONT, TEXT))}
 

@@ -125,7 +125,7 @@ def talk_files(
     yield NOTES, notes_html(guide, telling, items, media).encode("utf-8")
     for item in items:
         stem = item.stem(len(items))
-        picture = media.svg[item.value]
+        picture = media.drawn[item.value].svg
         yield f"{stem}.svg", picture
         png = png_bytes(picture.decode("utf-8"), (), _SCALE)
         if png is not None:
@@ -144,7 +144,7 @@ def notes_html(guide: Guide, telling: Telling, items: tuple[TalkItem, ...], medi
     for item in items:
         heading = words.text("talk-heading", number=item.number, title=item.title)
         lines += [
-            f"<section>\n<h2>{text(heading)}</h2>", picture_html(media.svg[item.value], item.said),
+            f"<section>\n<h2>{text(heading)}</h2>", picture_html(media.drawn[item.value].address, item.said),
             f"<p>{text(item.sentence)}</p>", f'<p class="facts">{text(item.said)}</p>',
         ]  # fmt: skip
         if item.places:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import cached_property
 
 from cavata.instruments.instrument import capital
 from cavata.music.event import Motif, Texture
@@ -123,6 +124,10 @@ class Telling:
 
     def chapters(self) -> tuple[Chapter, ...]:
         """The guide, chapters without a topic left out."""
+        return self._chapters
+
+    @cached_property
+    def _chapters(self) -> tuple[Chapter, ...]:
         guide = self.guide
         found = (
             Chapter("program", self.language.text("program-title"), tuple(self._program())),

@@ -35,6 +35,8 @@ PLANTED = (
     ("right", "notes(1/1 D5) -> tremolo", 60, "struck again", "D has one string"),
     ("right", "notes(1/16 C4 C#4 D4 D#4 E4 F4 F#4 G4 G#4 A4 A#4 B4)", 120, "time of a pedal", "a chromatic scale"),
     ("right", "notes(1/16 F5 F#5 A5 F#5)", 132, "time of a pedal", "F and F# a sixteenth apart"),
+    ("left", "notes(1/1 A0)", 60, "too low", "47 strings from C1 (harpinsideout.com)"),
+    ("right", "notes(1/1 A7)", 60, "too high", "47 strings up to G7, the same"),
     ("left", "notes(1/2 C1 C#1)", 60, "lowest strings", "the lowest C has no pedal"),
     ("left", "notes(1/2 D1 Db1)", 60, "lowest strings", "the lowest D has no pedal"),
     ("left", "notes(1/4 G1 A1 Ab1 Bb1)", 90, "ringing", "wire strings ring on when their pedals move"),
@@ -53,6 +55,8 @@ REAL = (
     ("right", "notes(1/4 chord(C5 E5) chord(D5 F5) chord(E5 G5))", 100, "thirds, from memory"),
     ("left", "notes(1/4 C2 G2 C3 E3)", 100, "a bass that opens upward, from memory"),
     ("right", "notes(1/8 Db5 C#5 Db5 C#5 Db5 C#5 Db5 C#5)", 120, "two strings in turn, from memory"),
+    ("right", "notes(1/16 Cb4 B3 Cb4 B3 Cb4 B3 Cb4 B3)", 160, "two strings of one sound in turn, from memory"),
+    ("right", "notes(1/1 chord(Cb4 B3)) -> tremolo", 60, "the same as a tremolo, from memory"),
     ("right", "notes(1/2 C4 C6) -> glissando 1", 60, "a glissando, from memory"),
 )  # fmt: skip
 PASSAGES = (

@@ -43,9 +43,16 @@ IMPOSSIBLE = (
     (ORGAN, "organ.pedal: notes(1/32 C2 C3 C4 C3 C2 C3)", 100, "organ pedals", "octave leaps in 0.075 s"),
     (ORGAN, "organ.pedal: notes(1/32 C2 F4 C2 F4 E2 D4 C2 F4) -> up m2", 200, "organ pedals", "0.0375 s a note"),
     (PIANO, "piano.right: notes(1/64 C4 D4 E4 F4 G4 A4 B4 C5)", 140, "speed", "37 a second"),
+    (PIANO, "piano.left: notes(1/1 G#0)", 60, "too low", "88 keys, MIDI keys 21 to 108 (scribd.com 474598773)"),
+    (PIANO, "piano.right: notes(1/1 C#8)", 60, "too high", "the same"),
+    ("celesta = celesta", "celesta.left: notes(1/1 B3)", 60, "too low", "written C3, an octave higher, from memory"),
+    (ORGAN, "organ.pedal: notes(1/1 A4)", 60, "too high", "G4 is the last pedal (organbench.com, AGO)"),
+    (ORGAN, "organ.pedal: notes(1/1 B1)", 60, "too low", "C2 is the first"),
     ("ondes = ondes Martenot", "ondes: chord(1/1 C4 E4)", 60, "one key", "it has one note at a time"),
 )  # fmt: skip
 CARE = (
+    ("celesta = celesta", "celesta.right: notes(1/4 C6 D6) -> marked fff", 60, "loudness", "a soft instrument, from memory"),
+    (HARPSICHORD, "cembalo.right: notes(1/4 C5 D5) -> marked fff", 60, "loudness", "touch does nothing, from memory"),
     (PIANO, "piano.right: chord(1/1 C4 E5)", 60, "hand span", "a tenth: 13 of 100 women reach it, 76 of 100 men"),
     (PIANO, "piano.right: chord(1/1 C4 D4 E4 F4 G4 A4)", 60, "hand span", "the thumb has two keys"),
     (PIANO, "piano.right: notes(1/16 C4 C4 C4 C4 C4)", 210, "repeated key", "14 a second, from memory"),

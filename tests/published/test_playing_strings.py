@@ -30,6 +30,10 @@ FORCES = {
 PLANTED = (
     # the passage, its tempo, the kind that is found, why
     ("vn", "notes(1/1 chord(A3 B3))", 60, "stop", "both only on G"),
+    ("vn", "notes(1/1 F3)", 60, "too low", "below the G string"),
+    ("vns", "notes(1/1 F3)", 60, "too low", "below the G string of each of them"),
+    ("vc", "notes(1/1 B1)", 60, "too low", "below the C string"),
+    ("db", "notes(1/1 Bb0)", 60, "too low", "below all extensions and fifth strings"),
     ("vn", "notes(1/1 chord(C4 C#4)) -> tremolo", 60, "stop", "both only on G"),
     ("vn", "notes(1/1 chord(G3 D4 A4 E5 B5))", 60, "stop", "five notes, four strings"),
     ("vn", "notes(1/1 chord(G#3 D#4 A#4 F6))", 60, "reach", "155 mm"),
@@ -265,3 +269,14 @@ def test_a_string_that_is_asked_for_is_kept() -> None:
     assert checked(*asked) == impossible_codes(*asked) == {"I318"}
     assert {each.kind.word for each in found(FORCES["vn"], "violin: notes(1/4 F5) -> sul G")} == {"position"}
     assert {each.kind.word for each in found(FORCES["vn"], "violin: notes(1/4 G4 A4 B4 C5) -> sul G")} == set()
+
+
+@pytest.mark.parametrize(("who", "pair", "string"), [("vc", "E2 F2", "C"), ("db", "E1 F1", "E"), ("vn", "A3 C#4", "G")])
+def test_of_two_notes_on_one_string_it_is_said_which(who: str, pair: str, string: str) -> None:
+    """By the tunings: no other string is as low."""
+    (stop,) = [each for each in found(FORCES[who], note_row(who, f"notes(1/1 chord({pair}))")) if each.kind.code]
+    assert stop.text == f"{' and '.join(pair.split())} both lie on the {string} string alone"
+
+
+def test_a_string_tuned_down_has_its_note() -> None:
+    assert found("violin = violin, tuned F3 D4 A4 E5", "violin: notes(1/1 F3)") == []

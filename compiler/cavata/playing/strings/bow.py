@@ -22,7 +22,7 @@ from cavata.instruments.bowing import (
     ring,
 )
 from cavata.music.event import KIND_OF
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
@@ -111,7 +111,7 @@ def _changes(line: Line, before: Moment, after: Moment) -> Iterator[Finding]:
         if time < usual:
             hopeless = time < least and line.players == 1
             yield Finding(
-                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event, f"{what} in {time:.2f} s",
+                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event, f"{what} in {seconds_in_words(time)}",
                 f"players want {usual:g} s", "a rest before it, or one desk after another" if line.players > 1
                 else "a rest before it",
             )  # fmt: skip

@@ -8,7 +8,7 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby, product
+from itertools import groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
@@ -48,6 +48,8 @@ NOTES_A_SECOND = (10.0, 18.0)
 CHORDS_A_SECOND = (6.0, 12.0)
 _CHORD = 3
 _RUN = 6
+_SET_ANEW = 0.2
+"""Seconds in which a hand lets go of a chord of many fingers and takes another, a barre among them. From memory."""
 _SPREAD = "another octave, an open string, fewer notes, or another inversion"
 
 
@@ -178,8 +180,13 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, ways))
             yield from _let_go(line.instrument, moment, profile)
+    told = set()
     for now, move, hopeless in late_moves(held, _frame(line.instrument), profile.slowness):
+        told.add(now)
         yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
+    for now, ((before, old), (moment, new)) in enumerate(pairwise(here), start=1):
+        if now not in told and old != new:
+            yield from _set_anew(line.instrument, moment, old, new, moment.begins - before.begins, profile)
     yield from _runs(line)
 
 
@@ -187,9 +194,25 @@ def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], mov
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
         f"gets from {names_of(before)} to {names_of(pitches)} in {move.whole:.2f} s",
-        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
+        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s{move.cut}",
         "more time, a rest, open strings between, or another octave",
     )  # fmt: skip
+
+
+def _set_anew(
+    instrument: Instrument, moment: Moment, old: tuple[Pitch, ...], new: tuple[Pitch, ...], time: float,
+    profile: Profile,
+) -> Iterator[Finding]:
+    """A chord of many fingers after another: all of them are set anew, near as they may lie."""
+    if time >= _SET_ANEW * profile.slowness or min(len(old), len(new)) < _CHORD:
+        return
+    fingers = [min(shape.fingers for shape in shapes_of(instrument, chord, profile.fret_reach)) for chord in (old, new)]
+    if min(fingers) >= _CHORD:
+        yield Finding(
+            Degree.CARE, MOVE, moment.event, f"gets from {names_of(old)} to {names_of(new)} in {time:.2f} s",
+            f"{fingers[1]} fingers are set anew, which takes about {_SET_ANEW * profile.slowness:.2g} s",
+            "more time, open strings, or fewer notes",
+        )  # fmt: skip
 
 
 def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:

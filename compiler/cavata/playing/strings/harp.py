@@ -39,7 +39,7 @@ from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, Step
+from cavata.playing.finding import Degree, Finding, Kind, Step, seconds_in_words
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
@@ -224,7 +224,7 @@ def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan) -> Finding:
     others = _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
     return Finding(
         Degree.IMPOSSIBLE if change.time < REFUSED else Degree.CARE, IN_TIME, event,
-        f"has {float(change.time):.2f} s to move a pedal to {name}", "the first note that needs it",
+        f"has {seconds_in_words(float(change.time))} to move a pedal to {name}", "the first note that needs it",
         f"a rest before it, or {others}" if others else "a rest before it; no other spelling helps",
     )  # fmt: skip
 
@@ -325,7 +325,7 @@ def _again(line: Line) -> Iterator[Finding]:
     run: list[Moment] = []
     for moment in line.moments:
         tremolo = moment.state.tremolo
-        if tremolo is not None and len(moment.struck) == 1:
+        if tremolo is not None and len(_strings(moment)) == 1:
             whole = float(moment.end - moment.onset)
             unit = float(tremolo.unit if tremolo.unit is not None else UNMEASURED)
             yield from _struck_again(moment.struck[0].pitch, moment, moment.seconds * unit / whole, round(whole / unit))
@@ -339,7 +339,12 @@ def _again(line: Line) -> Iterator[Finding]:
 
 
 def _same(before: Moment, after: Moment) -> bool:
-    return [n.pitch.midi for n in before.struck] == [n.pitch.midi for n in after.struck] and len(after.struck) == 1
+    return _strings(before) == _strings(after) and len(_strings(after)) == 1
+
+
+def _strings(moment: Moment) -> set[Pitch]:
+    """What is struck, by its strings: Cb and B sound alike on two of them."""
+    return {head.pitch for note in moment.struck for head in note.event.event.heads}
 
 
 def _run(run: Sequence[Moment]) -> Iterator[Finding]:

@@ -35,6 +35,10 @@ PLANTED = (
     ("right", "notes(1/1 D5) -> tremolo", 60, "struck again", "D has one string"),
     ("right", "notes(1/16 C4 C#4 D4 D#4 E4 F4 F#4 G4 G#4 A4 A#4 B4)", 120, "time of a pedal", "a chromatic scale"),
     ("right", "notes(1/16 F5 F#5 A5 F#5)", 132, "time of a pedal", "F and F# a sixteenth apart"),
+    ("right", "notes(1/16 C4 D4 E4 F4 G4 A4 B4 C5)", 180, "speed of the harp", "12 a second in one hand, from memory"),
+    ("right", "notes(1/16 C4 D4 E4 F4 G4 A4 B4 C5)", 135, "speed of the harp", "9 a second in one hand, from memory"),
+    ("right", "notes(1/16 chord(C4 E4) chord(D4 F4)) x 2, notes(1/16 chord(E4 G4) chord(F4 A4)) x 3", 120,
+     "speed of the harp", "8 thirds a second, from memory"),
     ("left", "notes(1/1 A0)", 60, "too low", "47 strings from C1 (harpinsideout.com)"),
     ("right", "notes(1/1 A7)", 60, "too high", "47 strings up to G7, the same"),
     ("left", "notes(1/2 C1 C#1)", 60, "lowest strings", "the lowest C has no pedal"),
@@ -146,6 +150,16 @@ def test_what_cannot_be_is_told(hand: str, passage: str, tempo: int, kind: str, 
 def test_what_is_hard_but_real_is_not_impossible(hand: str, passage: str, tempo: int, work: str) -> None:
     told = found("harp = harp", f"harp.{hand}: {passage}", f"tempo 1/4 at {tempo}")
     assert [each for each in told if each.degree.value == "impossible"] == [], work
+
+
+def test_two_hands_in_turn_go_faster_than_one() -> None:
+    """Four notes each, 15 a second together; from memory."""
+    right = "notes(1/32 C5 E5 G5 C6, 1/8 rest, 1/32 C5 E5 G5 C6, 1/8 rest, 1/32 C5 E5 G5 C6)"
+    left = "notes(1/8 rest, 1/32 C4 E4 G4 B4, 1/8 rest, 1/32 C4 E4 G4 B4)"
+    told = found("harp = harp", f"harp.right: {right}\nharp.left: {left}", "tempo 1/4 at 108")
+    assert [each.kind.word for each in told] == []
+    one = found("harp = harp", "harp.right: notes(1/32 C4 E4 G4 B4 C5 E5 G5 C6)", "tempo 1/4 at 108")
+    assert [each.kind.word for each in one] == ["speed of the harp"] and "alternate" in one[0].cure
 
 
 @pytest.mark.parametrize("tempo", [120, 160])

@@ -13,6 +13,8 @@ from cavata.music.pitch import Pitch
 
 FINGERS, MOST_FINGERS = 4, 5
 """Notes that a hand has, and with care."""
+PLACED = 7
+"""So many notes in a row want a hand to be placed anew between them."""
 FARTHEST = 12
 """Strings from the first to the last beyond which no hand reaches: a twelfth, in the middle of the harp."""
 AGAIN = (0.16, 0.1)

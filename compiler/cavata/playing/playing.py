@@ -99,6 +99,7 @@ FAMILIES = (
     Family("techniques", "all", lambda it: True, may=first_look.has_signs),
     Family("strings.bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
     Family("strings.bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
+    Family("strings.strokes", "bowed strings", _is_bowed, may=first_look.hurries_on_strings),
     Family("strings.moves", "bowed strings", _is_bowed, may=first_look.leaps),
     Family("strings.harp", "harp", lambda it: it.key == "harp", may=first_look.harp, plans=True),
     Family("strings.fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
@@ -118,7 +119,7 @@ FAMILIES = (
     _PLAYERS,
     Family(
         "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
-        may=first_look.has_very_short,
+        may=first_look.hurries_on_keys_or_drums,
     ),
     Family("compass", "all", lambda it: True, later=True),
     Family("endurance", "all", lambda it: True, whole=True, later=True),

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import pairwise
 
 from cavata.instruments.harp_hands import (
@@ -20,6 +20,7 @@ from cavata.instruments.harp_hands import (
     HARMONICS,
     HIGHEST_WIRE,
     MOST_FINGERS,
+    PLACED,
     STROKES,
     WIRE_RINGS,
     shared_between,
@@ -42,6 +43,7 @@ from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, Step, seconds_in_words
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
+from cavata.playing.runs import Pace, runs, too_fast
 from cavata.record import record, replace
 from cavata.score.clock import Clock
 from cavata.score.harp import harp_wanted, marks_of, usual_setting
@@ -55,6 +57,7 @@ IN_TIME = Kind(
 HAND = Kind(
     "harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory"
 )
+SPEED = Kind("speed of the harp", "I323", "how many notes a second one hand plucks in a row", "from memory")
 AGAIN_ON = Kind("struck again", "I321", "how soon a string is struck again", "practice; seconds from memory")
 LOWEST = Kind(
     "lowest strings", "I322", "whether the lowest C and D, which no pedal reaches, stay as they are", _PRACTICE
@@ -66,7 +69,7 @@ HARMONICS_ON = Kind(
     "harp harmonics", "", "how many harmonics a hand has, and on which strings", "practice, from memory"
 )
 CHANGES = Kind("changes", "", "how many pedal changes another spelling would save", "a search over all spellings")
-KINDS = (AT_ONCE, IN_TIME, HAND, AGAIN_ON, LOWEST, RINGING, HARMONICS_ON, CHANGES)
+KINDS = (AT_ONCE, IN_TIME, HAND, SPEED, AGAIN_ON, LOWEST, RINGING, HARMONICS_ON, CHANGES)
 
 REFUSED = Fraction(1, 10)
 """Seconds below which nobody moves a pedal."""
@@ -77,6 +80,9 @@ _MANY, _SHARE = 12, 4
 WORTH = 3
 """A change that is spared is worth so many notes that are taken otherwise than they are written, in a plan."""
 _NAMED = 3
+_SLOW, _CHORDS, _MURMUR = 0.5, 0.7, 1.6
+"""The share of a hand's speed below which a note does not go on with a run, that of chords, and that of strings in turn
+under fingers that stay. From memory."""
 _STEP, _BLUR = 2, 1.0
 """Semitones between low notes that blur, and seconds from one to the other."""
 _GUESS = "spell a note as another string has it, as Db for C#; the page has the notes as they are"
@@ -158,6 +164,8 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
             yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
     if first_look.spans_or_repeats(line):
         yield from (found for found in _hands(line, profile) if found.degree is Degree.IMPOSSIBLE)
+    if first_look.hurries_on_a_harp(line):
+        yield from (found for found in _rows(line, profile) if found.degree is Degree.IMPOSSIBLE)
     if first_look.has_lowest_strings(line):
         yield from _lowest(line)
 
@@ -168,6 +176,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _pedals(line, plan, Fraction(profile.pedal_time))
     yield from _saved(line, plan)
     yield from _hands(line, profile)
+    yield from _rows(line, profile)
     yield from _lowest(line, with_care=True)
     yield from _ringing(line, plan.written)
 
@@ -318,6 +327,31 @@ def _harmonics(moment: Moment, hand: str, mine: Sequence[Sounding]) -> Iterator[
             Degree.CARE, HARMONICS_ON, moment.event, f"has harmonics at {', '.join(outside)}",
             "strings from F2 to F5 have good ones, an octave higher", "another octave",
         )  # fmt: skip
+
+
+def _rows(line: Line, profile: Profile) -> Iterator[Finding]:
+    """Rows of one hand: four fingers are placed at once, and the next four take their time."""
+    for staff in line.staves:
+        mine = [moment for moment in line.moments if any(note.staff == staff.name for note in moment.struck)]
+        for run in runs(mine, _SLOW * profile.harp_fingers, lambda moment: moment.state.tremolo is None):
+            fast = too_fast(run, Pace(profile.harp_fingers, PLACED, 1.0), partial(_placed, staff.name))
+            if fast is not None:
+                others = any(note.staff != staff.name for moment in run for note in moment.sounding)
+                yield Finding(
+                    fast.degree, SPEED, fast.moment.event,
+                    f"{'cannot play' if fast.degree is Degree.IMPOSSIBLE else 'plays'} so fast with "
+                    + (f"the {staff.name} hand" if staff.name else "one hand"), fast.fact,
+                    "longer notes, fewer of them, or a glissando" if others else
+                    "let the hands alternate, four notes each: the other one is free",
+                )  # fmt: skip
+
+
+def _placed(staff: str, row: Sequence[Moment]) -> float:
+    """The share of its speed that a hand has: it plucks several strings at once more slowly, again and again, and goes
+    on faster where no finger leaves its string, as when two strings murmur in turn."""
+    if len(set().union(*map(_strings, row))) <= FINGERS:
+        return _MURMUR
+    return _CHORDS if all(sum(note.staff == staff for note in moment.struck) > 1 for moment in row) else 1.0
 
 
 def _again(line: Line) -> Iterator[Finding]:

@@ -13,13 +13,16 @@ from random import Random
 from time import process_time
 
 import pytest
+from compiling import score_from
 from looking import checked, found, impossible_codes, line_of, score_of
 
 from cavata.instruments.harp_hands import is_one_hand, shared_between
 from cavata.instruments.harp_pedals import FAST, LEFT, Wanted
 from cavata.instruments.harp_spelling import STRINGS, can_be, homophone, semitone_of, settings_for, spelled
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
+from cavata.playing.playing import steps as steps_of_score
 from cavata.playing.strings.harp import plan_of, steps
+from cavata.score.harp import pedal_marks
 from cavata.tell.players import pages, pages_json, pages_text
 
 COUNT = 3000 if "CAVATA_CORPUS" in os.environ else 300
@@ -335,16 +338,16 @@ def test_the_lowest_strings_have_no_part_in_the_pedals() -> None:
     assert plan.written.changes == () and plan.written.first[0] == 0
 
 
-def told_steps(rows: str) -> list[tuple[tuple[Fraction, ...], str]]:
-    return [(step.onsets, step.words) for step in steps(line_of("harp = harp", rows, "tempo 1/4 at 132"))]
+def told_steps(rows: str, tempo: int = 132) -> list[tuple[tuple[Fraction, ...], str]]:
+    return [(step.onsets, step.words) for step in steps(line_of("harp = harp", rows, f"tempo 1/4 at {tempo}"))]
 
 
 def test_the_plan_has_as_few_changes_as_can_be() -> None:
     """One Bb is as well taken on the string of A#, and a pedal less moves; for many a pedal moves. G# has no second
     string that would leave A as it is."""
-    assert told_steps("harp.right: notes(1/2 B4 Bb4)") == [
-        ((Fraction(0),), "set D C B | E F G A#"), ((Fraction(1, 2),), "take Bb as A#"),
-    ]  # fmt: skip
+    first, taken, page = told_steps("harp.right: notes(1/2 B4 Bb4)")
+    assert (first, taken) == (((0,), "set D C B | E F G A#"), ((Fraction(1, 2),), "take Bb as A#"))
+    assert "the page moves pedals for the notes as they are written: changes there 1, here 0" in page[1]
     assert [words for _, words in told_steps("harp.right: notes(1/4 B4 Bb4 C5 Bb4 D5 Bb4 F5 Bb4)")] == [
         "set D C B | E F G A", "pedal Bb",
     ]  # fmt: skip
@@ -358,3 +361,74 @@ def test_a_page_has_the_plan() -> None:
     text, data = pages_text(pages(score)), pages_json(pages(score))
     assert "bar 1, beat 1: set D C B | E F G A" in text and "bar 1, beat 2: pedal G#" in text
     assert [step["words"] for step in data["parts"][0]["plan"]] == ["set D C B | E F G A", "pedal G#"]
+
+
+TWO = """\
+language 2
+forces
+    harp = harp
+movement first
+    tempo 1/4 at 60
+    harp.right: notes(1/4 G4 A4 G#4 A4)
+movement second
+    tempo 1/4 at 60
+    harp.right: notes(1/4 {notes})
+"""
+
+
+@pytest.mark.parametrize(
+    ("notes", "words"),
+    [
+        ("G#4 A4 B4 C5", "as before: D C B | E F G# A"), ("G4 A4 B4 C5", "set D C B | E F G A"),
+        ("C5 A4 B4 F5", "set D C B | E F G A"),  # G is not struck: it stands as the page has it, by the signature
+    ],
+)  # fmt: skip
+def test_what_stands_already_is_not_set_anew(notes: str, words: str) -> None:
+    """Common practice: a harpist sets at the beginning of a movement what is not set yet."""
+    _, second = (made for _, _, made in steps_of_score(score_from(TWO.format(notes=notes))))
+    assert second[0].words == words
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_the_plan_is_what_the_page_has_where_no_note_is_taken_otherwise(seed: int) -> None:
+    """Settings, changes and their places; notes by chance in a repeated section and after it, with a glissando."""
+    by = Random(seed)
+    low, high = (
+        " ".join(by.choice(("C", "C#", "D", "Eb", "F", "F#", "G", "A", "Bb")) + octave for _ in range(6))
+        for octave in ("2", "5")
+    )
+    rows = (
+        f"section one\n    repeated\n    harp.left: notes(1/2 {low})\n    harp.right: notes(1/2 {high})\n"
+        "section two\n    harp.right: notes(1/1 C5 C6) -> glissando 1\n"
+    )
+    score = score_of("harp = harp", rows, "key F major\ntempo 1/4 at 80")
+    ((_, _, made),) = steps_of_score(score)
+    movement = score.movements[0]
+    told = [(step.onsets[0], step.words.split(",", 1)[0].replace(" damped before", "")) for step in made]
+    page = pedal_marks(movement, movement.staves[0], changes=True)
+    assert [onset for onset, _ in told] == [mark.onset for mark in page]
+    assert not any(words.startswith("take") for _, words in told)
+    for (_, words), mark in zip(told, page, strict=True):
+        if mark.setting is None:
+            assert words.split()[1] == str(PitchClass(mark.changes[0].letter, mark.changes[0].after))
+        else:
+            assert words.split(" ", 1)[0] in ("set", "pedals")
+
+
+def test_a_pedal_waits_for_a_low_string_or_the_string_is_damped() -> None:
+    """Wire strings ring: with time the pedal moves after three seconds, without it the plan and the finding say the
+    same. G has no other string."""
+    waits = "harp.left: notes(1/4 G2, 3/4 rest, 1/4 chord(G#2 A3))"
+    wet = "harp.left: notes(1/4 G2 A2 G#2 A2)"
+    assert found("harp = harp", waits, "tempo 1/4 at 50") == []
+    ((_, change),) = [each for each in told_steps(waits, 50) if each[1].startswith("pedal")]
+    assert change == "pedal G#"
+    (finding,) = [each for each in found("harp = harp", wet, "tempo 1/4 at 60") if "damp" in each.what]
+    assert finding.what == "has to damp G2 before its pedal moves"
+    assert [words for _, words in told_steps(wet, 60)][1:] == ["pedal G#, G damped before"]
+
+
+def test_no_time_is_said_in_words() -> None:
+    """The string of C sounds on while C# is struck."""
+    (told,) = found("harp = harp", "harp.right: notes(1/4 C5)\nharp.left: notes(1/8 rest C#4)", "tempo 1/4 at 120")
+    assert (told.what, told.text) == ("has no time to move a pedal to C#", "C is to sound until then")

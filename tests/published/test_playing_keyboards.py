@@ -43,9 +43,11 @@ IMPOSSIBLE = (
     (ORGAN, "organ.pedal: notes(1/32 C2 C3 C4 C3 C2 C3)", 100, "organ pedals", "octave leaps in 0.075 s"),
     (ORGAN, "organ.pedal: notes(1/32 C2 F4 C2 F4 E2 D4 C2 F4) -> up m2", 200, "organ pedals", "0.0375 s a note"),
     (PIANO, "piano.right: notes(1/64 C4 D4 E4 F4 G4 A4 B4 C5)", 140, "speed", "37 a second"),
-    (PIANO, "piano.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed", "16 a second; about 14 end it, from memory"),
+    (PIANO, "piano.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed",
+     "16 a second; about 14 end it, from memory"),
     (HARPSICHORD, "cembalo.left: notes(1/16 C3 D3 E3 F3 G3 A3 B3 C4)", 240, "speed", "the same"),
-    (PIANO, "piano.right: notes(1/64 C4 E4 D4 F4 E4, 1/4 G4)", 90, "speed", "24 a second, five notes of a hand, from memory"),
+    (PIANO, "piano.right: notes(1/64 C4 E4 D4 F4 E4, 1/4 G4)", 90, "speed",
+     "24 a second, five notes of a hand, from memory"),
     (PIANO, "piano.right: notes(1/16 chord(G4 G5) chord(A4 A5) chord(B4 B5) chord(C5 C6) chord(B4 B5))", 170, "speed",
      "11 octaves a second, from memory"),
     (PIANO, "piano.left: notes(1/1 G#0)", 60, "too low", "88 keys, MIDI keys 21 to 108 (scribd.com 474598773)"),
@@ -56,7 +58,8 @@ IMPOSSIBLE = (
     ("ondes = ondes Martenot", "ondes: chord(1/1 C4 E4)", 60, "one key", "it has one note at a time"),
 )  # fmt: skip
 CARE = (
-    ("celesta = celesta", "celesta.right: notes(1/4 C6 D6) -> marked fff", 60, "loudness", "a soft instrument, from memory"),
+    ("celesta = celesta", "celesta.right: notes(1/4 C6 D6) -> marked fff", 60, "loudness",
+     "a soft instrument, from memory"),
     (HARPSICHORD, "cembalo.right: notes(1/4 C5 D5) -> marked fff", 60, "loudness", "touch does nothing, from memory"),
     (PIANO, "piano.right: chord(1/1 C4 E5)", 60, "hand span", "a tenth: 13 of 100 women reach it, 76 of 100 men"),
     (PIANO, "piano.right: chord(1/1 C4 D4 E4 F4 G4 A4)", 60, "hand span", "the thumb has two keys"),

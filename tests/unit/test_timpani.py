@@ -74,7 +74,8 @@ def test_two_changes_in_a_hurry_come_before_one_without_time() -> None:
 
 
 def ways(found: list[Stroke]) -> tuple[int, int, int, int]:
-    """The fewest changes without time, then with a note cut, then in a hurry, and then at all, over every way to deal strokes to drums."""
+    """The fewest changes without time, then with a note cut, then in a hurry, and then at all, over every way to deal
+    strokes to drums."""
     able = [
         [d for d, drum in enumerate(DRUMS[:4]) if drum.lowest.midi <= stroke.pitches[0].midi <= drum.highest.midi]
         for stroke in found

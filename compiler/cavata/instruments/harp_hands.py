@@ -23,8 +23,6 @@ STROKES = 4
 """So many strokes in a row are told; two hands manage fewer."""
 HIGHEST_WIRE = 18
 """The position of G2, the highest string of wire."""
-WIRE_RINGS = 3.0
-"""Seconds in which a wire string still sounds loud enough to be heard when its pedal moves; it rings 5 s and more."""
 HARMONICS = {"right": 1, "left": 3}
 """Harmonics that a hand has at once."""
 HARMONIC_STRINGS = (17, 38)

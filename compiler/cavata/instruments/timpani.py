@@ -96,7 +96,8 @@ class Tuning:
 
 _State = tuple[Pitch | None, ...]
 _Cost = tuple[int, int, int, int, int, int]
-"""Changes without time, those for which a note is cut, changes in a hurry, changes, drums, and pairs of drums of which the larger one is higher."""
+"""Changes without time, those for which a note is cut, changes in a hurry, changes, drums, and pairs of drums of which
+the larger one is higher."""
 
 
 @record

@@ -58,6 +58,8 @@ class Step:
     onsets: tuple[Fraction, ...]
     """When, in whole notes from the movement's beginning; more than one where the same is done again."""
     words: str
+    stands: str = ""
+    """How pedals or drums stand after it: a movement that begins with what stands already says no more than that."""
 
 
 @record

@@ -247,9 +247,14 @@ def has_lowest_strings(line: Line) -> bool:
     return any(event.event.heads[0].pitch.position <= _LOWEST_D for event in line.events)
 
 
-def harp(line: Line) -> bool:
-    """Any of these."""
-    return moves_pedals(line) or spans_or_repeats(line) or hurries_on_a_harp(line) or has_lowest_strings(line)
+def harp_pedals(line: Line) -> bool:
+    """Pedals that move, or the lowest strings."""
+    return moves_pedals(line) or has_lowest_strings(line)
+
+
+def harp_hands(line: Line) -> bool:
+    """What spans, repeats or hurries."""
+    return spans_or_repeats(line) or hurries_on_a_harp(line)
 
 
 # ---------------------------------------------------------------- keyboards and percussion

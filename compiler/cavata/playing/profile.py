@@ -128,7 +128,10 @@ LIMITS: dict[str, Limit] = {
     "mallet_speed": Limit("a second", "the same of two mallets on bars", "from memory"),
     "timpani_speed": Limit("a second", "the same of two sticks on timpani", "from memory"),
     "triangle_speed": Limit("a second", "the same of two beaters on a triangle", "from memory"),
-    "cymbal_speed": Limit("a second", "how many clashes a pair of cymbals has at most, in a row; also a whip and a hammer", "from memory"),
+    "cymbal_speed": Limit(
+        "a second", "how many clashes a pair of cymbals has at most, in a row; also strokes of a whip and a hammer",
+        "from memory",
+    ),
     "bell_speed": Limit("a second", "how many notes two hammers strike at most on tubular bells", "from memory"),
     "percussionists": Limit("players", "how many percussionists there are beside the timpanist", "RPO's pages"),
     # -------- all

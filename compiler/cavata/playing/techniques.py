@@ -24,8 +24,9 @@ SWELL = Kind(
     "swell", "", "a crescendo on one tone that can only die away", "acoustics of struck and plucked strings and bars"
 )
 LOUDNESS = Kind(
-    "loudness", "", "dynamics that soft instruments do not have, however they are played", "players' handbooks, from memory"
-)
+    "loudness", "", "dynamics that soft instruments do not have, however they are played",
+    "players' handbooks, from memory",
+)  # fmt: skip
 KINDS = (TECHNIQUE, SWELL, LOUDNESS)
 _DYING_KEYS = frozenset(
     ["piano", "upright piano", "electric piano", "celesta", "toy piano", "harpsichord", "clavichord"]

@@ -110,8 +110,9 @@ def _changes(line: Line, before: Moment, after: Moment) -> Iterator[Finding]:
         if time < usual:
             hopeless = time < least and line.players == 1
             yield Finding(
-                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event, f"{what} in {seconds_in_words(time)}",
-                f"players want {usual:g} s", "a rest before it, or one desk after another" if line.players > 1
+                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event,
+                f"{what} in {seconds_in_words(time)}", f"players want {usual:g} s",
+                "a rest before it, or one desk after another" if line.players > 1
                 else "a rest before it",
             )  # fmt: skip
 

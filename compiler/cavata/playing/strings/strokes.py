@@ -1,7 +1,7 @@
 """How fast bowed strings go: notes with a bow each, and notes that the fingers take under one bow.
 
-In: a line of a bowed instrument. Out: rows that are faster than a bow and a left hand go together, and slurred rows that
-are faster than fingers. Tremolos and trills are not measured: they go as fast as they can; a row that stays on its
+In: a line of a bowed instrument. Out: rows that are faster than a bow and a left hand go together, and slurred rows
+that are faster than fingers. Tremolos and trills are not measured: they go as fast as they can; a row that stays on its
 notes is faster than one that moves. A section is told too, since each of its players has all the notes, unless it
 divides. What is plucked is told by `bow`.
 """

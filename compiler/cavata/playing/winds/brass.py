@@ -56,8 +56,9 @@ def _mutes(moments: Sequence[Moment]) -> Iterator[Finding]:
             continue
         never = time < NEVER_SECONDS and needed > IN_HAND_SECONDS
         yield Finding(
-            Degree.IMPOSSIBLE if never else Degree.CARE, MUTE, moment.event, f"has {seconds_in_words(time, 1)} {_to(old, new)}",
-            f"a player needs about {needed:.0f} s", "a rest before, or two players, one muted and one open",
+            Degree.IMPOSSIBLE if never else Degree.CARE, MUTE, moment.event,
+            f"has {seconds_in_words(time, 1)} {_to(old, new)}", f"a player needs about {needed:.0f} s",
+            "a rest before, or two players, one muted and one open",
         )  # fmt: skip
 
 

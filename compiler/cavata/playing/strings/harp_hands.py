@@ -122,7 +122,7 @@ def _rows(line: Line, profile: Profile) -> Iterator[Finding]:
                 alone = others or fast.rate > _TWO_HANDS * profile.harp_fingers
                 yield Finding(
                     fast.degree, SPEED, fast.moment.event,
-                    f"{'cannot play' if fast.degree is Degree.IMPOSSIBLE else 'plays'} so fast with "
+                    f"{'cannot play so fast' if fast.degree is Degree.IMPOSSIBLE else 'plays fast'} with "
                     + (f"the {staff.name} hand" if staff.name else "one hand"), fast.fact,
                     "longer notes, fewer of them, or a glissando" if alone else
                     "let the hands alternate, four notes each: the other one is free",

@@ -9,6 +9,7 @@ divides. What is plucked is told by `bow`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from itertools import pairwise
 
 from cavata.playing.finding import Degree, Finding, Kind
@@ -23,6 +24,8 @@ KINDS = (STROKES,)
 
 _ON_A_NOTE = 1.25
 """So many times as fast goes a bow that stays on a note, as in a tremolo."""
+_TRILL = 2
+"""Semitones of a trill."""
 _SLOW = 0.5
 """The share of a limit below which a note does not go on with a run."""
 
@@ -35,7 +38,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     for run in runs(line.moments, _SLOW * profile.bow_strokes, _is_bowed, lambda _, after: not after.state.under_slur):
-        fast = too_fast(run, Pace(profile.bow_strokes), _on_a_note)
+        fast = too_fast(run, Pace(profile.bow_strokes, burst=1.25), partial(_at_ease, profile=profile))
         yield from _told(fast, "with a bow for each note", "slurs, longer notes, a tremolo, or two players in turn")
     for run in runs(line.moments, _SLOW * profile.left_fingers, _is_bowed, lambda _, after: after.state.under_slur):
         fast = too_fast(run, Pace(profile.left_fingers, burst=1.25))
@@ -47,10 +50,13 @@ def _is_bowed(moment: Moment) -> bool:
     return moment.state.bowing == "arco" and not moment.state.divided and ornaments.isdisjoint(("tremolo", "trill"))
 
 
-def _on_a_note(row: Sequence[Moment]) -> float:
-    """Whether a bow stays on its notes for more than half of a row."""
-    stays = sum(before.top == after.top for before, after in pairwise(row))
-    return _ON_A_NOTE if 2 * stays > len(row) - 1 else 1.0
+def _at_ease(row: Sequence[Moment], profile: Profile) -> float:
+    """How much faster a row goes that stays on its notes for more than half, or is a trill in notes, under one bow."""
+    steps = [abs(after.top.midi - before.top.midi) for before, after in pairwise(row)]
+    if 2 * steps.count(0) > len(steps):
+        return _ON_A_NOTE
+    is_trill = max(steps) <= _TRILL and all(one.top == other.top for one, other in zip(row, row[2:], strict=False))
+    return profile.left_fingers / profile.bow_strokes if is_trill else 1.0
 
 
 def _told(fast: Fast | None, how: str, cure: str) -> Iterator[Finding]:

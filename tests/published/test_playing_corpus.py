@@ -25,6 +25,7 @@ EXPLAINED = {
     **{
         (file, part, "cannot play so fast with a bow for each note"): why
         for file, parts, why in (
+            ("movement1.mxl", "violin0", "op. 1/1: a Presto in 6/8 in which the file has 240 for a quarter"),
             ("opus132.mxl", "violin0", "an Andante in which the file has 120 for a quarter"),
             ("movement2.mxl", "violin0", "op. 18/1: a flourish of an Adagio, without its slur, and no tempo"),
             ("movement3.mxl", "violin0 violin1 viola2", "op. 59/1: slurred runs of an Adagio, at 60 and without slurs"),

@@ -134,7 +134,7 @@ def steps(line: Line) -> Iterator[Step]:
                 PitchClass(change.letter, change.before) for change in mark.changes
                 if (change.letter, change.until) in damped
             ]  # fmt: skip
-            damp = f", {' and '.join(map(str, wet))} damped before" if wet else ""
+            damp = f"; {' and '.join(map(str, wet))} damped before" if wet else ""
             yield Step((mark.onset,), f"pedal {', '.join(map(str, moved))}{damp}", _in_words(setting_of(now)))
     yield from _otherwise(line, plan)
 

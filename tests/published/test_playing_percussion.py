@@ -80,6 +80,7 @@ CARE = (
     (VIBRAPHONE, "vib: chord(1/1 F3 A3 C4 E4 G4 B4)", 60, "mallets", "six notes, the same"),
     ("xyl = xylophone", "xyl: notes(1/16 C5 D5 E5 F5 G5 A5 B5 C6)", 210, "speed", "14 a second, from memory"),
     ("bells = tubular bells", "bells: notes(1/8 C4 E4 G4 C5)", 135, "speed", "4.5 a second, from memory"),
+    (TIMPANI, "timpani: notes(1/32 G2 G2 G2 G2 G2 G2 G2 G2)", 120, "speed", "a roll in notes, 16 a second, from memory"),
     (TIMPANI, "timpani: notes(1/16 G2 C3 G2 C3 G2 C3 G2 C3)", 190, "speed", "13 a second on two drums, from memory"),
     ("snare = snare drum", "snare: (1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32)", 150, "speed",
      "an open roll, 20 a second"),

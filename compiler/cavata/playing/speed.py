@@ -25,6 +25,8 @@ _DOUBLE = 0.8
 """The share of a hand's speed at which it strikes two keys that lie near, as thirds."""
 _BOTH = 0.6
 """The share of the speed of two mallets at which both strike at once."""
+_ON_A_DRUM = 1.25
+"""So many times as fast go two sticks that stay on one drum, as in a roll."""
 _OCTAVE = 12
 _SLOW = 0.5
 """The share of a limit below which a note does not go on with a run."""
@@ -66,7 +68,7 @@ def pace_of(
     if instrument.key == "triangle":
         return Pace(profile.triangle_speed), None
     if instrument.drums:
-        return Pace(profile.timpani_speed), _both_at_once
+        return Pace(profile.timpani_speed), _on_drums
     if is_struck_with_mallets(instrument):
         return Pace(profile.mallet_speed), _both_at_once
     return Pace(profile.stroke_speed, burst=1.0, ease=_OPEN_ROLL), None
@@ -74,6 +76,11 @@ def pace_of(
 
 def _both_at_once(row: Sequence[Moment]) -> float:
     return _BOTH if all(len(moment.struck) > 1 for moment in row) else 1.0
+
+
+def _on_drums(row: Sequence[Moment]) -> float:
+    """Two sticks go faster where they stay on one drum."""
+    return _ON_A_DRUM if all(moment.top == row[0].top for moment in row) else _both_at_once(row)
 
 
 def _is_single(moment: Moment) -> bool:

@@ -220,3 +220,10 @@ def test_a_tremolo_of_thumb_and_fingers_is_not_told(tempo: int) -> None:
     """Tárrega, Recuerdos, bar 1: 11 to 13 notes a second."""
     row = "guitar: notes(1/32 A2 E4 E4 E4 E3 E4 E4 E4 A3 E4 E4 E4 E3 E4 E4 E4)"
     assert found("guitar = guitar", row, f"tempo 1/4 at {tempo}") == []
+
+
+def test_an_arpeggio_is_plucked_faster_than_a_scale() -> None:
+    """A finger for each string, 13 notes a second; two fingers in turn want care from about 11. From memory."""
+    arpeggio, scale = "E3 G3 B3 E4 B3 G3 E3 G3", "E3 F#3 G3 A3 B3 C4 D4 E4"
+    told = [found("guitar = guitar", f"guitar: notes(1/16 {row})", "tempo 1/4 at 200") for row in (arpeggio, scale)]
+    assert [[each.kind.word for each in several] for several in told] == [[], ["plucking"]]

@@ -119,7 +119,7 @@ FAMILIES = (
     _SETS,
     _PLAYERS,
     Family(
-        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
+        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion") or it.key == "cimbalom",
         may=first_look.hurries_on_keys_or_drums,
     ),
     Family("compass", "all", lambda it: True, later=True),

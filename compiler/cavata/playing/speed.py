@@ -33,6 +33,11 @@ _SLOW = 0.5
 _OPEN_ROLL = 0.55
 """From this share of it on, a row on drums is an open roll, which sticks bounce."""
 _TWO_HAMMERS = frozenset(["tubular bells", "tuned gongs"])
+_SKINS = frozenset((
+    "snare drum", "field drum", "tabor", "tenor drum", "tom toms", "timbales", "bongos", "congas", "cajon", "drum set",
+    "percussion",
+))  # fmt: skip
+"""On which sticks bounce, or fingers roll; elsewhere each stroke is made."""
 _CLASHED = frozenset(["cymbals", "finger cymbals", "whip", "hammer"])
 _CURE = "take longer values, or write a tremolo, a trill or a glissando"
 
@@ -69,9 +74,9 @@ def pace_of(
         return Pace(profile.triangle_speed), None
     if instrument.drums:
         return Pace(profile.timpani_speed), _on_drums
-    if is_struck_with_mallets(instrument):
-        return Pace(profile.mallet_speed), _both_at_once
-    return Pace(profile.stroke_speed, burst=1.0, ease=_OPEN_ROLL), None
+    if instrument.key in _SKINS:
+        return Pace(profile.stroke_speed, burst=1.0, ease=_OPEN_ROLL), None
+    return Pace(profile.mallet_speed), _both_at_once if is_struck_with_mallets(instrument) else None
 
 
 def _both_at_once(row: Sequence[Moment]) -> float:

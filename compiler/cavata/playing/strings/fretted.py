@@ -43,7 +43,7 @@ _FRAME_FRETS = 3
 """A hand lies over four frets, one finger each."""
 _HEARD = 5.0
 """Seconds that a plucked string is heard at most."""
-_SCALES, _STEP = 0.75, 4
+_SCALES, _STEP = 0.75, 2
 """The share of their speed at which two fingers take turns, and semitones of the steps of a scale. A tremolo of thumb
 and three fingers goes at about 11 notes a second."""
 _CHORD = 3

@@ -45,6 +45,8 @@ IMPOSSIBLE = (
     (PIANO, "piano.right: notes(1/64 C4 D4 E4 F4 G4 A4 B4 C5)", 140, "speed", "37 a second"),
     (PIANO, "piano.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed",
      "16 a second; about 14 end it, from memory"),
+    (PIANO, "piano.right: together(notes(1/1 C5), notes(1/1 E4)), notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 140, "speed",
+     "19 a second, after two voices"),
     (HARPSICHORD, "cembalo.left: notes(1/16 C3 D3 E3 F3 G3 A3 B3 C4)", 240, "speed", "the same"),
     (PIANO, "piano.right: notes(1/64 C4 E4 D4 F4 E4, 1/4 G4)", 90, "speed",
      "24 a second, five notes of a hand, from memory"),

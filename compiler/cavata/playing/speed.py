@@ -54,8 +54,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     if line.instrument.family == "keyboard":
         for staff in line.staves:
             if staff.name != PEDAL:
-                alone = sum(1 for voice in staff.voices if voice) < 2
-                yield from _of_a_hand(line.moments, staff.name, alone, profile)
+                yield from _of_a_hand(line.moments, staff.name, profile)
         return
     pace, share = pace_of(line.instrument, profile)
     for run in runs(line.moments, _SLOW * pace.most, _is_single):
@@ -95,7 +94,7 @@ def _is_single(moment: Moment) -> bool:
 # ---------------------------------------------------------------- one hand on keys
 
 
-def _of_a_hand(moments: Sequence[Moment], staff: str, alone: bool, profile: Profile) -> Iterator[Finding]:
+def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
     mine = [moment for moment in moments if any(note.staff == staff for note in moment.struck)]
     by_chords = profile.octave_speed / profile.hand_speed
 
@@ -109,9 +108,15 @@ def _of_a_hand(moments: Sequence[Moment], staff: str, alone: bool, profile: Prof
 
     for run in runs(mine, _SLOW * profile.octave_speed, _is_single):
         fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
-        if fast is not None and not alone:
+        if fast is not None and any(_has_voices(moment, staff) for moment in run):
             fast = replace(fast, degree=Degree.CARE)
         yield from _told(fast, staff)
+
+
+def _has_voices(moment: Moment, staff: str) -> bool:
+    """Whether a staff has more than one voice there."""
+    struck = {id(note.event) for note in moment.struck if note.staff == staff}
+    return len(struck) > 1 or any(note.staff == staff for note in moment.held)
 
 
 def _told(fast: Fast | None, staff: str) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from cavata.cli.speaking import MANNER
 from cavata.diagnostics import Diagnostics
 from cavata.names.loader import SUFFIX
 
@@ -46,6 +47,25 @@ def formats(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
         return wanted
 
     return read
+
+
+# ----------------------------------------------------------------
+# In what form a command speaks: for people, or for other programs.
+
+EVERYTHING = "everything as one JSON document on standard output"
+MESSAGES_AND_PATHS = "messages and paths as one JSON document"
+
+
+def add_form_to(command: argparse.ArgumentParser, json: str = EVERYTHING) -> argparse._MutuallyExclusiveGroup:
+    """The options of a command that tells of one's scripts; `json` says what the document holds."""
+    form = command.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help=json)
+    form.add_argument(
+        "--annotate", action="store_true",
+        help="besides the messages a line `::error file=...` for each, for continuous integration to show",
+    )  # fmt: skip
+    form.add_argument("--sarif", action="store_true", help="the messages as a SARIF 2.1.0 document on standard output")
+    return form
 
 
 # ----------------------------------------------------------------
@@ -92,10 +112,16 @@ _PIECE = re.compile(r"^piece\b", re.MULTILINE)
 
 
 def find_script(given: str, bag: Diagnostics) -> Path | None:
-    """The script; None when that was reported.
+    """The script, of which messages will speak; None when that was reported.
 
     In a folder it is the script called like the folder, else the only one that says `piece`.
     """
+    path = _script(given, bag)
+    MANNER.script = path or Path()
+    return path
+
+
+def _script(given: str, bag: Diagnostics) -> Path | None:
     path = Path(given)
     if not os.path.isdir(path):
         return path

@@ -8,6 +8,7 @@ import sys
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
+from cavata.cli.arguments import MESSAGES_AND_PATHS, add_form_to
 from cavata.cli.speaking import Progress, near, report_unwritten, say, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
@@ -34,6 +35,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument(
         "--renew", action="store_true", help="turn scripts of edition 1 of the language into edition 2, the same music"
     )
+    add_form_to(command, MESSAGES_AND_PATHS)
     command.set_defaults(run=run)
 
 
@@ -68,7 +70,7 @@ def run(arguments: argparse.Namespace) -> int:
     elif not arguments.check:
         changed = [page for page in changed if _written(page, bag)]
     messages += bag.ordered()
-    tell(messages, [str(page.path) for page in changed], False)
+    tell(messages, [str(page.path) for page in changed])
     return int(bool(messages) or would_fail)
 
 

@@ -9,8 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cavata.cli.arguments import add_library_to, add_version_to, find_script, stem_for
-from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress, report_without_movement, say
+from cavata.cli.speaking import Progress, report_without_movement, say, say_found
 from cavata.diagnostics import Diagnostics
 from cavata.files import write_whole
 from cavata.record import record
@@ -87,11 +86,10 @@ def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[s
     for message in broken.ordered():
         bag.report(message)
     if told is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     text, document = figures(told)
-    if not arguments.json:
-        say(text)
-    return say_found(document, bag, [], arguments.json)
+    say(text)
+    return say_found(bag, found=document)
 
 
 def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:

@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 
 from cavata.cli.arguments import number
-from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress, say
+from cavata.cli.sheet import add_sheet_to, write_sheet
+from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics
 
 
@@ -74,9 +74,8 @@ def run(arguments: argparse.Namespace) -> int:
             by_ear=arguments.by_ear, library=arguments.index and (arguments.index, arguments.cluster),
         )  # fmt: skip
     progress.done()
-    if text and not arguments.json:
+    if text:
         say(text)
-        sys.stdout.flush()
     paths: list[str] = []
     script = tracing.sheet_script() if arguments.sheet is not None and not bag.has_errors else None
     if script is not None:
@@ -87,4 +86,4 @@ def run(arguments: argparse.Namespace) -> int:
             "O324", None, "nothing was found, so there is no sheet",
             cure="look with `--between 1`, with `--all`, or by another cipher",
         )
-    return say_found(tracing.document, bag, paths, arguments.json)
+    return say_found(bag, paths, tracing.document)

@@ -196,6 +196,7 @@ def main(argv: list[str] | None = None) -> int:
     except Unheard as reason:
         # What could not be written cannot be written when Python ends either, and would be said once more.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        MANNER.form = Form.TEXT
         complain("O110", f"standard output cannot be written: {reason}", "look at the room on the disk")
         return FAILED
     except BrokenPipeError:

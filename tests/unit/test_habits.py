@@ -152,7 +152,7 @@ DECLARED = (
     "figure W = (1/4 bass)", "mode W = C D E", "transform tide(W) = W -> up P8", "transform tide(m, W) = m -> up P8",
     "group W = a, b", "staff W = a, b", "staves W = a, b", "movement W", 'cadenza W "Slow"', "passage tide(a, W)",
     "version W", "profile W like amateurs", "use W from ciphers", "use french from ciphers as W",
-    "forces\n    W = violin", "forces\n    a = flute\n    W = violin, called \"II\"", "movement m\n    section W 4 bars",
+    "forces\n    W = violin", "forces\n    a = flute\n    W = violin, soloist", "movement m\n    section W 4 bars",
     "movement m\n    section W = a", "movement m\n    W: b", "movement m\n    a: b\n    W: b",
     "movement m\n    W at bar 2: b", "movement m\n    W.right: b", "movement m\n    a, W: b", "movement m\n    W, a: b",
     "movement m\n    W doubles a", "movement m\n    a doubles W", "movement m\n    W bars 2 to 3: marked p",

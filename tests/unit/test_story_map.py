@@ -218,7 +218,8 @@ def test_links_lead_into_files_that_the_piece_uses_from_any_folder(
     )  # fmt: skip
     (folder / "tide.cavata").write_text(
         'language 2\nuse ada, call from "more/calls.cavata"\nforces\n    violin = violin\n'
-        "movement first\n    section one 3 bars\n        violin: ada, 1 bar rest\n        passage call(violin) at bar 3\n", "utf-8",
+        "movement first\n    section one 3 bars\n        violin: ada, 1 bar rest\n"
+        "        passage call(violin) at bar 3\n", "utf-8",
     )  # fmt: skip
     (tmp_path / "elsewhere").mkdir()
     for here, piece in ((tmp_path, "tide"), (folder, "tide.cavata"), (tmp_path / "elsewhere", "../tide")):

@@ -400,3 +400,63 @@ def test_watch_builds_again_after_each_change(
     assert main(["build", "piece.cavata", "--watch"]) == 0
     assert main(["build", "piece.cavata", "--watch", "--json"]) == 2
     assert main(["build", "nowhere", "--watch"]) == 0, "a file that is not there yet is waited for"
+
+
+# ------------------------------------------------------------------ what a newcomer types
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "code", "cure"),
+    [
+        (["--hlep"], 2, "O100", "did you mean `--help`?"),
+        (["playing"], 2, "O100", "`cavata playing --help` shows what it takes"),
+        (["fit", "good.cavata", "long"], 2, "O100", "`cavata fit --help` shows what it takes"),
+        (["new", "lantern.cavata"], 2, "O104", "leave `.cavata` out: a folder is made"),
+        (["check", "godo.cavata"], 1, "N106", "did you mean `good.cavata`?"),
+        (["timings", "deep.cavata"], 1, "N106", "did you mean `deep/deep.cavata`?"),
+        (["stats", "depe"], 1, "N106", "did you mean `deep`?"),
+        (["format", "empty"], 1, "O102", "name the script, or the folder it is in"),
+        (["trace", "BACH", "empty.cavata"], 1, "O323", "name a folder that holds scores"),
+        (["study", "BACH", "--from", "empty"], 1, "O102", "name the script, or the folder it is in"),
+        (["trace", "BACH", "nowhere"], 1, "O323", "name a file or a folder, or say `--corpus`"),
+        (["build", "good.cavata", "--to", "midi", "--out", "bad.cavata"], 1, "O109", "that is a file; name a folder"),
+        (["map", "good.cavata", "--out", "bad.cavata"], 1, "O403", "`bad.cavata` is a file; name a folder"),
+    ],
+    ids=lambda words: " ".join(words) if isinstance(words, list) else "",
+)
+def test_slips_of_a_newcomer_are_answered(
+    words: list[str], status: int, code: str, cure: str, desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for folder in ("deep", "empty", "empty.cavata"):
+        (desk / folder).mkdir()
+    (desk / "deep" / "deep.cavata").write_text(GOOD, "utf-8")
+    assert main(words) == status
+    told = capsys.readouterr().err
+    assert f"  {code}  " in told and f"    to mend: {cure}\n" in told
+    assert "PART" not in told.partition("O100")[2], "what may be left out is not called for"
+
+
+def test_a_folder_of_scripts_is_formatted_whatever_else_is_in_it(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "folder.cavata").mkdir()
+    assert main(["format", "--check", "."]) == 0, capsys.readouterr().err
+
+
+def test_ciphers_come_from_a_folder_too(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (desk / "deep").mkdir()
+    (desk / "deep" / "deep.cavata").write_text('language 2\ncipher mine\n    A = D\n    B = E\n', "utf-8")
+    assert main(["study", "AB", "--from", "deep", "--by", "mine"]) == 0
+    assert "mine" in capsys.readouterr().out
+
+
+def test_a_piece_of_one_movement_is_counted_in_the_singular(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["stats", "good.cavata"]) == 0
+    told = capsys.readouterr().out
+    assert "bars        1 in 1 movement\n" in told and "1 note\n" in told
+
+
+def test_a_version_without_music_has_no_errata(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (desk / "bare.cavata").write_text("language 2\n", "utf-8")
+    assert main(["compare", "good.cavata", "bare.cavata", "--errata"]) == 0
+    assert "O921" in capsys.readouterr().err

@@ -111,7 +111,7 @@ class _Comparing:
         from cavata.cli.compare_errata import SUFFIX, errata
         from cavata.cli.telling import write_all
 
-        both = versions.score is not None and versions.old_score is not None
+        both = all(score is not None and score.movements for score in (versions.score, versions.old_score))
         if not both or versions.comparison.same:
             why = "the music is the same" if versions.comparison.same else "a version has no music"
             self.bag.warning("O921", None, f"there is nothing to correct: {why}", label="no list was written")

@@ -26,7 +26,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         ),
     )
     add_piece_to(command)
-    command.add_argument("--language", metavar="CODE", type=_language, default="en", help="en or de (default: en)")
+    command.add_argument(
+        "--language", metavar="CODE", type=_language, default="en", help="en, de, es, fr or it (default: en)"
+    )
     command.add_argument(
         "--talk", metavar="FOLDER", type=Path,
         help="instead of the page write material for a talk: numbered pictures, sounds and sentences, and notes",

@@ -78,12 +78,13 @@ environment:
 class _Misused(Exception):
     """The command line was not understood."""
 
-    def __init__(self, text: str, usage: str, cure: str = "`cavata --help` shows every command") -> None:
+    def __init__(self, text: str, usage: str, cure: str) -> None:
         super().__init__(text)
         self.usage = usage
         self.cure = cure
 
 
+_EVERY_COMMAND = "`cavata --help` shows every command"
 GATHERS = "gathers"
 """The default of a command by which it says which of its lists takes in words that stand after an option."""
 
@@ -108,7 +109,8 @@ class _Parser(argparse.ArgumentParser):
         return found, left
 
     def error(self, message: str) -> NoReturn:
-        raise _Misused(message[0].lower() + message[1:], self.format_usage())
+        cure = f"`{self.prog} --help` shows what it takes" if self.get_default("run") else _EVERY_COMMAND
+        raise _Misused(message[0].lower() + message[1:], self.format_usage(), cure)
 
 
 class _Version(argparse.Action):
@@ -132,13 +134,13 @@ def _meant(word: str, known: Iterable[str]) -> str:
     return f"did you mean `{guess[0]}`?" if guess else ""
 
 
-def _unknown(word: str, usage: str) -> _Misused:
-    """What is to be said of a first word that is no command."""
-    cure = _meant(word, COMMANDS)
+def _unknown(word: str, top: argparse.ArgumentParser) -> _Misused:
+    """What is to be said of a first word that is neither a command nor an option."""
+    kind, known = ("option", top._option_string_actions) if word.startswith("-") else ("command", COMMANDS)
+    cure = _meant(word, known)
     if not cure and os.path.exists(word):
         cure = f"`cavata check {word}` reads it, `cavata build {word}` makes its score"
-    text = f"there is no command `{word}`"
-    return _Misused(text, usage, cure) if cure else _Misused(text, usage)
+    return _Misused(f"there is no {kind} `{word}`", top.format_usage(), cure or _EVERY_COMMAND)
 
 
 def parser(only: str = "") -> argparse.ArgumentParser:
@@ -173,8 +175,8 @@ def main(argv: list[str] | None = None) -> int:
     try:
         # The version is told without loading what every command needs.
         top = parser(COMMANDS[0] if given[:1] == ["--version"] else given[0] if given else "")
-        if given and not given[0].startswith("-") and given[0] not in COMMANDS:
-            raise _unknown(given[0], top.format_usage())
+        if given and given[0] not in COMMANDS and given[0] not in top._option_string_actions:
+            raise _unknown(given[0], top)
         arguments = top.parse_args(given)
         MANNER.quiet = getattr(arguments, "quiet", False)
         MANNER.form = next((form for form in Form if getattr(arguments, form.value, False) is True), Form.TEXT)

@@ -22,7 +22,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         ),
     )
     add_piece_to(command)
-    command.add_argument("part", metavar="PART", nargs="*", help="only these parts, as the forces call them")
+    command.add_argument(
+        "part", metavar="PART", nargs="*", default=[], help="only these parts, as the forces call them"
+    )
     command.add_argument(
         "--by", metavar="PROFILE", default="professional",
         help="who is to play: `professional`, `amateurs`, or a profile of the script (default: professional)",

@@ -219,11 +219,14 @@ def safely() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
+RIGHTS_AND_ROOM = "look at the folder's rights and at the room on the disk"
+
+
 def report_unwritten(folder: Path, error: OSError, bag: Diagnostics) -> None:
     """Say that files cannot be written into a folder."""
     bag.error(
         "O109", None, f"cannot write into `{folder}`: {error.strerror or error}",
-        cure="look at the folder's rights and at the room on the disk",
+        cure="that is a file; name a folder" if folder.is_file() else RIGHTS_AND_ROOM,
     )
 
 

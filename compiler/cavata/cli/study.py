@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from cavata.cli.arguments import find_script
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics
@@ -42,7 +43,8 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     progress.say("reading the names")
     _check_names(arguments.names, bag)
-    ciphers = offered_ciphers(Path(arguments.own) if arguments.own else None, arguments.by, bag)
+    own = find_script(arguments.own, bag) if arguments.own else None
+    ciphers = offered_ciphers(own, arguments.by, bag)
     if bag.has_errors:
         return say_found(bag)
     found = study_names(arguments.names, ciphers)
@@ -56,7 +58,7 @@ def run(arguments: argparse.Namespace) -> int:
     say(study_text(found))
     paths: list[str] = []
     if arguments.sheet is not None and any(one.readings for one in found.names):
-        folder = Path(arguments.own).parent if arguments.own else Path()
+        folder = own.parent if own is not None else Path()
         paths = write_sheet(study_script(found), arguments.sheet, folder, bag, progress)
     progress.done()
     return say_found(bag, paths, study_json(found))

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cavata.cli.arguments import add_library_to, add_version_to, find_script, stem_for
-from cavata.cli.speaking import Progress, report_without_movement, say, say_found
+from cavata.cli.speaking import RIGHTS_AND_ROOM, Progress, report_without_movement, say, say_found
 from cavata.diagnostics import Diagnostics
 from cavata.files import write_whole
 from cavata.record import record
@@ -92,6 +92,9 @@ def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[s
     return say_found(bag, found=document)
 
 
+_ELSEWHERE = f"{RIGHTS_AND_ROOM}, or write elsewhere with `--out`"
+
+
 def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:
     """Write files, each whole; returns their paths. What cannot be written is reported."""
     paths: list[str] = []
@@ -102,7 +105,7 @@ def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:
         except OSError as error:
             bag.error(
                 "O403", None, f"cannot write `{path}`: {error.strerror or error}",
-                cure="look at the folder's rights and at the room on the disk, or write elsewhere with `--out`",
+                cure=f"`{path.parent}` is a file; name a folder" if path.parent.is_file() else _ELSEWHERE,
             )
             break
         paths.append(str(path))

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from cavata.cli.arguments import number
+from cavata.cli.arguments import find_script, number
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics
@@ -64,9 +64,12 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     names, places = divided(arguments.what)
     tracing = Tracing(bag, progress.say)
-    tracing.take(names, arguments.notes, arguments.by, Path(arguments.own) if arguments.own else None)
+    own = find_script(arguments.own, bag) if arguments.own else None
+    tracing.take(names, arguments.notes, arguments.by, own)
     if not places and not arguments.corpus:
-        bag.error("O323", None, "there is no score to look in", cure="name a file or a folder, or say `--corpus`")
+        taken = f"nothing here is called `{names[-1]}`, which was taken for a name" if len(names) > 1 else ""
+        cure = "name a file or a folder, or say `--corpus`"
+        bag.error("O323", None, "there is no score to look in", label=taken, cure=cure)
     text = ""
     if not bag.has_errors:
         text = tracing.run(

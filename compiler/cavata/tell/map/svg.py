@@ -299,8 +299,8 @@ def _marks(piece: PieceMap, page: Page, link: Link, words: LanguageWords) -> Ite
         line = source_of(found)
         told = said if link is None else f"{said} {line.source.name}:{line.line}"
         leads = link(line) if link is not None else ""
-        kind, attributes = ("a", {"href": leads}) if leads else ("g", {})
-        yield element(kind, attributes, element("title", {}, escaped(told)) + drawn)
+        inside = element("title", {}, escaped(told)) + drawn
+        yield element("a", {"href": leads}, inside) if leads else element("g", {}, inside)
 
 
 def _titled(title: str, name: str) -> str:

@@ -92,7 +92,7 @@ def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[s
     return say_found(bag, found=document)
 
 
-_ELSEWHERE = f"{RIGHTS_AND_ROOM}, or write elsewhere with `--out`"
+_ELSEWHERE = f"{RIGHTS_AND_ROOM}, or name another folder"
 
 
 def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:

@@ -20,13 +20,14 @@ import pytest
 from discovery_pages import holds_or_updates
 from patience import WAIT
 
-from cavata.cli.main import main
+from cavata.cli.main import COMMANDS, main
 from cavata.handbook import handbook
 from cavata.handbook.gallery import pieces
 from cavata.handbook.making import FOLDERS, make, readable
 from cavata.handbook.pages import pages, places
 from cavata.instruments.table import instruments
 from cavata.resources import folder
+from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS
 
 LINK = re.compile(r"\]\(([^)\s]+)\)")
 FENCE = re.compile(r"^```(?!\{).*?^```$", re.MULTILINE | re.DOTALL)
@@ -225,7 +226,8 @@ def test_pages_with_sound_stay_until_others_are_asked_for(monkeypatch: pytest.Mo
         ("alberti", "stdlib/README"), ("lament", "stdlib/README"), ("palindrome", "stdlib/README"),
         ("french", "stdlib/README"), ("build", "grammar/commands/build"), ("pizzicato", "grammar/markings"),
         ("language-server", "grammar/commands/language-server"), ("da capo", "grammar/movements"),
-        ("dal", "grammar/movements"),
+        ("dal", "grammar/movements"), ("x", "grammar/score-lines"), ("doubles", "grammar/score-lines"),
+        ("playable", "grammar/requirements"),
         ("anacrusis", "grammar/glossary"), ("v203", "grammar/messages/V"),
     ],
 )  # fmt: skip
@@ -237,3 +239,9 @@ def test_words_of_the_library_commands_and_terms_are_found(word: str, page: str,
 def test_every_word_of_an_instrument_is_found(told: dict[str, str]) -> None:
     """Source: the table of instruments, by every word that a script may use."""
     assert {word.casefold() for word in instruments()} <= set(places(told))
+
+
+def test_every_transform_combination_and_command_is_found(made: Path) -> None:
+    """Source: the tables by which the compiler reads them, and the list of the command line."""
+    words = {transform.word for group in TRANSFORMS.values() for transform in group} | {*COMBINATIONS, *LENGTHS}
+    assert [word for word in (*sorted(words), *COMMANDS) if handbook.page_of(made, word) is None] == []

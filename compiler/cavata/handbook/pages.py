@@ -35,7 +35,8 @@ _AROUND = re.compile(r"^\[Contents\]\(.*\n\n", re.MULTILINE)
 """The line that leads to the pages before and after, which a book has anyway."""
 _HEADING = re.compile(r"^(#{1,3}) (.*)$", re.MULTILINE)
 _SPAN = re.compile(r"`([^`]+)`")
-_WORDS = re.compile(r"[a-z_]+(?: [a-z_]+)*")
+_WORDS = re.compile(r"(?:\[?[A-Z]+\]? )?((?:[a-z_]{2,}|[a-z](?= [A-Z]))(?: [a-z_]+)*)")
+"""The words that code begins with, behind what stands for a value: `doubles` of `PARTS doubles PART`."""
 _TERM = re.compile(r"^\| ([^|*]+?) (?=\| )", re.MULTILINE)
 _ROW = re.compile(r"^\| `[^`|]+`(?:, `[^`|]+`)* \|", re.MULTILINE)
 """A row of a table of the library, up to the end of the words that it tells of."""
@@ -157,8 +158,8 @@ def _of_heading(title: str) -> tuple[str, ...]:
     for span in _SPAN.findall(title):
         if span.startswith(_COMMAND):
             found.append(span.split()[1].replace("-", " "))
-        elif (word := _WORDS.match(span)) and len(word[0]) > 1:
-            found.append(word[0])
+        elif word := _WORDS.match(span):
+            found.append(word[1])
     return tuple(dict.fromkeys(found))
 
 

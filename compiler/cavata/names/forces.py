@@ -264,7 +264,8 @@ def bind_groups(
                 )
         name = group.name.text
         if name in parts or name in groups or name in ROW_WORDS:
-            bag.error("N221", group.name.span, f"`{name}` cannot name a group: it is taken", cure="choose another name")
+            why = "begins a row and cannot name a group" if name in ROW_WORDS else "cannot name a group: it is taken"
+            bag.error("N221", group.name.span, f"`{name}` {why}", cure="choose another name")
             continue
         groups[name] = tuple(dict.fromkeys(members))
 
@@ -278,7 +279,7 @@ def bind_groups(
 def _named(main: t.Module) -> list[str]:
     """The parts that the forces name, whether they are understood or not."""
     blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
-    return [row.name.text for block in blocks[:1] for row in block.rows]
+    return [name for block in blocks[:1] for name in (*(row.name.text for row in block.rows), *block.unread)]
 
 
 def _inner_first(groups: list[Named]) -> list[Named]:

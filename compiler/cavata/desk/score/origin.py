@@ -112,7 +112,7 @@ def head_of(
 def _form(steps: tuple[str, ...]) -> str:
     """In what form a name sounds, in words."""
     words = language("en")
-    return ", ".join(map(words.form, forms_of(steps))) or words.text("forms", "prime")
+    return ", ".join(map(words.form, forms_of(steps))) or words.text("form-prime")
 
 
 def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:

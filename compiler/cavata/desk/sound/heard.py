@@ -45,7 +45,7 @@ _QUIETER = 0.7
 _HELD, _SCORES, _PACES = 8, 3, 2
 """Movements whose performance is kept, and scores; at how many paces each."""
 _VERSIONS = 2
-"""Of one movement that is edited: as it is now, and as it was before, for they are heard beside each other."""
+"""Of the movement that is edited: as it is now, and as it was before, for they are heard beside each other."""
 
 
 @dataclass(slots=True)
@@ -133,8 +133,11 @@ class Heard:
         made = _Kept(alone, how, {}, pieces_of(alone.movement), before.soundings if before else {})
         name = alone.movement.name
         earlier = [kept for kept in self._kept if kept.alone.movement.name == name][: _VERSIONS - 1]
-        others = [kept for kept in self._kept if kept.alone.movement.name != name]
-        self._kept[:] = [made, *earlier, *others][:_HELD]
+        others: dict[str, _Kept] = {}
+        for kept in self._kept:
+            if kept.alone.movement.name != name:
+                others.setdefault(kept.alone.movement.name, kept)
+        self._kept[:] = [made, *earlier, *others.values()][:_HELD]
         return made
 
     # ---------------------------------------------------------------- how loud

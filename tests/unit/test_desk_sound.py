@@ -268,8 +268,8 @@ def test_of_a_movement_that_is_edited_the_last_two_versions_are_kept(desk: Desk)
         for movement in ("first", "second"):
             asked(desk, state, listening.heard, movement=movement)
     kept = [each.alone.movement for each in listening.heard_of(desk)._kept]
-    found = [(movement.name, movement.tempi[0].per_minute) for movement in kept]
-    assert found == [("second", 87), ("second", 86), ("first", 87)]
+    found = [(movement.name, float(movement.tempi[0].per_minute)) for movement in kept]
+    assert found == [("second", 87.0), ("second", 86.0), ("first", 87.0)]
 
 
 def struck(score: Score) -> list[float]:

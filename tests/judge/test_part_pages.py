@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from compiling import score_from
-from ink import Page, drawn, find_lilypond, pages_in, pages_of
+from ink import STEP, Page, drawn, find_lilypond, pages_in, pages_of
 from judging import collisions, faults
 
 from cavata.edition.parts import part_score
@@ -123,3 +123,27 @@ def test_words_for_a_change_of_tempo_keep_clear_of_what_a_player_is_told_there()
     dashes = next(ink for ink in inks if ink.name == "TextSpanner")
     told = next(ink for ink in inks if ink.name == "TextScript" and ink.words.startswith("change"))
     assert told.box[0] < dashes.box[1] and told.box[3] + 0.6 <= dashes.box[2]
+
+
+SQUEEZED = """language 2
+forces
+    flute = flute
+movement first
+    tempo 1/4 at 120
+    flute: notes(1/1 C5) x 14
+    tempo at bar 2: broadening to 1/4 at 100 over 1 bar
+    tempo at bar 12: broadening to 1/4 at 60 over 1/2
+    tempo at bar 14: broadening to 1/4 at 40 over 1 bar
+"""
+
+
+def test_words_for_a_change_of_tempo_have_their_dashes_however_many_bars_a_line_would_hold() -> None:
+    """A dashed line leads from the words to the tempo that it arrives at. Source: common practice."""
+    (page,) = pages_of(part(SQUEEZED))
+    found = [(system, ink) for system in page.systems for ink in system.inks if ink.name == "TextSpanner"]
+    assert [ink.words for _, ink in found] == ["broadening"] * 3
+    for system, line in found:
+        _, dashes = sorted(line.pieces, key=lambda piece: piece.first)
+        assert len(dashes.columns) > STEP
+        ends = [ink.box[0] for ink in system.inks if ink.name == "MetronomeMark" and ink.box[0] > line.box[0]]
+        assert line.box[1] < min(ends, default=system.staves[0].box[1])

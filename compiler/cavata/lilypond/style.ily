@@ -38,6 +38,11 @@
    (if (and (ly:grob? system) (interval-sane? extent))
     (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
     x)))
+% What ends the line is so far off that its words, and two dashes, stand before it: they would be left out where the
+% line has no length, or reach over the end of the staff. The words are known only when it is asked for.
+#(define (room-for-words line)
+  (let ((words (assoc-get 'text (assoc-get 'left (ly:grob-property line 'bound-details) '()))))
+   (if (markup? words) (+ 4 (interval-length (ly:stencil-extent (grob-interpret-markup line words) X))) 0)))
 % The dashed line after the words of a change of tempo stands over the score as those words do. Players' own lines of
 % text, as over notes on one string, are events without this id.
 #(define (Tempo_dashes_engraver context)
@@ -63,6 +68,8 @@
        (ly:grob-set-property! line 'direction UP)
        (ly:grob-set-nested-property! line '(bound-details left-broken text) #f)
        (ly:grob-set-nested-property! line '(bound-details right padding) 1.5)
+       (ly:grob-set-property! line 'minimum-length room-for-words)
+       (ly:grob-set-property! line 'springs-and-rods ly:spanner::set-spacing-rods)
        (ly:spanner-set-bound! line LEFT (ly:context-property context 'currentMusicalColumn)))))
     ((stop-translation-timestep engraver) (set! begins #f) (set! ends #f))
     ((finalize engraver) (finish engraver)))))

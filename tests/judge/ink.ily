@@ -29,10 +29,12 @@
    (if (pair? ends)
     (let* ((first (inexact->exact (ceiling (* 10 (+ x (apply min ends))))))
            (last (inexact->exact (floor (* 10 (+ x (apply max ends))))))
-           (at (lambda (column) (- (/ column 10) x)))
+           ; What is thinner than a column, as a hair line, is in one by its middle.
+           (middle (/ (+ (apply min ends) (apply max ends)) 2))
+           (at (lambda (column) (if (< last first) middle (- (/ column 10) x))))
            (height (lambda (way column) (number->short (+ y (ly:skyline-height (way pair) (at column))))))
            (column (lambda (place) (string-append (height car place) "," (height cdr place)))))
-     (tell "from" first (string-join (runs (map column (iota (max 0 (1+ (- last first))) first))) " "))))))
+     (tell "from" first (string-join (runs (map column (iota (max 1 (1+ (- last first))) first))) " "))))))
 #(define (tell-pieces expression x y)
   (cond
    ((not (and (pair? expression) (list? expression))) #f)

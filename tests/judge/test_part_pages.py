@@ -147,3 +147,53 @@ def test_words_for_a_change_of_tempo_have_their_dashes_however_many_bars_a_line_
         assert len(dashes.columns) > STEP
         ends = [ink.box[0] for ink in system.inks if ink.name == "MetronomeMark" and ink.box[0] > line.box[0]]
         assert line.box[1] < min(ends, default=system.staves[0].box[1])
+
+
+TWO_VOICES = """language 2
+forces
+    viola = viola
+    horns = horn
+movement first
+    key A major
+    viola: together(notes(1/4 C5 rest rest E5, 1/2 rest F#5), notes(1/4 rest C5 B#4 rest, 1/2 G#4 rest))
+    horns: together(notes(1/4 rest rest C5 F5, 1/1 rest), notes(1/4 Eb5 Bb4 rest rest, 1/4 Gb4 Cb5 D5 A#4))
+"""
+
+
+@pytest.mark.parametrize(("index", "rests"), [(0, 6), (1, 2)])
+def test_the_rests_of_one_voice_keep_off_the_notes_of_the_other(index: int, rests: int) -> None:
+    """Source: common practice."""
+    (page,) = pages_of(part(TWO_VOICES, index))
+    assert sum(ink.name == "Rest" for ink in page.inks) == rests
+    assert not [fault for fault in collisions(page) if not fault.excuse]
+
+
+CLUSTERS = """language 2
+forces
+    piano = piano
+movement first
+    piano.right: notes(1/1 chord(A4 Bb4 B4 C5), 1/2 chord(D4 Eb4 E4 F4) chord(A4 Bb4 B4 C5), 1/1 chord(C5 C#5 D5 Eb5 E5))
+    piano.left: notes(1/1 C3 C3 C3)
+"""
+
+
+def test_two_inflections_of_a_step_stand_beside_each_other_in_a_chord() -> None:
+    """No head of a chord hides another. Source: common practice."""
+    (page,) = pages_of(part(CLUSTERS))
+    assert sum(ink.name == "NoteHead" for ink in page.inks) == 20
+    assert not [fault for fault in collisions(page) if not fault.excuse]
+
+
+LEAPS = """language 2
+forces
+    violin = violin
+movement first
+    violin: notes(1/16 Eb4 Bb5) -> slurred, notes(1/8 A#4 F##5) -> slurred, notes(1/4 A#4 F#5) -> slurred
+"""
+
+
+def test_a_slur_goes_over_an_accidental() -> None:
+    """Source: common practice."""
+    (page,) = pages_of(part(LEAPS))
+    assert sum(ink.name == "Slur" for ink in page.inks) == 3
+    assert not list(collisions(page))

@@ -20,11 +20,6 @@
         \vspace #0.6
     }
 }
-#(define (wider-outline mark)
-  (let ((drawn (ly:grob-property mark 'stencil)))
-   (ly:skylines-for-stencil
-    (make-filled-box-stencil (interval-widen (ly:stencil-extent drawn X) 0.8) (ly:stencil-extent drawn Y))
-    X)))
 \layout
 {
     \context

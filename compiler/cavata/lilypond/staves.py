@@ -307,7 +307,7 @@ def _rests_on_line(part: WrittenPart, stems: str) -> Iterator[str]:
     Source: common practice.
     """
     outer = part.part.percussion_lines - 1
-    if outer:
+    if outer > 0:
         place = {"\\voiceOne": outer, "\\voiceTwo": -outer}.get(stems)
         for sign in ("Rest", "MultiMeasureRest"):
             grob = f"{sign}.staff-position"

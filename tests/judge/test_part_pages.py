@@ -197,3 +197,22 @@ def test_a_slur_goes_over_an_accidental() -> None:
     (page,) = pages_of(part(LEAPS))
     assert sum(ink.name == "Slur" for ink in page.inks) == 3
     assert not list(collisions(page))
+
+
+PEDALS = """language 2
+forces
+    vibes = vibraphone
+    piano = piano
+movement first
+    piano.right: notes(1/16 C5 E5 F5 E5) x 4
+    piano.left: (notes(1/16 C2 E3 C3) -> sustain_pedal) x 5, notes(1/16 C2)
+    vibes: (notes(1/16 C4 E4) -> sustain_pedal) x 8
+"""
+
+
+@pytest.mark.parametrize(("index", "sign"), [(0, "PianoPedalBracket"), (1, "SustainPedal")])
+def test_pedals_have_signs_with_room_or_are_a_line(index: int, sign: str) -> None:
+    """Signs and lines are not mixed, and no sign runs into the next. Source: common practice."""
+    (page,) = pages_of(part(PEDALS, index))
+    assert {ink.name for ink in page.inks if "Pedal" in ink.name} == {sign}
+    assert not list(collisions(page))

@@ -172,6 +172,12 @@
     }
     \context
     {
+        \Dynamics
+        % The sign of one pedal does not run into the next.
+        \override SustainPedal.extra-spacing-width = #'(-0.3 . 0.3)
+    }
+    \context
+    {
         \Lyrics
         \override LyricText.font-family = #'sans
         \override LyricText.font-size = #-2.5

@@ -91,7 +91,8 @@
            (staff (staff-of grob)))
      (tell "ink" (grob::name grob) (id-of grob) (if staff (id-of staff) 0) (bar-of grob)
       (string-join (map (lambda (one) (number->string (id-of one))) (append (kin grob) (parents grob))) " ")
-      (words-of stencil) (column-of grob) (ly:moment-main (grob::when grob)))
+      (words-of stencil) (column-of grob) (ly:moment-main (grob::when grob))
+      (if (ly:grob-property grob 'whiteout #f) 1 0))
      (if (memq (grob::name grob) '(StaffSymbol Hairpin))
       (tell-outline stencil left top)
       (tell-pieces (ly:stencil-expr stencil) left top))))))
@@ -105,7 +106,7 @@
    ((eq? (car expression) 'transparent-stencil) #f)
    ((memq (car expression) '(color output-attributes grob-cause with-outline)) (tell-stencils name (last expression) x y))
    (else
-    (tell "ink" name 0 0 "-" "" (one-line (string-join (words-in expression) " ")) 0 0)
+    (tell "ink" name 0 0 "-" "" (one-line (string-join (words-in expression) " ")) 0 0 0)
     (tell-pieces expression x y))))
 #(define (tell-line line height left top)
   (let* ((system (ly:prob-property line 'system-grob #f))

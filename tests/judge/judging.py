@@ -170,6 +170,8 @@ def _may(first: Ink, second: Ink, names: set[str]) -> bool:
         return True
     if not names & BAR_LINES:
         return False
+    if "SpanBar" in names and names & TEXTS:
+        return first.interrupts
     return names <= LINES | {"StemTremolo"} or ("TrillSpanner" in names and _goes_over(first, second))
 
 

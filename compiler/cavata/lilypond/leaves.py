@@ -261,7 +261,7 @@ def _commands(
 def _before_bar_line(leaf: Leaf) -> Iterator[str]:
     """A bar's last note leaves room for short words over it, so that they do not reach over the bar line."""
     techniques = ", ".join(PRINTED[word] for word in leaf.marks.techniques)
-    if any(0 < len(words) <= _SHORT_WORDS for words in (techniques, *leaf.marks.words)):
+    if any(0 < len(words) <= _SHORT_WORDS for words in (techniques, leaf.marks.label, *leaf.marks.words)):
         yield "\\once \\override TextScript.extra-spacing-width = #'(0 . 0.3)"
 
 

@@ -107,6 +107,23 @@ def test_no_music_runs_off_the_page(line: str) -> None:
     assert sum(bool(system.staves) for page in pages for system in page.systems) > 1
 
 
+INDEPENDENT = """language 2
+forces
+    piano = piano
+cadenza alone
+    tempo 1/4 at 60
+    piano.right: together(notes(1/16 Eb5 Gb5 Ab5 Bb5) x 16, notes(3/5 C4) x 6)
+    piano.left: notes(5/7 C3 D3 E3 F3 G3 A3)
+"""
+
+
+def test_free_time_in_which_no_two_voices_move_together_does_not_run_off_the_page() -> None:
+    """Where even the busiest voice has no beam under way, the line ends. Source: common practice."""
+    pages = pages_of(part(INDEPENDENT))
+    assert not faults(pages, is_part=True)
+    assert sum(bool(system.staves) for page in pages for system in page.systems) > 1
+
+
 TUNED_WHILE_BROADENING = """language 2
 forces
     drum = timpani
@@ -172,7 +189,8 @@ CLUSTERS = """language 2
 forces
     piano = piano
 movement first
-    piano.right: notes(1/1 chord(A4 Bb4 B4 C5), 1/2 chord(D4 Eb4 E4 F4) chord(A4 Bb4 B4 C5), 1/1 chord(C5 C#5 D5 Eb5 E5))
+    piano.right: notes(1/1 chord(A4 Bb4 B4 C5), 1/2 chord(D4 Eb4 E4 F4) chord(A4 Bb4 B4 C5))
+        , notes(1/1 chord(C5 C#5 D5 Eb5 E5))
     piano.left: notes(1/1 C3 C3 C3)
 """
 

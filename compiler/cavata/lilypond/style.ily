@@ -160,6 +160,8 @@
     {
         \Voice
         autoBeaming = ##f
+        % Lines end only at bar lines and where free time may break, for a note that sounds on there too.
+        \remove Forbid_line_break_engraver
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
         \override Stem.positioning-done = #heads-in-columns

@@ -32,6 +32,8 @@ _NOTE, _HAIRPIN, _GLIDE, _SIGN = 2, 8, 6, 1
 """What a note takes, and beside it a hairpin with the letters at its ends, a glissando, an accidental: in halves
 of a note."""
 _LINE = _NOTE * _FULL_LINE
+_BEYOND = _LINE * 3 // 2
+"""What stands on no line, however closely, between the bar lines of measured time."""
 _NEAREST, _CROWDED = Fraction(1, 2), Fraction(1, 8)
 """Breaks closer than this, in whole notes, are of no use to anyone; in a bar too full for a line they are closer."""
 
@@ -116,12 +118,15 @@ def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
     )
 
 
-def _is_crowded(movement: WrittenMovement, index: int, begin: Fraction = Fraction(0), end: Fraction = _EVER) -> bool:
-    """Whether some staff has more in a bar, or between two moments of it, than surely stands on one line."""
-    return any(
-        sum(_room(leaf) for onset, leaf in timed_leaves(voice, Fraction(0)) if begin <= onset < end) > _LINE
-        for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices
-    )  # fmt: skip
+def _is_crowded(movement: WrittenMovement, index: int) -> bool:
+    """Whether some staff has more in a bar than surely stands on one line."""
+    voices = (voice for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices)
+    return any(_taken(voice, Fraction(0), _EVER) > _LINE for voice in voices)
+
+
+def _taken(voice: Voice, begin: Fraction, end: Fraction) -> int:
+    """What the notes that begin between two moments of a bar take of a line."""
+    return sum(_room(leaf) for onset, leaf in timed_leaves(voice, Fraction(0)) if begin <= onset < end)
 
 
 def _room(leaf: Leaf) -> int:
@@ -137,11 +142,12 @@ def _frame_breaks(movement: WrittenMovement, index: int) -> tuple[Fraction, ...]
         if voice and not all(leaf.whole_bar for leaf in leaves(voice))
     ]  # fmt: skip
     chosen: list[Fraction] = []
+    most_of_all = _LINE if frame.meter is None else _BEYOND
     if frame.meter is None:
         chosen = _apart(_common(voices, False), Fraction(0), frame.duration, _NEAREST)
-    for moments in (partial(_common, voices, True), partial(_unbeamed, voices)):
+    for most, moments in ((_LINE, partial(_common, voices, True)), (most_of_all, partial(_unbeamed, voices))):
         edges = [Fraction(0), *chosen, frame.duration]
-        crowded = [(begin, end) for begin, end in pairwise(edges) if _is_crowded(movement, index, begin, end)]
+        crowded = [stretch for stretch in pairwise(edges) if any(_taken(voice, *stretch) > most for voice in voices)]
         for begin, end in crowded:
             chosen += _apart(moments(), begin, end, _CROWDED)
         chosen.sort()

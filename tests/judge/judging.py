@@ -59,6 +59,9 @@ LEAST_AREA, LEAST_DEPTH = 0.06, 0.2
 """In square staff spaces and staff spaces: less is no collision to the eye."""
 TOUCHING = 2
 """Columns on each side of a text within which no other may stand at its height."""
+SHARED = frozenset(("NoteHead", "Dots", "Accidental", "AccidentalCautionary", "Rest", "MultiMeasureRest"))
+AS_ONE = 0.1
+"""Two of one sign that are not farther apart are seen as one."""
 TRILL_SIGN = 2.5
 """Staff spaces of the letters before a wavy line."""
 EDGE_MM = 5.0
@@ -128,7 +131,7 @@ def _kind(one: Ink, other: Ink) -> str:
     """What it is called if these two lie on one another; empty where they may."""
     first, second = sorted((one, other), key=lambda ink: _order(ink.name))
     names = {one.name, other.name}
-    if _may(first, second, names):
+    if _may(first, second, names) or _as_one(one, other):
         return ""
     if second.name in TEXTS:
         return "text at text" if first.name in TEXTS else ""
@@ -173,6 +176,12 @@ def _may(first: Ink, second: Ink, names: set[str]) -> bool:
     if "SpanBar" in names and names & TEXTS:
         return first.interrupts
     return names <= LINES | {"StemTremolo"} or ("TrillSpanner" in names and _goes_over(first, second))
+
+
+def _as_one(one: Ink, other: Ink) -> bool:
+    """Whether two voices share a sign, which each of them has at the same place."""
+    apart = (abs(here - there) for here, there in zip(one.box, other.box, strict=True))
+    return one.name == other.name in SHARED and one.words == other.words and max(apart) < AS_ONE
 
 
 def _goes_over(trill: Ink, line: Ink) -> bool:

@@ -94,7 +94,8 @@
     ((stop-translation-timestep engraver) (set! begins #f) (set! ends #f))
     ((finalize engraver) (finish engraver)))))
 % A chord with one step in two inflections, and seconds beside them, has more columns than the two on the sides of its
-% stem: each head stands in the first in which it touches no other.
+% stem: each head stands in the first in which it touches no other. Where two voices meet LilyPond moves whole chords
+% by its own two columns, and fails if there are others.
 #(define (heads-in-columns stem)
   (let* ((done (ly:stem::calc-positioning-done stem))
          (way (ly:grob-property stem 'direction))
@@ -104,18 +105,19 @@
          (heads (stable-sort (if (ly:grob-array? all) (ly:grob-array->list all) '())
                  (lambda (one other) (< (place one) (place other)))))
          (places (map place heads)))
-   (if (< (length (delete-duplicates places)) (length places))
-    (let* ((first (x (car heads)))
+   (if (and (< (length (delete-duplicates places)) (length places))
+        (not (eq? 'NoteCollision (grob::name (ly:grob-parent (ly:grob-parent (car heads) X) X)))))
+    (let* ((beside (apply (if (> way 0) min max) (map x heads)))
            (width (interval-length (ly:grob-extent (car heads) (car heads) X)))
-           (step (apply max (- width 0.1) (map (lambda (head) (abs (- (x head) first))) heads)))
-           (from-first (lambda (column) (if (zero? column) 0 (+ step (* width (1- column)))))))
+           (step (apply max (- width 0.1) (map (lambda (head) (abs (- (x head) beside))) heads)))
+           (from-stem (lambda (column) (if (zero? column) 0 (+ step (* width (1- column)))))))
      (fold
       (lambda (head set)
        (let ((column (let free ((column 0))
                       (if (any (lambda (other) (and (= column (car other)) (<= (- (place head) (cdr other)) 1))) set)
                        (free (1+ column))
                        column))))
-        (ly:grob-translate-axis! head (- (+ first (* way (from-first column))) (x head)) X)
+        (ly:grob-translate-axis! head (- (+ beside (* way (from-stem column))) (x head)) X)
         (cons (cons column (place head)) set)))
       '() heads)))
    done))

@@ -265,6 +265,13 @@ def _before_bar_line(leaf: Leaf) -> Iterator[str]:
         yield "\\once \\override TextScript.extra-spacing-width = #'(0 . 0.3)"
 
 
+def _over_a_tuplet(leaf: Leaf) -> Iterator[str]:
+    """A turn, a mordent or a fermata stands outside bracket and number, of whose places LilyPond knows nothing else."""
+    ornaments = {ornament.kind for ornament in leaf.marks.ornaments}
+    if "fermata" in leaf.marks.articulations or ornaments & {"turn", "mordent"}:
+        yield "\\once \\override Script.outside-staff-priority = #60"
+
+
 def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
     """What head, stem and slur look like, and where a dynamic stands, where it is not as usual; `down` for a voice
     whose stems go down.
@@ -286,10 +293,12 @@ def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
         yield "\\once \\override DynamicText.extra-spacing-height = #'(-10 . 2)"
 
 
-def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:
+def _component(
+    item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool, in_tuplet: bool = False
+) -> Any:
     if isinstance(item, Leaf):
-        return _leaf(item, bar, next(commands), above)
-    inside = [_component(inner, bar, commands, above) for inner in item.items]
+        return _leaf(item, bar, (*next(commands), *(_over_a_tuplet(item) if in_tuplet else ())), above)
+    inside = [_component(inner, bar, commands, above, True) for inner in item.items]
     return tuplet(item.actual, item.normal, inside, item.shows_ratio)
 
 

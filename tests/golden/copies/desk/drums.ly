@@ -241,7 +241,8 @@
         \override MetronomeMark.extra-spacing-height = #'(4 . 4)
         \override MetronomeMark.outside-staff-horizontal-padding = #0.8
         % What stands at the end of a bar does not touch the letter at the next one.
-        \override TextMark.extra-offset = #'(-0.6 . 0)
+        \override TextMark.X-offset =
+            #(lambda (mark) (- (self-alignment-interface::self-aligned-on-breakable mark) 0.6))
         \remove Mark_engraver
     }
     % The voice of what all staves share is a line of its own above the staff, on which all letters stand. It has no

@@ -234,3 +234,24 @@ def test_pedals_have_signs_with_room_or_are_a_line(index: int, sign: str) -> Non
     (page,) = pages_of(part(PEDALS, index))
     assert {ink.name for ink in page.inks if "Pedal" in ink.name} == {sign}
     assert not list(collisions(page))
+
+
+CLOSE = """language 2
+forces
+    violin = violin
+    voice = soprano
+movement first
+    violin: notes(1/16 chord(F4 G4) rest chord(D4 E4 F4) rest, 1/32 chord(F4 G4), 7/32 rest, 1/8 chord(E4 F4), 3/8 rest)
+movement second
+    meter 5/16
+    key E major
+    voice: notes(1/12 G#4 E#4 D##5) -> turn last -> mordent 1 x 12 -> sung "o-pen _ sea, o-_"
+"""
+
+
+@pytest.mark.parametrize(("index", "sign", "count"), [(0, "Flag", 4), (1, "TupletNumber", 19)])
+def test_flags_hang_clear_of_heads_and_ornaments_stand_outside_tuplets(index: int, sign: str, count: int) -> None:
+    """Source: common practice."""
+    (page,) = pages_of(part(CLOSE, index))
+    assert sum(ink.name == sign for ink in page.inks) == count
+    assert not list(collisions(page))

@@ -179,6 +179,7 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_EIGHTH = Fraction(1, 8)
 _SHORT_WORDS = 20
 """Letters of words for which a bar is widened."""
 _SMALL = "\\once \\set fontSize = #-3"
@@ -283,6 +284,9 @@ def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
     if leaf.heads and leaf.marks.stemless:
         yield "\\once \\omit Stem"
         yield "\\once \\omit Flag"
+    if not down and not leaf.beams and leaf.base <= _EIGHTH and _top_second(leaf):
+        # Its flag hangs down to the upper head, which stands on the right.
+        yield "\\once \\override Stem.length-fraction = #1.25"
     if leaf.marks.slur_dashed and leaf.marks.slur_begins:
         yield "\\once \\slurDashed"
     if leaf.marks.loud and any(ornament.kind == "rolled" for ornament in leaf.marks.ornaments):
@@ -291,6 +295,12 @@ def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
         yield "\\once \\override DynamicText.self-alignment-X = #LEFT"
         yield "\\once \\override DynamicText.extra-spacing-width = #'(0 . 0.5)"
         yield "\\once \\override DynamicText.extra-spacing-height = #'(-10 . 2)"
+
+
+def _top_second(leaf: Leaf) -> bool:
+    """Whether the two highest heads of a chord are a second apart."""
+    positions = sorted(head.pitch.position for head in leaf.heads)
+    return len(positions) > 1 and positions[-1] - positions[-2] == 1
 
 
 def _component(

@@ -8,10 +8,10 @@ from __future__ import annotations
 import os
 from itertools import combinations, pairwise, permutations, product
 from random import Random
-from time import process_time
 
 import pytest
 from looking import checked, found, impossible_codes
+from patience import timed
 
 from cavata.instruments.fretboard import FINGERS, MOST_FRETS, REACH, SCALES, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
@@ -183,16 +183,12 @@ def test_a_row_of_chords_is_fingered_fifty_times_as_fast_as_by_trying_all() -> N
     ways = [tuple(Grip(s.low, s.high) for s in shapes_of(guitar(), notes(chord)) if s.fingers) for chord in chords]
     held = [Held(place * 0.2, place * 0.2 + 0.2, way) for place, way in enumerate(ways)]
     frame = place_of(guitar(), 4) - place_of(guitar(), 1)
-    begun = process_time()
-    best = min(
+    best, every = timed(lambda: min(
         (sum(seconds_for(far) > 0.1 for far in fars), sum(fars))
         for choice in product(*ways)
         for fars in ([distance(one, other, frame) for one, other in pairwise(choice)],)
-    )
-    every = process_time() - begun
-    begun = process_time()
-    made = moves(held, frame)
-    search = process_time() - begun
+    ))  # fmt: skip
+    made, search = timed(lambda: moves(held, frame), 3)
     assert (sum(move.is_late for move in made), sum(move.distance for move in made)) == best
     assert every > 50 * search, (every, search)
 

@@ -64,6 +64,7 @@ REAL = (
     ("right", "notes(1/8 Db5 C#5 Db5 C#5 Db5 C#5 Db5 C#5)", 120, "two strings in turn, from memory"),
     ("right", "notes(1/16 Cb4 B3 Cb4 B3 Cb4 B3 Cb4 B3)", 160, "two strings of one sound in turn, from memory"),
     ("right", "notes(1/1 chord(Cb4 B3)) -> tremolo", 60, "the same as a tremolo, from memory"),
+    ("right", "notes(1/16 C4 E4 G4 C5 E5)", 200, "four fingers and one more, 13 a second, from memory"),
     ("right", "notes(1/2 C4 C6) -> glissando 1", 60, "a glissando, from memory"),
 )  # fmt: skip
 PASSAGES = (

@@ -65,6 +65,7 @@ IMPOSSIBLE = (
      "16 strokes a second, from memory"),
     ("tamb = tambourine", "tamb: (1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32)", 120, "speed", "16 strokes, from memory"),
     ("cimbalom = cimbalom", "cimbalom.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed", "two hammers"),
+    ("xyl = xylophone", "xyl: notes(1/64 C5 D5 E5 F5, 1/4 rest)", 160, "speed", "43 strokes a second, four notes"),
     ("clash = cymbals", "clash: (1/16 1/16 1/16 1/16)", 130, "speed", "8.7 clashes a second, from memory"),
     ("snare = snare drum", "snare: (1/64 1/64 1/64 1/64 1/64 1/64 1/64 1/64)", 160, "speed", "43 a second"),
     ("whip = whip", "whip: (1/1)\nwhip bars 1 to 1: tremolo", 60, "drum roll", "common practice"),

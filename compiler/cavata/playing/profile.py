@@ -126,7 +126,7 @@ LIMITS: dict[str, Limit] = {
     "octave_speed": Limit("a second", "how many octaves or chords one hand strikes at most, in a row", "from memory"),
     "stroke_speed": Limit("a second", "how many notes two sticks strike at most on drums, in a row", "from memory"),
     "mallet_speed": Limit(
-        "a second", "the same of two mallets on bars, and of what else does not let them bounce", "from memory"
+        "a second", "the same of two mallets on bars, and of sticks where they do not bounce", "from memory"
     ),
     "timpani_speed": Limit("a second", "the same of two sticks on timpani", "from memory"),
     "triangle_speed": Limit("a second", "the same of two beaters on a triangle", "from memory"),

@@ -8,7 +8,7 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby, pairwise, product
+from itertools import combinations, groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
@@ -103,9 +103,21 @@ def _struck(
         if len(pitches) > len(strings):
             text = f"{len(pitches)} notes, and {len(strings)} strings"
         else:
-            text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
+            far = REACH[1] * profile.fret_reach
+            text = _on_one_string(instrument, pitches) or (
+                f"on no choice of strings do four fingers have them within {far:.0f} mm"
+            )
         cure = _octave(instrument, pitches, profile) or _SPREAD
         yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
+
+
+def _on_one_string(instrument: Instrument, pitches: Sequence[Pitch]) -> str:
+    """The first two notes of a chord that one string alone has; or nothing."""
+    for low, high in combinations(pitches, 2):
+        strings = {shape.strings[0] for pitch in (low, high) for shape in shapes_of(instrument, (pitch,))}
+        if len(strings) == 1:
+            return f"{low} and {high} both lie on the {instrument.strings[strings.pop()]} string alone"
+    return ""
 
 
 def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:

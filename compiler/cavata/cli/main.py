@@ -107,7 +107,10 @@ class _Parser(argparse.ArgumentParser):
         return found, left
 
     def error(self, message: str) -> NoReturn:
-        raise _Misused(message[0].lower() + message[1:], self.format_usage())
+        text = message[0].lower() + message[1:]
+        if self.get_default("run"):
+            raise _Misused(text, self.format_usage(), f"`{self.prog} --help` shows what it takes")
+        raise _Misused(text, self.format_usage())
 
 
 class _Version(argparse.Action):

@@ -214,7 +214,7 @@ def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnos
         if meant is None:
             continue
         other, _ = meant
-        if other.hands != usual.hands or other.unpitched or usual.unpitched:
+        if not usual.may_go_with(other):
             bag.error(
                 "N227", word.span, f"`{row.name.text}` cannot take up `{word.text}`",
                 label="its music has another kind of staff", cure="give it a part of its own",

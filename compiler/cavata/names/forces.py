@@ -359,11 +359,14 @@ def _can_share(staff: t.SharedStaff[t.Word], members: list[Part], order: Mapping
     other = next((m for m in members[1:] if not _read_alike(members[0].instrument, m.instrument)), None)
     if other is not None or len(members[0].instrument.staves) > 1:
         second = other or members[1]
+        cure = "parts on one staff are in one key, and each of them needs one staff only; give them staves of their own"
+        if all(member.instrument.family == "percussion" for member in members):
+            own = ", ".join(word.text for word in staff.parts)
+            cure = f"write `staves {name} = {own}`: each has a staff, under the name of one player, who has one part"
         bag.error(
             "N244", span, f"`{members[0].name}` and `{second.name}` cannot share a staff",
             label=f"{members[0].instrument.key} and {second.instrument.key}",
-            cure="parts on one staff are in one key, and each of them needs one staff only; give them staves of their "
-            "own",
+            cure=cure,
         )
         return False
     return True

@@ -299,13 +299,13 @@ def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) ->
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     before = span.source.text[span.start : place.start if found else span.end]
-    cure = habit(place.text if found else "", span.text, before)
+    cure = habit(place.text if found else "", span.text, before, start == "version_row")
     words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
     meant = closest(place.text, words, 1) if found and not cure else ()
     if not meant and not cure:
         cure = here(place.text, before, span.source.text[place.end : span.end]) if found else ""
         cure = cure or (here(before.strip()) if len(before.split()) == 1 else "")
-    if not meant and not cure:
+    if not meant and not cure and start != "require_row":  # those begin with names of the script
         meant = closest(before.strip(), ROW_WORDS, 1)
     bag.error("S101", place, message, label=f"expected {wanted}", cure=f"did you mean `{meant[0]}`?" if meant else cure)
 

@@ -119,6 +119,9 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"meter\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3`, `common time`, `alla breve` or `none`"),
     (r"D\.?[CS]\b", r".*", "it is written in full: `da capo al fine`, `dal segno al coda`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: 1 bar rest, hail`"),
+    (r"meter\s+\d+\s*\+", r"\d+", "groups stand after the meter, as `meter 5/8 as 2+3`"),
+    (r"\d+\.?\s*(st|nd|rd)?\s+(ending|time)\b", r"\d+",
+     "it is written `ending {text} bar 8`, or `ending {text} bars 7 to 8`"),
     (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
 )
@@ -176,7 +179,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
-    (rf"^[^:]+:\s*({_DRESS})\s+$", r".+",
+    (rf"^([^:]+:\s*)?({_DRESS})\s+$", r".+",
      "it stands after an arrow, as `hail -> fermata last`, or over bars, as `horn bars 2 to 3: marked p`"),
     (r"\bbars\s+\d+\s*$", r":|-\d*|[–—,]", "name the first bar and the last, as `bars 2 to 3`, or `bars 2 to 2`"),
     (r"^(segno|coda|fine|to coda|da capo|dal segno)\b.*\s$", r"at|after|bars?",
@@ -185,6 +188,11 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
      "values have commas between them, as `weave(a, b)`"),
     (r"^(key|meter|tempo)\s.*\s$", r"at|from", "the place stands before a colon, as `meter at bar 2: 3/4`"),
     (r"^(marked\s+)?(caesura|breath)\b", r".*", "it stands after a note, as `violin bars 2 to 2: marked caesura`"),
+    (r"^tempo\b.*\bat\s+[\d.]+\s+$", r'".*"', "words stand after a comma, as `tempo 1/4 at 60, {text}`"),
+    (r'^tempo\b[^:]*"\s+$', r"\d+/\d+\.*", 'words stand last, as `tempo {text} at 60, "Slowly"`'),
+    (r"^tempo\b.*\bto\s+\S+\s+at\s+\S+\s+$", r"until|in|for|during|by", "it has a length, as `over 2 bars`"),
+    (r"^length\s+of\s+\w+\s+$", r"[a-z]+", "a length is `5 min`, or from one to another, as `4 min to 6 min`"),
+    (r"^\w+\s+$", r"not|never|below|above|under|over|between", "what keeps to a range is `voice within C4..A5`"),
     (r"^tempo\b.*\bat\s+[\d.]+,\s*$", r"fixed", "it stands right after the number, as `tempo 1/4 at 72 fixed`"),
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
     (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)", "the ratio stands after `x`, as `tempi x {text}`"),
@@ -211,12 +219,20 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
 """What stands before the word, the word, and the cure."""
 
 
-def habit(text: str, statement: str, before: str) -> str:
+_IN_VERSIONS: tuple[tuple[str, str, str], ...] = (
+    (r"^[\w., ]+$", r":",
+     "a version has no lines of its own: a part moves by `horn -> down M2`, or has another's by `violin plays viola`"),
+    (r"^tempo\s+$", r"\d+/\d+\.*|at", "a version multiplies its tempi, as `tempi x 9:8`"),
+)
+"""The same for the rows of a version."""
+
+
+def habit(text: str, statement: str, before: str, in_version: bool = False) -> str:
     """The cure for a word that cannot stand where it does in its statement; empty where none is known.
 
     No word is the end of the statement; `before` is what could be read of it.
     """
-    for behind, pattern, cure in _AFTER:
+    for behind, pattern, cure in (*(_IN_VERSIONS if in_version else ()), *_AFTER):
         if re.search(behind, before) and re.fullmatch(pattern, text):
             return cure.replace("{text}", text)
     if not text:

@@ -71,6 +71,10 @@ SLIPS = {
     "words of a tempo first": ('tempo "Slow" 1/4 at 60', "words stand last"),
     "a change of tempo without its length": ("tempo at bar 1: broadening to 1/4 at 40 until end", "as `over 2 bars`"),
     "a short word with its dot": ("tempo at bar 1: rit. to 1/4 at 40 over 1 bar", "`rit.` is `tempo at bar 3: broad"),
+    "a key as a symbol": ("key C#m", "name the mode in full, as `key C# minor`"),
+    "an upbeat in beats": ("pickup 1 beat", "its length is a duration, as `pickup 1/4`"),
+    "a passage as a call": ("p(violin)", "a passage is placed by `passage p(...)`"),
+    "one bar of delay": ("violin, drum: canon(tune, after 1 beat)", "write `1 bar`, or a duration"),
     "a beat without its bar": ("violin at beat 3: tune", "name the bar too, as `at bar 1 beat 3`"),
     "a line that begins from": ("violin from bar 2: tune", "a line begins `at bar 2`"),
     "a key in short": ("key Dm", "name the mode in full, as `key D minor`"),
@@ -140,6 +144,39 @@ def test_the_cure_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
     row, cure = SLIPS[slip]
     found = told(f"{HEAD}movement first\n    {row}\n", tmp_path)
     assert "to mend: " in found and cure in found.partition("to mend: ")[2]
+
+
+DECLARED = {
+    "a library without its module": ("use french", "as `use french from ciphers`"),
+    "a name without quotes": ("name ada = ADA by french", 'a text stands in quotes, as `"ADA"`'),
+    "a title without quotes": ("piece Lamp", 'a text stands in quotes, as `"Lamp"`'),
+    "a composer with a colon": ('piece "Lamp"\n    composer: "A. Lind"', "in quotes, without a colon"),
+    "letters in another order": ('name dsch = "Dmitri" by german written "DSCH"', "it stands before `by`"),
+    "numbers of players": ("forces\n    vn = violin 1", "numbered by themselves"),
+    "how many players": ("forces\n    hn = horns in F, 2", "each player has a row"),
+    "solo": ("forces\n    vn = violin, solo", "it is written `soloist`"),
+    "a doubling without a comma": ("forces\n    fl = flute doubling piccolo", "a comma stands before it"),
+    "letters with an arrow": ("cipher own\n    A -> C", "as `A = C`"),
+    "letters without notes": ("cipher own\n    letters H..Z", "as `letters A..G onto C D E`"),
+    "a heading with a colon": ("passage p(a, m):\n    a: m", "follows below it, indented"),
+    "a motif with a comma": ("motif more = notes(1/4 D4), notes(1/4 E4)", "is joined by `+`"),
+    "a transform without its line": ("transform t = up M2", "`transform t(m) = m -> up M2`"),
+    "a length without its unit": ('piece "Lamp"\n    length 5', "name the unit, as `5 min`"),
+    "a length with a colon": ('piece "Lamp"\n    length 5:30', "are written `5 min 30 s`"),
+    "paper upright": ('piece "Lamp"\n    paper A4 portrait', "stands upright where nothing is said"),
+    "the language of the page": ('piece "Lamp"\n    language German', "`names in German`"),
+}
+
+
+@pytest.mark.parametrize("slip", DECLARED)
+def test_the_cure_of_a_declaration_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
+    row, cure = DECLARED[slip]
+    assert cure in told(f"language 2\n{row}\n", tmp_path).partition("to mend: ")[2]
+
+
+def test_names_by_a_cipher_with_an_unread_row_are_not_told_too(tmp_path: Path) -> None:
+    found = told('language 2\ncipher own\n    A -> C\n    B = D\nname a = "AB" by own\n', tmp_path)
+    assert found.count("slip.cavata:") == 1 and "S101" in found
 
 
 @pytest.mark.parametrize(("instrument", "code"), [("violn", "I101"), ("violin-solo", "S101")])

@@ -176,12 +176,15 @@ def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Ins
         return meant.instrument, meant.is_section
     guesses = suggestions_in_any_language(words)
     several = table.is_ambiguous(words)
+    usual = "the instruments stand in the library's `instruments.toml`"
+    if begun := next((word for word in words.split()[1:] if word in FORCE_WORDS), ""):
+        usual = f"a comma stands before it, as `, {begun}`"
     bag.error(
         "I101", word.span,
         f"`{words}` may be several instruments" if several else f"there is no instrument `{words}`",
         label="" if several else "not in the table",
         cure="did you mean " + " or ".join(f"`{g}`" for g in guesses) + "?" if guesses else
-        "the instruments stand in the library's `instruments.toml`",
+        usual,
     )
     return None
 
@@ -296,6 +299,8 @@ def _inner_first(groups: list[Named]) -> list[Named]:
 # ------------------------------------------------------------------ shared staves
 
 
+FORCE_WORDS = ("soloist", "called", "doubling", "tuned")
+"""What may follow the instrument of a part, after a comma."""
 MOST_PLAYERS = 4
 """More than four parts on a staff cannot be told apart: two voices of two. Source: common practice."""
 MOST_LINES = 5

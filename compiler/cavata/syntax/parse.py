@@ -327,6 +327,9 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
             return replace(node, rows=tuple(rows))
         case t.Cipher():
             rows, remark = _rows(statement, "cipher_row", bag)
+            said = sum(1 for row in statement.block if not row.span.text.startswith("remark"))
+            if len(rows) < said:  # else the letters of what was not read would be missed in every name
+                return t.Broken(node.name.text, _head(statement.span))
             return replace(node, rows=tuple(rows), remark=remark)
         case t.Forces():
             rows, _ = _rows(statement, "force_row", bag)

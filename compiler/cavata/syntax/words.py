@@ -131,7 +131,27 @@ _DRESS = "marked|slurred|fermata|crescendo|diminuendo|sung|spoken|tremolo|trill|
 _FASTER = "the ratio stands after `x`: ten percent faster is `tempi x 1.1`, ten percent slower `tempi x 0.9`"
 _MOVED = "a version moves everything by `piece -> down M2`, one part by `horn -> down M2`"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
+_TEXTS = "title|subtitle|composer|dedication|poet|arranger|copyright|publisher|number|note|library"
 _AFTER: tuple[tuple[str, str, str], ...] = (
+    (r"^use\s+\w[\w\s,]*$", r"", "say from where, as `use french from ciphers`"),
+    (rf"^({_TEXTS})\s*$", r":", 'the text follows in quotes, without a colon'),
+    (r"^name\b.*\bby\s+\w+\s+$", r"written", 'it stands before `by`, as `"Dmitri" written "DSCH" by german`'),
+    (r"^\w+\s*=\s*[A-Za-z ]+,?\s*$", r"\d+",
+     "each player has a row; those of one instrument are numbered by themselves"),
+    (r"^\w+\s*=\s*[A-Za-z ]+,\s*$", r"solo", "it is written `soloist`"),
+    (r"^\w+\s*$", r"->", "a letter is given its notes by `=`, as `A = C`"),
+    (r"^letters\s+[\w\s.]+$", r"", "name the notes too, as `letters A..G onto C D E`"),
+    (r"^(passage|movement|cadenza|section|piece|forces|require|version|cipher)\b.*$", r":",
+     "no colon stands here: what belongs to it follows below it, indented"),
+    (r"^$", r"[^\W\d]\w*\(", "a passage is placed by `passage {text}...)`"),
+    (r"^motif\b.*[\w)]\s*$", r",", "one value after another is joined by `+`"),
+    (r"^transform\s+$", r"[^\W\d]\w*", "it names what it changes: `transform {text}(m) = m -> up M2`"),
+    (r"^key\s+$", r"[A-G]", "name the mode in full, as `key C# minor`"),
+    (r"^pickup\s+$", r"\d+", "its length is a duration, as `pickup 1/4`"),
+    (r"^length\s+(of\s+\w+\s+)?\d+$", r"", "name the unit, as `5 min`"),
+    (r"^length\s+(of\s+\w+\s+)?$", r"\d+:\d+", "minutes and seconds are written `5 min 30 s`"),
+    (r"^paper\s+\w+\s+$", r"portrait|upright", "a page stands upright where nothing is said"),
+    (r"^$", r"language", "the language of the page is said by `names in German`"),
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
     (r"->\s*in\s+\(\s*\d+/\d+\.{0,2}\s+$", r"bass|top|inner|upper|all|-?\d+",
      "a figure has a name: `figure waltz = (1/4 bass, 1/4 upper, 1/4 upper)`, then `in waltz`"),
@@ -200,6 +220,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^tempi\s+(of\s+\w+\s+)?x\s+\S+\s*$", r"%|percent", _FASTER),
     (r"^(piece|transposed?)\s+$", r"up|down|by", _MOVED),
     (r"^(up|down)\s+$", r"(m|M|P|aug|dim)\d+", _MOVED),
+    (rf"^(name\s+\w+\s*=|piece|{_TEXTS})\s*$", r"[^\W\d]\w*", 'a text stands in quotes, as `"{text}"`'),
     (r"^\w+\s+$", r"leaves|omitted", "what a version leaves out is `without horn`"),
     (r"^motif\s+$", r"\w+", "a motif is defined at the left margin; a version gives a name other letters"),
     (r"^$", r"words|lyrics", 'who wrote the words is said by `poet "..."`'),

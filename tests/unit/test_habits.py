@@ -156,6 +156,7 @@ DECLARED = {
     "how many players": ("forces\n    hn = horns in F, 2", "each player has a row"),
     "solo": ("forces\n    vn = violin, solo", "it is written `soloist`"),
     "a doubling without a comma": ("forces\n    fl = flute doubling piccolo", "a comma stands before it"),
+    "a high voice": ("forces\n    singer = High voice", "did you mean `soprano` or `tenor`?"),
     "letters with an arrow": ("cipher own\n    A -> C", "as `A = C`"),
     "letters without notes": ("cipher own\n    letters H..Z", "as `letters A..G onto C D E`"),
     "a heading with a colon": ("passage p(a, m):\n    a: m", "follows below it, indented"),

@@ -150,7 +150,7 @@ def test_the_cure_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
     assert "to mend: " in found and cure in found.partition("to mend: ")[2]
 
 
-DECLARED = {
+SLIPS_OF_DECLARATIONS = {
     "a library without its module": ("use french", "as `use french from ciphers`"),
     "a name without quotes": ("name ada = ADA by french", 'a text stands in quotes, as `"ADA"`'),
     "a title without quotes": ("piece Lamp", 'a text stands in quotes, as `"Lamp"`'),
@@ -173,9 +173,9 @@ DECLARED = {
 }
 
 
-@pytest.mark.parametrize("slip", DECLARED)
+@pytest.mark.parametrize("slip", SLIPS_OF_DECLARATIONS)
 def test_the_cure_of_a_declaration_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
-    row, cure = DECLARED[slip]
+    row, cure = SLIPS_OF_DECLARATIONS[slip]
     assert cure in told(f"language 2\n{row}\n", tmp_path).partition("to mend: ")[2]
 
 

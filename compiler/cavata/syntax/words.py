@@ -143,7 +143,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^\w+\s*=\s*[A-Za-z ]+,?\s*$", r"\d+",
      "each player has a row; those of one instrument are numbered by themselves"),
     (r"^\w+\s*=\s*[A-Za-z ]+,\s*$", r"solo", "it is written `soloist`"),
-    (r"^\w+\s*$", r"->", "a letter is given its notes by `=`, as `A = C`"),
+    (r"^(?!letters\b|other\b)\w+\s*$", r"->", "a letter is given its notes by `=`, as `A = C`"),
     (r"^letters\s+[\w\s.]+$", r"", "name the notes too, as `letters A..G onto C D E`"),
     (r"^(passage|movement|cadenza|section|piece|forces|require|version|cipher)\b.*$", r":",
      "no colon stands here: what belongs to it follows below it, indented"),

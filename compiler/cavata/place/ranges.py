@@ -119,8 +119,21 @@ def _tell_beyond(
             side.code, first.line,
             f"{side.pitch(first)} lies {side.word} the range of `{part.name}`{here}",
             label=f"{part.instrument.name}: sounding range {low} to {high}{_extreme(reach)}{also}",
-            cure=f"move it by octaves with `within {low}..{high}`; {GUIDE}", also=where.sounds_in(first),
+            cure=f"move it by octaves with {_within(part, reach, (first, *others), where)}; {GUIDE}",
+            also=where.sounds_in(first),
         )  # fmt: skip
+
+
+def _within(part: Part, reach: Reach, events: Sequence[ScoreEvent], where: Whereabouts) -> str:
+    """What moves the first of some notes into the usual range: at its item, or where that stands outside the section
+    in which it sounds, and may be well elsewhere, over the section's bars."""
+    low, high = reach.usual
+    within = f"within {low}..{high}"
+    first = where.bar(events[0])
+    if not where.sounds_in(events[0]) or first.meter is None or first.bar_in_section < 1:
+        return f"`{within}`"
+    bars = [bar.bar_in_section for bar in map(where.bar, events) if bar.section == first.section]
+    return f"`{part.name} bars {min(bars)} to {max(bars)}: {within}` in that section"
 
 
 def _extreme(reach: Reach) -> str:
@@ -136,7 +149,7 @@ def _tell_unusual(
     several = part.section and part.instrument.section is not None
     what = "the range of a section" if several else "the usual range"
     fits = f"several on one line are at ease from {low} to {high}" if several else f"usual is {low} to {high}"
-    octaves = f"ask who plays it, or take `within {low}..{high}`"
+    octaves = f"ask who plays it, or take {_within(part, reach, events, where)}"
     cure = "divide the section, or give it to a soloist" if several else octaves
     bag.warning(
         "I103", events[0].line,

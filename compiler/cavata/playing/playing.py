@@ -99,8 +99,10 @@ FAMILIES = (
     Family("techniques", "all", lambda it: True, may=first_look.has_signs),
     Family("strings.bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
     Family("strings.bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
+    Family("strings.strokes", "bowed strings", _is_bowed, may=first_look.hurries_on_strings),
     Family("strings.moves", "bowed strings", _is_bowed, may=first_look.leaps),
-    Family("strings.harp", "harp", lambda it: it.key == "harp", may=first_look.harp, plans=True),
+    Family("strings.harp", "harp", lambda it: it.key == "harp", may=first_look.harp_pedals, plans=True),
+    Family("strings.harp_hands", "harp", lambda it: it.key == "harp", may=first_look.harp_hands),
     Family("strings.fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
     Family("winds.one_voice", "winds and voices", _breathes, may=first_look.has_several),
     Family("winds.breathing", "winds and voices", _breathes, may=first_look.sounds_long),
@@ -117,8 +119,8 @@ FAMILIES = (
     _SETS,
     _PLAYERS,
     Family(
-        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
-        may=first_look.has_very_short,
+        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion") or it.key == "cimbalom",
+        may=first_look.hurries_on_keys_or_drums,
     ),
     Family("compass", "all", lambda it: True, later=True),
     Family("endurance", "all", lambda it: True, whole=True, later=True),
@@ -149,11 +151,20 @@ class Look:
         ]  # fmt: skip
         return sorted(found, key=lambda each: each[1].event.onset)
 
-    def steps(self) -> Iterator[Step]:
-        """What the player plans, where a family has a plan."""
+    def steps(self, stands: dict[str, str]) -> Iterator[Step]:
+        """What the player plans, where a family has a plan.
+
+        `stands` remembers of each part from movement to movement how its pedals or drums are left: where they stand so
+        at the beginning of the next, nothing is to be set or tuned.
+        """
         for family, line in self.lines:
-            if family.plans:
-                yield from cast(Planner, family.load()).steps(line)
+            made = tuple(cast(Planner, family.load()).steps(line)) if family.plans else ()
+            if made:
+                name = self.part.name
+                if made[0].stands and made[0].stands == stands.get(name):
+                    made = (replace(made[0], words=f"as before: {made[0].stands}"), *made[1:])
+                stands[name] = next((step.stands for step in reversed(made) if step.stands), "")
+            yield from made
 
 
 def findings(

@@ -75,12 +75,13 @@ def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSI
     found: dict[str, list[tuple[int, Finding]]] = {}
     counted: dict[str, list[tuple[Movement, Counts]]] = {}
     planned: dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]] = {}
+    stands: dict[str, str] = {}
     numbers = {id(movement): number for number, movement in enumerate(score.movements)}
     for look in looks(score, parts):
         number, name = numbers[id(look.movement)], look.part.name
         for owner, finding in look.findings(profile):
             found.setdefault(owner.name, []).append((number, finding))
-        for step in look.steps():
+        for step in look.steps(stands):
             where = tuple(places.at(number, onset) for onset in step.onsets)
             planned.setdefault(name, []).append((look.movement, step, where))
         of_line = counts(look.whole) if look.whole is not None else None

@@ -22,7 +22,7 @@ from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
 from cavata.instruments.timpani import SAFE
 from cavata.pipeline import compile_script
-from cavata.playing.playing import findings, steps
+from cavata.playing.playing import findings, looks
 from cavata.playing.profile import PROFESSIONAL
 
 TIMPANI, MARIMBA, VIBRAPHONE = "timpani = timpani", "marimba = marimba", "vib = vibraphone"
@@ -158,7 +158,7 @@ def test_a_change_of_tuning_tells_why_it_wants_care(rows: str, tempo: int, fact:
 def test_the_plan_says_what_drums_are_tuned_to_and_where_that_changes() -> None:
     """Worked out: G2, C3 and D3 are struck again, so that the drum of A2 gets Bb2, free from 2 s to 12 s."""
     rows = "timpani: notes(1/4 D3 A2 G2 C3)\ntimpani at bar 4: notes(1/4 Bb2 D3 G2 C3)"
-    first, change = (step for _, _, made in steps(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in made)
+    first, change = (step for look in looks(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in look.steps({}))
     assert (first.onsets, first.words) == ((0,), "tune G2 A2 C3 D3")
     assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10.0 s")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,9 @@ from cavata.cli.main import main
 from cavata.edition.proof import proof_copy
 from cavata.names.profiles import PROFILES as KNOWN
 from cavata.pipeline import compile_script
+from cavata.playing.line import Line, Moment
 from cavata.playing.profile import PROFILES
+from cavata.tell.players import pages
 
 SCRIPT = """language 2
 
@@ -140,3 +143,19 @@ def test_a_profile_may_be_like_one_before_it() -> None:
 
 def test_the_profiles_that_every_script_knows_are_those_of_the_table() -> None:
     assert tuple(PROFILES) == KNOWN
+
+
+def test_each_line_is_read_once_for_a_page(piece: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is found, what is planned and what is counted come of the same moments."""
+    score = compile_script(piece, str(piece)).score
+    assert score is not None
+    made: list[str] = []
+    reading = Line._made
+
+    def counted(line: Line) -> Iterator[Moment]:
+        made.append(line.part.name)
+        return reading(line)
+
+    monkeypatch.setattr(Line, "_made", counted)
+    assert [page.part.name for page in pages(score).pages] == ["violin", "viola", "piano"]
+    assert made == ["violin", "viola", "piano"]

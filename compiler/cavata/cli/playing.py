@@ -56,5 +56,5 @@ def run(arguments: argparse.Namespace) -> int:
     if bag.has_errors:
         return say_found(bag)
     found = pages(told.score, arguments.part, profiles[arguments.by])
-    say(pages_text(found, arguments.bars))
+    say(pages_text(found, arguments.bars), in_sentences=True)
     return say_found(bag, found=pages_json(found))

@@ -11,8 +11,7 @@ from typing import Any
 
 from cavata.playing.endurance import Counts, counts
 from cavata.playing.finding import Degree, Finding, Step
-from cavata.playing.line import Timing, whole_line
-from cavata.playing.playing import findings, steps
+from cavata.playing.playing import looks
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record
 from cavata.score.score import Movement, Part, Score, ScoreEvent
@@ -74,36 +73,30 @@ def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSI
     """The pages of these parts, or of all that play."""
     places = PlaceFinder(score)
     found: dict[str, list[tuple[int, Finding]]] = {}
+    counted: dict[str, list[tuple[Movement, Counts]]] = {}
+    planned: dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]] = {}
+    stands: dict[str, str] = {}
     numbers = {id(movement): number for number, movement in enumerate(score.movements)}
-    for movement, part, finding in findings(score, profile, parts):
-        found.setdefault(part.name, []).append((numbers[id(movement)], finding))
-    counted, planned = _counted(score, parts), dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]]()
-    for movement, part, several in steps(score, parts):
-        for step in several:
-            where = tuple(places.at(numbers[id(movement)], onset) for onset in step.onsets)
-            planned.setdefault(part.name, []).append((movement, step, where))
+    for look in looks(score, parts):
+        number, name = numbers[id(look.movement)], look.part.name
+        for owner, finding in look.findings(profile):
+            found.setdefault(owner.name, []).append((number, finding))
+        for step in look.steps(stands):
+            where = tuple(places.at(number, onset) for onset in step.onsets)
+            planned.setdefault(name, []).append((look.movement, step, where))
+        of_line = counts(look.whole) if look.whole is not None else None
+        if of_line is not None:
+            counted.setdefault(name, []).append((look.movement, of_line))
     return Pages(
         score.header.title, profile, len(score.movements) > 1,
         tuple(
             Page(
-                part, tuple(_gathered(places, found.get(part.name, []))), counted[part.name],
+                part, tuple(_gathered(places, found.get(part.name, []))), tuple(counted[part.name]),
                 tuple(planned.get(part.name, [])),
             )
             for part in score.parts if part.name in counted
         ),
     )  # fmt: skip
-
-
-def _counted(score: Score, parts: Collection[str]) -> dict[str, tuple[tuple[Movement, Counts], ...]]:
-    made: dict[str, list[tuple[Movement, Counts]]] = {}
-    for movement in score.movements:
-        timing = Timing(movement)
-        for part, staves in zip(score.parts, movement.staves, strict=True):
-            if not parts or part.name in parts:
-                of_line = counts(whole_line(part, movement, staves, timing))
-                if of_line is not None:
-                    made.setdefault(part.name, []).append((movement, of_line))
-    return {name: tuple(each) for name, each in made.items()}
 
 
 def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iterator[Told]:

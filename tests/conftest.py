@@ -57,6 +57,12 @@ def pytest_collection_finish() -> None:
     gc.set_threshold(100_000, 20, 20)
 
 
+@pytest.fixture(scope="module", autouse=True)
+def left_by_the_files_before() -> None:
+    """What tests of earlier files keep is looked through no more, or each `gc.collect` of the compiler took seconds."""
+    gc.freeze()
+
+
 @pytest.fixture
 def script(tmp_path: Path) -> Path:
     """A small piece in a folder of its own."""

@@ -181,6 +181,7 @@ def test_lines_count_in_a_proof_copy_which_prints_them() -> None:
     assert contents(compiled(SCRIPT), frozenset(seen)) == contents(compiled("-- a remark\n" + SCRIPT), frozenset(seen))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("script", SCRIPTS, ids=lambda path: path.stem)
 def test_no_text_reads_what_no_key_can_hold(script: Path) -> None:
     """Of many scripts a key can be made, in which nothing counts of the places in the script."""

@@ -66,6 +66,7 @@ def test_no_cue_stands_where_the_reader_plays(score: Score) -> None:
                     assert not any(leaf.heads for voice in spelled.voices for leaf in leaves(voice))
 
 
+@pytest.mark.slow
 @SOME
 @given(scores)
 def test_a_cue_leads_to_an_entry_and_sounds_in_the_score(score: Score) -> None:

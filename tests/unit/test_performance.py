@@ -353,6 +353,7 @@ def test_sections_of_strings_have_the_sound_of_a_section() -> None:
     assert programs(file) == [40, 48]
 
 
+@pytest.mark.slow
 def test_families_have_files_in_which_no_two_sounds_share_a_channel() -> None:
     compiled_piece = compile_script(folder("examples") / "gallery/orchestra_and_choir.cavata")
     score = compiled_piece.score

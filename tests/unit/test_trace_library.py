@@ -54,6 +54,7 @@ def document(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> dict[s
     return told
 
 
+@pytest.mark.slow
 def test_many_find_what_one_machine_finds(scores: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Places, counts and p of every name. Source: the search of one machine, which is tried against a plain scan."""
     sought = ["trace", "BACH", "DSCH", "--notes", "C D E", str(scores)]

@@ -16,7 +16,7 @@ import pytest
 from changed_sheets import Place, at, others, places, put, unshared
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rounds import rounds
+from rounds import everyday, rounds
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
@@ -59,7 +59,7 @@ movement second "Middle Watch"
     reed: tune
 """
 ROOT = Path(__file__).parent.parent.parent
-SCRIPTS = sorted((*ROOT.glob("tests/golden/*/*.cavata"), *ROOT.glob("examples/*/*.cavata")))
+SCRIPTS = everyday(sorted((*ROOT.glob("tests/golden/*/*.cavata"), *ROOT.glob("examples/*/*.cavata"))))
 
 
 @lru_cache

@@ -223,7 +223,7 @@ def test_p_of_a_name_that_is_nowhere_is_one() -> None:
 def test_p_of_names_made_by_chance_are_uniform_or_higher() -> None:
     """Of invented names in two tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those that
     come at all, some do. Source: the definition of p."""
-    chance, found, names = random.Random(8), [], rounds(25)
+    chance, found, names = random.Random(8), [], rounds(15)
     for seed in range(2):
         sounds = Sounds.of([random_score(seed)])
         for number in range(names):
@@ -256,10 +256,10 @@ def few_pieces() -> list[tuple[str, tuple[HeardScore, ...]]]:
 @pytest.mark.slow
 @pytest.mark.usefixtures("fewer_decoys")
 def test_what_nobody_meant_is_seldom_significant(few_pieces: list[tuple[str, tuple[HeardScore, ...]]]) -> None:
-    """72 searches; at most 1 in 100 may err, so that four do once in 160. `tests/bench/trace_study.py` is the whole
+    """36 searches; at most 1 in 100 may err, so that three do once in 180. `tests/bench/trace_study.py` is the whole
     study. Source: by construction, for none of the names can be meant."""
-    found = study.nothing_meant(iter(few_pieces), study.UNKNOWN.split())
-    assert len(found) == 72 and sum(p <= SIGNIFICANT for p in found) <= 3
+    found = study.nothing_meant(iter(few_pieces), study.UNKNOWN.split()[::2])
+    assert len(found) == 36 and sum(p <= SIGNIFICANT for p in found) <= 2
     assert sum(p <= 0.1 for p in found) >= 3, "the tail is there"
 
 

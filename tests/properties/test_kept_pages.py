@@ -110,7 +110,7 @@ def test_key_changes_with_every_field_that_the_text_depends_on(number: int) -> N
 
 @pytest.mark.slow
 @given(st.data())
-@settings(max_examples=rounds(50), deadline=None)
+@settings(max_examples=rounds(30), deadline=None)
 def test_key_changes_when_several_fields_do(data: st.DataObject) -> None:
     number = data.draw(st.integers(0, len(some_sheets()) - 1))
     sheet = some_sheets()[number]

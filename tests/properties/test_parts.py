@@ -19,7 +19,7 @@ from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, WrittenMovement, leaves, length_of
 from cavata.score.score import Movement, Score
 
-SOME = settings(max_examples=rounds(20), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+SOME = settings(max_examples=rounds(12), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 scores = waiting_scripts().map(score_of)
 
 

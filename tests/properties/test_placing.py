@@ -60,7 +60,7 @@ def movements(draw: st.DrawFn) -> str:
 
 @pytest.mark.slow
 @settings(
-    max_examples=rounds(20), deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(12), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(movements())

@@ -486,7 +486,7 @@ EDITS = st.lists(
     max_size=5,
 )  # fmt: skip
 GENEROUS = settings(
-    max_examples=rounds(50), deadline=None,
+    max_examples=rounds(30), deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )  # fmt: skip
 

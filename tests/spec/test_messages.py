@@ -622,7 +622,7 @@ def test_suggestions_do_not_hang_on_order() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", ["0", "1", "2"])
+@pytest.mark.parametrize("seed", ["0", "1"])
 def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) -> None:
     scripts = {page.code: script for page in PAGES.values() for script in page.failing[:1]}
     (tmp_path / "scripts.json").write_text(json.dumps(scripts))

@@ -9,8 +9,8 @@ from fractions import Fraction
 from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, find_script, motif_name, number
-from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress, say
+from cavata.cli.sheet import add_sheet_to, write_sheet
+from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics, closest
 
 RULES = {
@@ -116,7 +116,7 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     script = find_script(arguments.piece, bag)
     if script is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     from cavata.combine.combining import AskedPair, Combining
     from cavata.combine.shown import combine_json, combine_script, combine_text
     from cavata.combine.three import Trio, trio_json, trio_script, trio_text
@@ -138,14 +138,12 @@ def run(arguments: argparse.Namespace) -> int:
     finally:
         progress.done()
     if found is None:
-        return say_found({}, bag, [], arguments.json)
-    if not arguments.json:
-        say(trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word))
-        sys.stdout.flush()
+        return say_found(bag)
+    say(trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word))
     paths: list[str] = []
     if arguments.sheet is not None:
         drawn = trio_script(found) if isinstance(found, Trio) else combine_script(found)
         paths = write_sheet(drawn, arguments.sheet, Path(), bag, progress)
         progress.done()
     document = trio_json(found, word) if isinstance(found, Trio) else combine_json(found, word)
-    return say_found(document, bag, paths, arguments.json)
+    return say_found(bag, paths, document)

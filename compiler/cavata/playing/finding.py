@@ -11,6 +11,19 @@ from fractions import Fraction
 from cavata.record import record
 from cavata.score.score import ScoreEvent
 
+NO_TIME = "no time"
+
+
+def seconds_in_words(seconds: float, digits: int = 2) -> str:
+    """`0.45 s`; what rounds to nothing is no time."""
+    return f"{seconds:.{digits}f} s" if round(seconds, digits) > 0 else NO_TIME
+
+
+def left_in_words(seconds: float, digits: int = 2) -> str:
+    """`0.45 s are left`, or that no time is."""
+    words = seconds_in_words(seconds, digits)
+    return f"{words} is left" if words == NO_TIME else f"{words} are left"
+
 
 class Degree(Enum):
     """How bad it is."""
@@ -45,6 +58,8 @@ class Step:
     onsets: tuple[Fraction, ...]
     """When, in whole notes from the movement's beginning; more than one where the same is done again."""
     words: str
+    stands: str = ""
+    """How pedals or drums stand after it: a movement that begins with what stands already says no more than that."""
 
 
 @record

@@ -95,7 +95,7 @@ def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], mov
     where = f"gets from {old} to {new}" if old != new else f"gets to {new}"
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, SHIFT, moment.event, f"{where} in {move.whole:.2f} s",
-        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s", _CURE,
+        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s{move.cut}", _CURE,
     )  # fmt: skip
 
 

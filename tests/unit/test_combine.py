@@ -77,11 +77,11 @@ def bounds(
 @pytest.mark.parametrize(
     ("leader", "follower", "limits"),
     [
-        ("hail", "tide", bounds("strict")),
+        ("hail", "tide", bounds("strict", reach=5)),
         ("tide", "hail", bounds("free", forms=6)),
         ("tide", "tide", bounds("canon", canon=True, forms=5, reach=13)),
-        ("tune", "tide", bounds("octave", forms=5)),
-        ("tune", "hail", bounds("tenth", forms=3)),
+        ("tune", "tide", bounds("octave", forms=3)),
+        ("tune", "hail", bounds("tenth", forms=2)),
         ("still", "tune", bounds("twelfth", forms=2)),
         ("tune", "tune", bounds("stretto", canon=True, forms=1)),
         ("tune", "tide", bounds("quodlibet", forms=1, reach=24)),
@@ -143,7 +143,7 @@ MIXED = (Fraction(1, 4), Fraction(1, 4), Fraction(1, 2), Fraction(1, 8), Fractio
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(rounds(2)))
+@pytest.mark.parametrize("seed", range(rounds(1)))
 @pytest.mark.parametrize("values", [(WHOLE, WHOLE), (WHOLE, HALVES), (WHOLE, MIXED), (MIXED, MIXED), (MIXED, WHOLE)])
 def test_free_accepts_what_strict_accepts(values: tuple[tuple[Fraction, ...], ...], seed: int) -> None:
     """A rule of `free` that `strict` has not would condemn some of its suspensions."""

@@ -66,7 +66,7 @@ WORDS = st.text("abc1é漢", max_size=9)
 CELLS = st.lists(WORDS, max_size=6).map(" ".join).map(str.strip)
 
 
-@settings(max_examples=rounds(20))
+@settings(max_examples=rounds(12))
 @given(st.data())
 def test_no_word_of_a_table_is_lost(data: st.DataObject) -> None:
     count = data.draw(st.integers(2, 8))

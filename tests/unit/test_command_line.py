@@ -417,6 +417,9 @@ def test_watch_builds_again_after_each_change(
     [
         (["--hlep"], 2, "O100", "did you mean `--help`?"),
         (["playing"], 2, "O100", "`cavata playing --help` shows what it takes"),
+        (["trace"], 2, "O100", "`cavata trace --help` shows what it takes"),
+        (["trace", "--corpus"], 2, "O100", "`cavata trace --help` shows what it takes"),
+        (["compare"], 2, "O100", "`cavata compare --help` shows what it takes"),
         (["fit", "good.cavata", "long"], 2, "O100", "`cavata fit --help` shows what it takes"),
         (["new", "lantern.cavata"], 2, "O104", "leave `.cavata` out: a folder is made"),
         (["check", "godo.cavata"], 1, "N106", "did you mean `good.cavata`?"),

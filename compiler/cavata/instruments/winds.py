@@ -107,6 +107,8 @@ def wind_of(instrument: Instrument) -> Wind:
 
 _FACTORS = dict(zip(LASTING, (1.5, 1.5, 1.4, 1.2, 1.1, 1.0, 0.8, 0.6, 0.5, 0.5), strict=True))
 """How many times as long as at mezzo forte a breath lasts."""
+SUNG_BREATH = 12.0
+"""Seconds on one breath, mezzo forte, of a trained singer; those of a choir take turns and are not looked at."""
 _LOUD = frozenset(LASTING[LASTING.index("f") :])
 SOFTEST = frozenset(LASTING[: LASTING.index("pp") + 1])
 """Pianissimo and softer."""
@@ -131,6 +133,15 @@ def breath_seconds(instrument: Instrument, pitch: Pitch, dynamic: str) -> float:
         )  # fmt: skip
         return seconds * wind.costs if costly else seconds
     return seconds
+
+
+def shortest_breath(instrument: Instrument) -> float:
+    """How long a breath lasts where it is shortest, of a wind player or a singer: as loud as can be, in the register
+    that takes most air."""
+    if not is_wind(instrument):
+        return SUNG_BREATH * min(_FACTORS.values())
+    wind = wind_of(instrument)
+    return wind.breath * min(_FACTORS.values()) * (wind.costs if wind.costly else 1.0)
 
 
 _FILLED = ((0.1, 0.0), (0.3, 0.4), (0.6, 0.75), (1.0, 1.0))

@@ -168,8 +168,15 @@ def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
 
 
 def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
-    """The upper note of a trill."""
-    return pitch + ornament.to if ornament.to is not None else neighbor(pitch, 1, fifths)
+    """The upper note of a trill: where the script does not name it, the neighbor as the signature has it, but no
+    farther than a whole tone and no nearer than a semitone. So A flat is trilled with B flat where the signature has
+    no flats. Source: common practice.
+    """
+    if ornament.to is not None:
+        return pitch + ornament.to
+    upper = neighbor(pitch, 1, fifths)
+    over = upper.midi - pitch.midi
+    return Pitch(upper.position, upper.alter + min(max(over, 1), 2) - over)
 
 
 def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | None, Pitch | None]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from enum import Enum
 from fractions import Fraction
 
+from cavata.instruments.instrument import Instrument
 from cavata.record import record
 from cavata.score.score import ScoreEvent
 
@@ -22,6 +23,24 @@ class Degree(Enum):
     """It needs a virtuoso, or preparation."""
     TIRING = "tiring"
     """Over time, or unsafe: strain, stretch and breath are cautions for health."""
+
+
+def verb_of(instrument: Instrument) -> str:
+    """What is done with it: `play`, or `sing`."""
+    return "sing" if instrument.family == "voice" else "play"
+
+
+def seconds(time: float) -> str:
+    """A time as findings have it: `12 s`, `1.5 s`, `0.15 s`; what is no time at all is `no time`."""
+    if time < 0.005:
+        return "no time"
+    return f"{time:.0f} s" if time >= 9.95 else f"{time:.1f} s" if time >= 0.995 else f"{time:.2f}".rstrip("0") + " s"
+
+
+def left(time: float) -> str:
+    """`0.3 s are left`, or `no time is left`."""
+    said = seconds(time)
+    return f"{said} {'is' if said == 'no time' else 'are'} left"
 
 
 @record

@@ -12,11 +12,12 @@ from cavata.instruments.instrument import PEDAL
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
 from cavata.playing.line import Line
 
-LONG_SECONDS = 4.5
+LONG_SECONDS = 2.6
 """No note or slur is longer than anybody's breath that is shorter, on whatever instrument and however loud."""
 _QUICK_SECONDS = 0.14
 """Nothing is too fast for a tongue or for words whose notes last longer, those of amateurs included."""
-_ROW = 6
+_ROW, _FEW = 6, 4
+"""So many quick notes are a row; and so many with one more after them are what fingers or a tongue do at once."""
 _MUTES = KIND_OF[MUTES[0]]
 
 
@@ -49,17 +50,25 @@ def sounds_long(line: Line) -> bool:
     """A note, or notes that a slur or a word binds together, last long."""
     if sum(bool(voice) for staff in line.staves for voice in staff.voices) > 1:
         return True
-    least, at = Fraction(LONG_SECONDS) / _slowest(line), line.timing.at
+    slowest, at, longest = _slowest(line), line.timing.at, LONG_SECONDS
+    least = Fraction(longest) / slowest
     begin, end, slur, bound = Fraction(0), Fraction(0), False, False
     for event in line.events:
         marks = event.event.marks
         if not (bound or marks.sung) or event.onset > end:
             begin = event.onset
         end = max(end, event.end)
-        if end - begin > least and at(end) - at(begin) > LONG_SECONDS:
-            from cavata.instruments.winds import goes_round  # few lines come so far
+        if end - begin > least and at(end) - at(begin) > longest:
+            if longest > LONG_SECONDS:
+                return True
+            from cavata.instruments.winds import goes_round, shortest_breath  # many lines do not come so far
 
-            return not goes_round(line.instrument)
+            if goes_round(line.instrument):
+                return False
+            longest = max(longest + 0.01, 2 * shortest_breath(line.instrument))
+            least = Fraction(longest) / slowest
+            if end - begin > least and at(end) - at(begin) > longest:
+                return True
         if marks is not UNMARKED:
             slur = marks.slur_begins or (slur and not marks.slur_ends)
         bound = slur or event.tied_after
@@ -72,7 +81,7 @@ def trills_or_hurries(line: Line) -> bool:
         return True
     if any(event.event.marks is not UNMARKED and event.event.marks.ornaments for event in line.events):
         return True
-    return hurries(line)
+    return hurries(line, _FEW)
 
 
 def is_muted(line: Line) -> bool:
@@ -83,20 +92,32 @@ def is_muted(line: Line) -> bool:
     )  # fmt: skip
 
 
+_LOW_NOTES = {"alto trombone": 45, "trombone": 24, "bass trombone": 24}
+"""Below these some notes have no position of the slide."""
+
+
 def glides(line: Line) -> bool:
-    """There is a glissando."""
-    return any(event.event.marks.glides for event in line.events)
+    """There is a glissando, or a very low note of a slide."""
+    low = _LOW_NOTES.get(line.instrument.key, 0)
+    return any(event.event.marks.glides or event.event.heads[0].pitch.midi < low for event in line.events)
 
 
-def hurries(line: Line) -> bool:
-    """There is a row of fast notes."""
+def hurries(line: Line, notes: int = _ROW) -> bool:
+    """There is a row of so many fast notes."""
     longest, row = float(_QUICK_SECONDS / _fastest(line)), 0
     for event in line.events:
         duration = event.event.duration
         row = row + 1 if duration.numerator < longest * duration.denominator else 0
-        if row >= _ROW:
+        if row >= notes:
             return True
     return False
+
+
+def slurs_fast(line: Line) -> bool:
+    """There is a slur, and a row of fast notes."""
+    return hurries(line, _FEW) and any(
+        event.event.marks.slur_begins for event in line.events if event.event.marks is not UNMARKED
+    )
 
 
 def _seconds(line: Line) -> Sequence[Fraction]:

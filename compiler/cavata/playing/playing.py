@@ -23,7 +23,7 @@ from typing import Protocol, cast
 from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
-from cavata.place.ranges import GUIDE
+from cavata.place.ranges import guide_of
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Timing, lines_of, whole_line
@@ -105,6 +105,7 @@ FAMILIES = (
     Family("winds.one_voice", "winds and voices", _breathes, may=first_look.has_several),
     Family("winds.breathing", "winds and voices", _breathes, may=first_look.sounds_long),
     Family("winds.winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("winds.fingers", "winds", lambda it: it.family in WINDS, may=first_look.slurs_fast),
     Family("winds.brass", "brass", lambda it: it.family == "brass", may=first_look.is_muted),
     Family("winds.slides", "brass", lambda it: it.family == "brass", may=first_look.glides),
     Family("winds.singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
@@ -159,14 +160,16 @@ def _looked_at_in(score: Score, movement: Movement, parts: Collection[str] = ())
     timing = Timing(movement)
     for part, staves in zip(score.parts, movement.staves, strict=True):
         if not parts or part.name in parts:
-            yield from _of_part(movement, part, staves, timing)
+            yield from _of_part(score, movement, part, staves, timing)
     yield from _of_percussion(score, movement, timing, parts)
 
 
-def _of_part(movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing) -> Iterator[_Shown]:
+def _of_part(
+    score: Score, movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing
+) -> Iterator[_Shown]:
     """The lines of one part, where it has a note."""
     if any(voice for staff in staves for voice in staff.voices):
-        lines = tuple(lines_of(part, movement, staves, timing))
+        lines = tuple(lines_of(part, movement, staves, timing, score.parts))
         whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
         yield movement, part, _shown(lines, whole)
 
@@ -238,7 +241,7 @@ def report_impossible(score: Score, bag: Diagnostics, kept: KeptLooks | None = N
     for movement in score.movements:
         timing = Timing(movement)
         looks: list[tuple[str, tuple[object, ...], Iterator[_Shown]]] = [
-            (part.name, (staves,), _of_part(movement, part, staves, timing))
+            (part.name, (staves,), _of_part(score, movement, part, staves, timing))
             for part, staves in zip(score.parts, movement.staves, strict=True)
         ]
         looks.append(("", movement.staves, _of_percussion(score, movement, timing, ())))
@@ -269,5 +272,5 @@ def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnosti
     bag.warning(
         first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
         label=first.text + where.also_in(first.event, (other.event for other in several[1:])),
-        cure=f"{first.cure}; {GUIDE}", also=where.sounds_in(first.event),
+        cure=f"{first.cure}; {guide_of(part.instrument)}", also=where.sounds_in(first.event),
     )  # fmt: skip

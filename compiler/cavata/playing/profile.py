@@ -40,6 +40,7 @@ class Profile:
     # -------- wind, brass and voice
     breath: float = 1.0
     tonguing: float = 1.0
+    fingers: float = 1.0
     lip: float = 1.0
     syllables: float = 1.0
     # -------- keyboard, organ and percussion
@@ -86,6 +87,7 @@ LIMITS: dict[str, Limit] = {
     # -------- wind, brass and voice
     "breath": Limit("times", "how long a breath lasts, of a trained player's", "from memory"),
     "tonguing": Limit("times", "how many notes are tongued in a second, of a trained player's", "from memory"),
+    "fingers": Limit("times", "how many slurred notes a second stay clear, of a trained player's", "from memory"),
     "lip": Limit("times", "how long the lip bears the high register, of a trained player's", "from memory"),
     "syllables": Limit("times", "how fast words and runs are sung, of a trained singer's", "from memory"),
     # -------- keyboard, organ and percussion
@@ -123,7 +125,7 @@ AMATEURS = replace(
     # -------- strings, harp and guitar
     bow_reach=0.75, bow_highest=12, bow_length=0.75, slowness=1.5, harp_span=9, pedal_time=0.5, fret_reach=0.85,
     # -------- wind, brass and voice
-    breath=0.6, tonguing=0.75, lip=0.6, syllables=0.75,
+    breath=0.6, tonguing=0.75, fingers=0.75, lip=0.6, syllables=0.75,
     # -------- keyboard, organ and percussion
     keyboard_hand=14, keyboard_leap=1.5, repeated_key=7, repeated_chord=5, octaves_in_a_row=8, foot_time=1.5,
     stick_change=3, drum_tuning=8, four_mallets=0.8, hand_speed=9, stroke_speed=11, percussionists=3,

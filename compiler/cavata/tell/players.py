@@ -133,7 +133,8 @@ def _struck_once(events: Iterator[ScoreEvent]) -> list[ScoreEvent]:
 
 def pages_text(told: Pages, bars: bool = False) -> str:
     """The pages as one text; with `bars` the counts of each bar as well."""
-    blocks = [f"{told.title}, as its players find it (held to what is usual for: {told.profile.name})"]
+    who, better = _who(told)
+    blocks = [f"{told.title}, as its {who} find it (held to what is usual for: {told.profile.name})"]
     blocks += [block for page in told.pages for block in _page(told, page, bars)]
     if any(page.of(Degree.TIRING) for page in told.pages):
         blocks.append("\n".join(wrapped(_CAUTION, WIDTH)))
@@ -143,7 +144,15 @@ def pages_text(told: Pages, bars: bool = False) -> str:
     if sources:
         rests = (f"  {line}" for each in sorted(sources.items()) for line in wrapped(": ".join(each), WIDTH - 2))
         blocks.append("\n".join(["on what it rests", *rests]))
-    return "\n\n".join([*blocks, "This is a guide: the player knows better. What is repeated counts once."]) + "\n"
+    return "\n\n".join([*blocks, f"This is a guide: {better} better. What is repeated counts once."]) + "\n"
+
+
+def _who(told: Pages) -> tuple[str, str]:
+    """What those are called who have the pages, and who it is that knows."""
+    sung = {page.part.instrument.family == "voice" for page in told.pages}
+    if sung == {True}:
+        return "singers", "the singer knows"
+    return ("players and singers", "players and singers know") if True in sung else ("players", "the player knows")
 
 
 def _page(told: Pages, page: Page, bars: bool) -> Iterator[str]:

@@ -12,7 +12,7 @@ from itertools import pairwise
 from cavata.instruments.mallets import MALLETS, grip_of, is_struck_with_mallets
 from cavata.instruments.percussion import AT_ONCE, beaters, way_of
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, left
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -156,7 +156,7 @@ def _change(degree: Degree, event: ScoreEvent, time: float) -> Finding:
     cannot = degree is Degree.IMPOSSIBLE
     return Finding(
         degree, STICKS, event, "cannot change sticks so fast" if cannot else "changes sticks in a hurry",
-        f"{time:.1f} s are left since the note before", "give a rest before it, or leave it to a second player",
+        f"{left(time)} since the note before", "give a rest before it, or leave it to a second player",
     )  # fmt: skip
 
 

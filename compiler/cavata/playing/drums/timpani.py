@@ -14,7 +14,7 @@ from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
-from cavata.playing.finding import Degree, Finding, Kind, Step
+from cavata.playing.finding import Degree, Finding, Kind, Step, left, seconds
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.record import record
@@ -60,7 +60,7 @@ def steps(line: Line) -> Iterator[Step]:
     if made.first:
         yield Step((Fraction(0),), f"tune {names_of(made.first)}")
     for change in _changes(line):
-        words = f"by here {change.drum.old} becomes {change.drum.new}, in {change.time:.1f} s"
+        words = f"by here {change.drum.old} becomes {change.drum.new}, in {seconds(change.time)}"
         yield Step((change.event.onset,), words)
 
 
@@ -150,8 +150,8 @@ class _Change:
 def _impossible_changes(changes: Sequence[_Change]) -> Iterator[Finding]:
     for change in changes:
         if change.is_impossible:
-            alone = f"{change.time:.2f} s are left from its last note to the next"
-            among = f", with the others that are tuned meanwhile {change.share:.2f} s"
+            alone = f"{left(change.time)} from its last note to the next"
+            among = f", with the others that are tuned meanwhile {seconds(change.share)}"
             yield Finding(
                 Degree.IMPOSSIBLE, TUNING, change.event,
                 f"cannot tune a drum from {change.drum.old} to {change.drum.new}",
@@ -183,9 +183,9 @@ def _tunings(line: Line, changes: Sequence[_Change], profile: Profile) -> Iterat
     """Changes that want care: in a hurry, several at one time, far away, or while the player plays on."""
     for change in changes:
         hurried = change.time < profile.drum_tuning
-        facts = [f"{change.time:.1f} s are left from its last note to the next"] if hurried else []
+        facts = [f"{left(change.time)} from its last note to the next"] if hurried else []
         if not facts and change.share < min(float(SAFE), profile.drum_tuning):
-            facts.append(f"with the other drums that are tuned meanwhile {change.share:.1f} s are left for it")
+            facts.append(f"with the other drums that are tuned meanwhile {left(change.share)} for it")
         if abs(change.drum.new.midi - change.drum.old.midi) > FAR:
             facts.append("farther than a fourth it is seldom in tune at once")
         if facts and _plays_on(line, change.drum):

@@ -22,7 +22,7 @@ from cavata.instruments.bowing import (
     ring,
 )
 from cavata.music.event import KIND_OF
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
@@ -111,7 +111,7 @@ def _changes(line: Line, before: Moment, after: Moment) -> Iterator[Finding]:
         if time < usual:
             hopeless = time < least and line.players == 1
             yield Finding(
-                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event, f"{what} in {time:.2f} s",
+                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event, f"{what} in {seconds(time)}",
                 f"players want {usual:g} s", "a rest before it, or one desk after another" if line.players > 1
                 else "a rest before it",
             )  # fmt: skip
@@ -147,6 +147,7 @@ def _dying(line: Line, moment: Moment) -> Iterator[Finding]:
     longest = ring(line.instrument, moment.struck[0].pitch)
     if longest and moment.seconds > _TWICE * longest:
         yield Finding(
-            Degree.CARE, RING, moment.event, f"plucks {moment.struck[0].pitch} for {moment.seconds:.1f} s",
-            f"it is heard for about {longest:.1f} s", "a shorter note, repeat it, or give the sound to another player",
+            Degree.CARE, RING, moment.event, f"plucks {moment.struck[0].pitch} for {seconds(moment.seconds)}",
+            f"it is heard for about {seconds(longest)}",
+            "a shorter note, repeat it, or give the sound to another player",
         )  # fmt: skip

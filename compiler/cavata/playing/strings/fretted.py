@@ -16,7 +16,7 @@ from cavata.instruments.left_hand import Grip, Held, Move, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
@@ -140,7 +140,7 @@ def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> It
         )  # fmt: skip
     if moment.seconds > _HEARD:
         yield Finding(
-            Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {moment.seconds:.1f} s",
+            Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {seconds(moment.seconds)}",
             f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
         )  # fmt: skip
 
@@ -186,8 +186,8 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
-        f"gets from {names_of(before)} to {names_of(pitches)} in {move.whole:.2f} s",
-        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s",
+        f"gets from {names_of(before)} to {names_of(pitches)} in {seconds(move.whole)}",
+        f"the hand moves {move.distance} mm, which takes about {seconds(move.needed)}",
         "more time, a rest, open strings between, or another octave",
     )  # fmt: skip
 

@@ -39,7 +39,7 @@ from cavata.music.event import UNMEASURED
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, Step
+from cavata.playing.finding import Degree, Finding, Kind, Step, seconds
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
@@ -224,7 +224,7 @@ def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan) -> Finding:
     others = _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
     return Finding(
         Degree.IMPOSSIBLE if change.time < REFUSED else Degree.CARE, IN_TIME, event,
-        f"has {float(change.time):.2f} s to move a pedal to {name}", "the first note that needs it",
+        f"has {seconds(float(change.time))} to move a pedal to {name}", "the first note that needs it",
         f"a rest before it, or {others}" if others else "a rest before it; no other spelling helps",
     )  # fmt: skip
 
@@ -356,7 +356,7 @@ def _struck_again(pitch: Pitch, moment: Moment, time: float, count: int) -> Iter
     impossible = time < refused if other is None else time < refused / 2
     yield Finding(
         Degree.IMPOSSIBLE if impossible else Degree.CARE, AGAIN_ON, moment.event,
-        f"strikes {pitch} {count} times, every {time:.2f} s", "a string that sounds does not speak again so soon",
+        f"strikes {pitch} {count} times, every {seconds(time)}", "a string that sounds does not speak again so soon",
         "alternate with another note" if other is None else f"alternate with its other string, {PitchClass(*other)}",
     )  # fmt: skip
 
@@ -404,7 +404,7 @@ def _ringing(line: Line, made: Pedaling) -> Iterator[Finding]:
             later = float(change.begins) - moment.begins
             yield Finding(
                 Degree.CARE, RINGING, moment.event, f"has {pitch} still ringing when its pedal moves",
-                f"a wire string rings 5 s and more; {later:.1f} s later the pedal goes to "
+                f"a wire string rings 5 s and more; {seconds(later)} later the pedal goes to "
                 f"{PitchClass(change.letter, change.after)}",
                 "damp the string, or give it more time",
             )  # fmt: skip

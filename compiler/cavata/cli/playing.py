@@ -54,6 +54,10 @@ def run(arguments: argparse.Namespace) -> int:
     if bag.has_errors:
         return say_found({}, bag, [], arguments.json)
     found = pages(told.score, arguments.part, profiles[arguments.by])
-    if not arguments.json:
-        say(pages_text(found, arguments.bars))
-    return say_found(pages_json(found), bag, [], arguments.json)
+    if arguments.json:
+        return say_found(pages_json(found), bag, [], True)
+    say(pages_text(found, arguments.bars))
+    rest = Diagnostics()  # what the pages say is not said again
+    for message in found.untold(bag.ordered()):
+        rest.report(message)
+    return say_found({}, rest, [], False)

@@ -6,9 +6,12 @@ guide and says on what it rests.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any
 
+from cavata.diagnostics import Diagnostic
+from cavata.place.ranges import CODES
+from cavata.playing.compass import RANGE
 from cavata.playing.endurance import Counts, counts
 from cavata.playing.finding import Degree, Finding, Step
 from cavata.playing.line import Timing, whole_line
@@ -17,6 +20,7 @@ from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record
 from cavata.score.score import Movement, Part, Score, ScoreEvent
 from cavata.score.whereabouts import Whereabouts, in_bars
+from cavata.source import Span
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.text import text_table, wrapped
 
@@ -68,6 +72,12 @@ class Pages:
     several: bool
     """It has several movements."""
     pages: tuple[Page, ...]
+    told: frozenset[tuple[str, Span]] = frozenset()
+    """What a check tells of the same: the code and the place of each message."""
+
+    def untold(self, messages: Iterable[Diagnostic]) -> Iterator[Diagnostic]:
+        """The messages that say what no page says."""
+        yield from (each for each in messages if each.span is None or (each.code, each.span) not in self.told)
 
 
 def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSIONAL) -> Pages:
@@ -77,6 +87,7 @@ def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSI
     numbers = {id(movement): number for number, movement in enumerate(score.movements)}
     for movement, part, finding in findings(score, profile, parts):
         found.setdefault(part.name, []).append((numbers[id(movement)], finding))
+    told = frozenset(_messages(each for several in found.values() for _, each in several))
     counted, planned = _counted(score, parts), dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]]()
     for movement, part, several in steps(score, parts):
         for step in several:
@@ -91,7 +102,14 @@ def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSI
             )
             for part in score.parts if part.name in counted
         ),
+        told,
     )  # fmt: skip
+
+
+def _messages(found: Iterable[Finding]) -> Iterator[tuple[str, Span]]:
+    for finding in found:
+        codes = CODES if finding.kind == RANGE else (finding.kind.code,)
+        yield from ((code, finding.event.line) for code in codes)
 
 
 def _counted(score: Score, parts: Collection[str]) -> dict[str, tuple[tuple[Movement, Counts], ...]]:

@@ -22,6 +22,7 @@ from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
 from cavata.instruments.timpani import SAFE
 from cavata.pipeline import compile_script
+from cavata.playing.first_look import SINGLE_STROKES
 from cavata.playing.playing import findings, steps
 from cavata.playing.profile import PROFESSIONAL
 
@@ -125,7 +126,7 @@ def test_the_plan_says_what_drums_are_tuned_to_and_where_that_changes() -> None:
     rows = "timpani: notes(1/4 D3 A2 G2 C3)\ntimpani at bar 4: notes(1/4 Bb2 D3 G2 C3)"
     first, change = (step for _, _, made in steps(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in made)
     assert (first.onsets, first.words) == ((0,), "tune G2 A2 C3 D3")
-    assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10.0 s")
+    assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10 s")
 
 
 def test_a_drum_that_is_free_for_long_wants_no_care() -> None:
@@ -257,3 +258,7 @@ def test_what_lies_beyond_the_instrument_is_told_by_ranges(forces: str, rows: st
     script = f"language 2\nforces\n    {forces}\nmovement first\n    {rows}\n"
     bag = compile_script(Path("a.cavata"), text=script).bag
     assert {message.code for message in bag.ordered()} == codes
+
+
+def test_the_quick_look_knows_what_cannot_be_rolled() -> None:
+    assert {key for key, way in WAYS.items() if not way.rolls} == SINGLE_STROKES

@@ -24,10 +24,10 @@ from cavata.instruments.instrument import Instrument
 from cavata.instruments.slide import glissando, places, slurs_cleanly, widest_steps
 from cavata.instruments.table import find, instruments
 from cavata.instruments.trills import trill_fault
-from cavata.instruments.winds import breath_seconds, filled, is_wind
+from cavata.instruments.winds import breath_seconds, filled, is_wind, shortest_breath
 from cavata.music.pitch import Pitch, parse_interval, parse_pitch
 from cavata.playing.finding import Degree, left, seconds
-from cavata.playing.first_look import LONG_SECONDS
+from cavata.playing.first_look import longest_breath
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import AMATEURS
 from cavata.playing.winds.breathing import BREATHS
@@ -415,10 +415,11 @@ def test_multiphonics_are_several_notes_for_one_player() -> None:
 
 def test_the_quick_look_is_shorter_than_the_shortest_impossible_sound() -> None:
     winds = [each for each in instruments().values() if is_wind(each) and each.lowest is not None]
-    shortest = min(
-        breath_seconds(each, pitch, "ffff") for each in winds for pitch in (each.lowest, each.highest) if pitch
-    )  # fmt: skip
-    assert len(winds) > 40 and BREATHS * shortest > LONG_SECONDS
+    assert len(winds) > 40
+    for each in winds:
+        shortest = min(breath_seconds(each, pitch, "ffff") for pitch in (each.lowest, each.highest) if pitch)
+        assert longest_breath(each) <= 2 * shortest_breath(each) <= BREATHS * shortest, each.key
+    assert longest_breath(instrument("soprano")) <= 2 * shortest_breath(instrument("soprano"))
 
 
 @pytest.mark.parametrize(

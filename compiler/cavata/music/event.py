@@ -168,15 +168,8 @@ def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
 
 
 def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
-    """The upper note of a trill: where the script does not name it, the neighbor as the signature has it, but no
-    farther than a whole tone and no nearer than a semitone. So A flat is trilled with B flat where the signature has
-    no flats. Source: common practice.
-    """
-    if ornament.to is not None:
-        return pitch + ornament.to
-    upper = neighbor(pitch, 1, fifths)
-    over = upper.midi - pitch.midi
-    return Pitch(upper.position, upper.alter + min(max(over, 1), 2) - over)
+    """The upper note of a trill: as named, else the neighbor in the signature, no farther than a whole tone."""
+    return pitch + (ornament.to or Interval(1, min(max(neighbor(pitch, 1, fifths).midi - pitch.midi, 1), 2)))
 
 
 def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | None, Pitch | None]:

@@ -7,13 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
-from cavata.instruments.instrument import PEDAL
+from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
 from cavata.playing.line import Line
 
-LONG_SECONDS = 2.6
-"""No note or slur is longer than anybody's breath that is shorter, on whatever instrument and however loud."""
+LONG_SECONDS, LONG_SUNG, LONG_LOW = 4.5, 12.0, 2.4
+"""No note or slur is longer than anybody's breath that is shorter, however loud: of most winds, of voices, and of the
+large flutes."""
 _QUICK_SECONDS = 0.14
 """Nothing is too fast for a tongue or for words whose notes last longer, those of amateurs included."""
 _ROW, _FEW = 6, 4
@@ -46,28 +48,37 @@ def has_several(line: Line) -> bool:
     return not line.part.section and has_chords(line)
 
 
+def longest_breath(instrument: Instrument) -> float:
+    """Seconds that anybody sounds on a breath of an instrument, or nearly so."""
+    if instrument.family == "voice":
+        return LONG_SUNG
+    return LONG_LOW if instrument.key in ("bass flute", "contrabass flute") else LONG_SECONDS
+
+
 def sounds_long(line: Line) -> bool:
-    """A note, or notes that a slur or a word binds together, last long."""
+    """A note, or notes that a slur or a word binds together, last long, and one player or singer has them."""
+    if line.part.section and not any("solo" in event.event.marks.techniques for event in line.events):
+        return False
     if sum(bool(voice) for staff in line.staves for voice in staff.voices) > 1:
         return True
-    slowest, at, longest = _slowest(line), line.timing.at, LONG_SECONDS
-    least = Fraction(longest) / slowest
-    begin, end, slur, bound = Fraction(0), Fraction(0), False, False
+    slowest, at = line.timing.slowest, line.timing.at
+    longest, asked = longest_breath(line.instrument), False
+    begin, end, slur, bound, first = 0.0, 0.0, False, False, Fraction(0)
     for event in line.events:
-        marks = event.event.marks
-        if not (bound or marks.sung) or event.onset > end:
-            begin = event.onset
-        end = max(end, event.end)
-        if end - begin > least and at(end) - at(begin) > longest:
-            if longest > LONG_SECONDS:
+        marks, onset = event.event.marks, event.onset.numerator / event.onset.denominator
+        if not (bound or marks.sung) or onset > end:
+            begin, first = onset, event.onset
+        end = max(end, onset + event.event.duration.numerator / event.event.duration.denominator)
+        if (end - begin) * slowest > longest and at(event.end) - at(first) > longest:
+            if asked or longest == LONG_SUNG:
                 return True
+            asked = True
             from cavata.instruments.winds import goes_round, shortest_breath  # many lines do not come so far
 
             if goes_round(line.instrument):
                 return False
-            longest = max(longest + 0.01, 2 * shortest_breath(line.instrument))
-            least = Fraction(longest) / slowest
-            if end - begin > least and at(end) - at(begin) > longest:
+            longest = max(longest, 2 * shortest_breath(line.instrument))
+            if at(event.end) - at(first) > longest:
                 return True
         if marks is not UNMARKED:
             slur = marks.slur_begins or (slur and not marks.slur_ends)
@@ -258,6 +269,59 @@ VERY_SHORT = Fraction(1, 20)
 """A value that no tempo up to a quarter at 360 makes too short for a hand or two sticks."""
 
 
+_DAMPED = frozenset(["piano", "upright piano", "electric piano", "celesta"])
+"""Keyboards on which nothing is held by the fingers alone."""
+_SMALL, _SMALL_STEP, _SMALL_KEYS = 12, 6, 4
+"""So many semitones at most in all and from key to key, and so many keys, are under any hand."""
+_KEY_SECONDS, _STROKES = 0.07, 3
+"""A key comes back in less time; and so many strokes are a repeated key."""
+_FAR_POSITIONS = 20
+"""Places of the staff without which no leap of a hand is impossible."""
+
+
+def has_wide_chords(line: Line) -> bool:
+    """Keys at once that do not lie under any hand, or any keys at once where fingers hold what sounds."""
+    if line.instrument.key not in _DAMPED:
+        return has_chords(line)
+    for staff in line.staves:
+        if len(staff.voices) > 1:
+            at: dict[Fraction, set[int]] = {}
+            for event in (event for voice in staff.voices for event in voice):
+                at.setdefault(event.onset, set()).update(head.pitch.midi for head in event.event.heads)
+            several = [sorted(keys) for keys in at.values() if len(keys) > 1]
+        else:
+            chords = (event.event.heads for voice in staff.voices for event in voice if len(event.event.heads) > 1)
+            several = [[head.pitch.midi for head in heads] for heads in chords]
+        for keys in several:
+            if len(keys) > _SMALL_KEYS or keys[-1] - keys[0] > _SMALL:
+                return True
+            if any(high - low > _SMALL_STEP for low, high in pairwise(keys)):
+                return True
+    return False
+
+
+def leaps_or_repeats(line: Line) -> bool:
+    """A hand goes far at once, or strikes a key again and again very fast."""
+    if has_voices(line):
+        return strikes_soon(line)
+    fastest = _fastest(line)
+    soon, again = float(_LEAP_SECONDS / fastest), float(_KEY_SECONDS / fastest)
+    for staff in line.staves:
+        before, quick, strokes = None, False, 0
+        for event in (event for voice in staff.voices for event in voice if event.event.heads):
+            heads, duration = event.event.heads, event.event.duration
+            if before is not None and quick:
+                if heads[-1].pitch.position - before[0].pitch.position > _FAR_POSITIONS:
+                    return True
+                if before[-1].pitch.position - heads[0].pitch.position > _FAR_POSITIONS:
+                    return True
+            strokes = strokes + 1 if duration.numerator < again * duration.denominator else 0
+            if strokes >= _STROKES - 1:
+                return True
+            before, quick = heads, duration.numerator < soon * duration.denominator
+    return False
+
+
 def has_chords(line: Line) -> bool:
     """Several notes sound at once, on one stem or in two voices."""
     return any(len(staff.voices) > 1 for staff in line.staves) or any(len(e.event.heads) > 1 for e in line.events)
@@ -280,10 +344,27 @@ def has_pedals(line: Line) -> bool:
 
 
 def has_chords_or_changes(line: Line) -> bool:
-    """Of drums that are tuned: several notes at once, or different ones."""
-    return has_chords(line) or len({event.event.heads[0].pitch for event in line.events}) > 1
+    """Of drums that are tuned: several notes at once, a glissando, or more notes than the drums have together."""
+    if has_chords(line) or any(event.event.marks.glides for event in line.events):
+        return True
+    free = sorted(line.instrument.drums, key=lambda drum: drum.highest.midi)
+    for key in sorted({event.event.heads[0].pitch.midi for event in line.events}):
+        drum = next((drum for drum in free if drum.lowest.midi <= key <= drum.highest.midi), None)
+        if drum is None:
+            return True
+        free.remove(drum)
+    return False
+
+
+SINGLE_STROKES = frozenset(["finger cymbals", "hammer", "vibraslap", "whip"])
+"""What cannot be rolled."""
 
 
 def has_chords_or_signs(line: Line) -> bool:
-    """Several notes at once, or a roll or words at one."""
-    return has_chords(line) or any(event.event.marks is not UNMARKED for event in line.events)
+    """Several notes at once, words that may name sticks, or a roll on what has none."""
+    return has_chords(line) or any(
+        event.event.marks is not UNMARKED and (
+            event.event.marks.words or line.instrument.key in SINGLE_STROKES and event.event.marks.ornaments
+        )
+        for event in line.events
+    )  # fmt: skip

@@ -32,6 +32,12 @@ class Timing:
         self._onsets: list[float] = []
         self._sums: list[float] = []
 
+    @property
+    def slowest(self) -> float:
+        """Seconds of a whole note where the movement is slowest, fermatas counted."""
+        self.at(Fraction(0))
+        return max(float(max(pace.first, pace.last)) for pace in self._paces)
+
     def at(self, onset: Fraction) -> float:
         """When a place is heard, played straight on."""
         if not self._paces:

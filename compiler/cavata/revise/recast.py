@@ -27,7 +27,6 @@ from cavata.syntax import tree as t
 from cavata.syntax.edits import Edit, applied, without_comment
 
 
-
 def _of_the_instrument() -> frozenset[str]:
     """The codes in which a check tells what lies beyond a range, and what nobody can play."""
     return CODES | {kind.code for family in FAMILIES for kind in family.load().KINDS if kind.code}

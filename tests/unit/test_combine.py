@@ -371,9 +371,8 @@ def test_what_the_part_cannot_play_is_said_of_a_placement(tmp_path: Path, capsys
     assert main([*words, "--for", "flute"]) == 0
     assert "1: flute goes below its range: C3, sounding" in capsys.readouterr().out
     assert main([*words, "--for", "piano", "--json"]) == 0
-    assert [each["not_played"] for each in json.loads(capsys.readouterr().out)["candidates"]] == [[], []]
+    assert [each["not_played"] for each in json.loads(capsys.readouterr().out)["candidates"]] == [[]]
     for part, code in (("snare", "O897"), ("nobody", "O895")):
         assert main([*words, "--for", part]) == 1
         assert code in capsys.readouterr().err
-    with pytest.raises(SystemExit):
-        main([*words, "--for", "flute", "--for", "piano"])
+    assert main([*words, "--for", "flute", "--for", "piano"]) == 2

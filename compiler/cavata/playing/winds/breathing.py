@@ -31,9 +31,9 @@ _SHORTENED, _AFTER_A_SLUR, _MOST_TAKEN = 0.5, 0.6, 0.5
 """How much of a note is given up for a breath after it, how much of the last under a slur, and the seconds at most."""
 _LEAST_SHORTENED = 0.29
 """Seconds: a shorter note is not shortened for a breath."""
-_SPARE = 0.25
+SPARE = 0.25
 """How far the store may be overdrawn before it is told: near a limit nobody knows."""
-BREATHS, SLURRED_BREATHS = 2 + _SPARE, 4.0
+BREATHS, SLURRED_BREATHS = 2 + SPARE, 4.0
 """A note, and a slur of several, that last so many breaths are beyond anybody, where nobody breathes in while sounding.
 A breath of the table is no record, so that twice as much is; from memory."""
 _VOICE = "voice"
@@ -134,9 +134,9 @@ def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
     store, told = 1.0, False
     for taken, sound in enumerate(_sounds(row, profile)):
         store -= sound.breaths
-        if sound.breaths > 1 + _SPARE:
+        if sound.breaths > 1 + SPARE:
             yield _too_long(sound)
-        elif store < -_SPARE and not told:
+        elif store < -SPARE and not told:
             told, lasts = True, sound.last.ends - row[0].begins
             yield _finding(
                 Degree.CARE, row[0],

@@ -138,7 +138,7 @@ def _unnatural(line: Line) -> Iterator[Finding]:
 
 _ROW, _FEW = 8, 5
 """So many notes in a row are a phrase, and so many a burst, which is quicker."""
-_NEAR, _OVER, _BURST, _BEYOND = 0.85, 1.15, 1.3, 1.2
+NEAR, OVER, BURST, BEYOND = 0.85, 1.15, 1.3, 1.2
 """From which part of what players keep up a long row tires; how far over it care begins, in a phrase and in a burst;
 and how far over the fastest tongue it is beyond anybody."""
 _TIRING_NOTES = 64
@@ -153,11 +153,11 @@ def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
     for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
         burst = fastest_rate(row, _FEW) if len(row) >= _FEW else rate
-        if burst > max(wind.double, wind.single) * _BEYOND:
+        if burst > max(wind.double, wind.single) * BEYOND:
             rate, degree, text = burst, Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
-        elif rate > usual * (_OVER if len(row) >= _ROW or len(row) == 1 else _BURST):
+        elif rate > usual * (OVER if len(row) >= _ROW or len(row) == 1 else BURST):
             degree, text = Degree.CARE, f"a phrase is kept up at about {usual:.0f} a second"
-        elif rate > usual * _NEAR and len(row) >= _TIRING_NOTES:
+        elif rate > usual * NEAR and len(row) >= _TIRING_NOTES:
             degree, text = Degree.TIRING, f"{len(row)} of them in a row; the tongue slows down"
         else:
             continue
@@ -246,7 +246,7 @@ def _is_hard_leap(before: Moment, moment: Moment) -> bool:
     return wide >= _WOODWIND_LEAP and seconds < _WOODWIND_SECONDS
 
 
-_SLURRED_UP, _SLURRED_DOWN = 17, 13
+SLURRED_UP, SLURRED_DOWN = 17, 13
 """Semitones under a slur from which the lip of a brass player hardly finds the other note: down sooner than up. From
 memory."""
 
@@ -258,7 +258,7 @@ def _slurs(moments: Sequence[Moment]) -> Iterator[Finding]:
         if not before.state.slurred or before.state.instrument.family != "brass" or before.event.event.marks.glides:
             continue
         quick = abs(step) >= _BRASS_LEAP and moment.begins - before.begins < _BRASS_SECONDS
-        if step >= _SLURRED_UP or step <= -_SLURRED_DOWN or quick:
+        if step >= SLURRED_UP or step <= -SLURRED_DOWN or quick:
             yield Finding(
                 Degree.CARE, LEAP, before.event, f"slurs far {'up' if step > 0 else 'down'}",
                 f"{before.top} to {moment.top}, {abs(step)} semitones for the lip alone",

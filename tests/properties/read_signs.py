@@ -295,8 +295,10 @@ def _ly_note(group: Sequence[str], open_hairpin: bool, waiting: str, found: Coun
             found["articulation", _LY_NAMES.get(name, name)] += 1
         elif name == "fermata":
             found["fermata", "fermata"] += 1
-        elif name in _LY_ORNAMENTS or "scripts.trill" in word or name == "startTrillSpan":
+        elif name in _LY_ORNAMENTS or name == "startTrillSpan":
             found["ornament", _LY_ORNAMENTS.get(name, "trill")] += 1
+        elif drawn := re.search(r"scripts\.(trill|turn|mordent)", word):
+            found["ornament", drawn[1]] += 1
         elif word.startswith("\\markup \\small"):
             found["label", ""] += 1
         elif word.startswith("\\markup"):

@@ -278,7 +278,7 @@ def bind_groups(
 def _named(main: t.Module) -> list[str]:
     """The parts that the forces name, whether they are understood or not."""
     blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
-    return [row.name.text for block in blocks[:1] for row in block.rows]
+    return [name for block in blocks[:1] for name in (*(row.name.text for row in block.rows), *block.unread)]
 
 
 def _inner_first(groups: list[Named]) -> list[Named]:

@@ -227,7 +227,7 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
 def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> bool:
     """Whether every time through has one ending, in order."""
     numbers = [number for ending in endings for number in ending.passes]
-    if numbers == list(range(1, times + 1)) and len(endings) > 1:
+    if numbers == list(range(1, len(numbers) + 1)) and len(numbers) == times and len(endings) > 1:
         return True
     wanted = "two endings at least" if times < 2 or len(endings) == 1 else f"1 to {times}"
     bag.error(

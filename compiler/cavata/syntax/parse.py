@@ -330,7 +330,9 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
             return replace(node, rows=tuple(rows), remark=remark)
         case t.Forces():
             rows, _ = _rows(statement, "force_row", bag)
-            return replace(node, rows=tuple(rows), span=_head(statement.span))
+            names = [word[0] for row in statement.block if (word := _WORD.match(row.span.text))]
+            unread = tuple(name for name in names if name not in {row.name.text for row in rows})
+            return replace(node, rows=tuple(rows), span=_head(statement.span), unread=unread)
         case t.Movement():
             return _movement(node, statement, bag)
         case t.Passage():

@@ -290,6 +290,8 @@ class Forces:
     span: Span
     in_order: bool = False
     """They are to stand in score order, whatever the order of the rows."""
+    unread: tuple[str, ...] = ()
+    """The parts of rows that could not be read."""
 
 
 @record

@@ -194,6 +194,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^(omit|drop|skip|minus|leave)\s+$", r"\w+", "what a version leaves out is `without {text}`"),
     (r"^without\s+[^:]*\w\s+$", r"in|from",
      "a version leaves a part out of all movements; in one, a section made from another has `tacet`"),
+    (r"^\w+\s*=\s*[a-z]+(\s[a-z]+)*$", r"-\w*", "an instrument's name has spaces, as `mezzo soprano`"),
     (r"^\w+\s+$", r"is", "a part is given its instrument by `=`, as `solo = cello`"),
     (r"->\s*$", r"[a-z]+\(", "no transform has brackets: lines are combined as `{text}hail, ...)`"),
     (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a marking goes over `bars 2 to 3`"),

@@ -170,6 +170,11 @@ def test_singers_are_not_called_players() -> None:
     assert [each for each in made if "play" in f"{each.what} {each.text} {each.cure}"] == []
 
 
+@pytest.mark.parametrize(("name", "note"), [("bass voice", "D4"), ("soprano", "G5"), ("tenor", "G4")])
+def test_soft_notes_below_the_top_are_sung(name: str, note: str) -> None:
+    assert told(f"v = {name}", f"v: notes(1/1 {note}) -> marked p", "tempo 1/4 at 80") == []
+
+
 def test_a_word_is_not_torn_for_a_breath() -> None:
     row = 's: notes(1/4 C5 D5 E5 F5) -> sung "{}" x 10'
     torn, apart = "glo- ri- fi- ca-", "now come all here"

@@ -12,7 +12,7 @@ from book import GRAMMAR, with_made
 from cavata.instruments import bowing, fretboard, keyboards, mallets, pedalboard, singing, stops, timpani
 from cavata.instruments import winds as blown
 from cavata.instruments.techniques import groups, rows
-from cavata.playing import speed
+from cavata.playing import first_look, speed
 from cavata.playing.playing import FAMILIES
 from cavata.playing.profile import AMATEURS, LIMITS, PROFESSIONAL
 from cavata.playing.profiles import in_words
@@ -80,6 +80,7 @@ _TIMES = (
 _WINDS = (
     ("breath", "a note, in breaths", 1 + breathing.SPARE, breathing.BREATHS, _MEMORY),
     ("breath", "a slur, in breaths", 1 + breathing.SPARE, breathing.SLURRED_BREATHS, _MEMORY),
+    ("breath", "any of these, in s at least", None, first_look.LONG_SECONDS, _MEMORY),
     ("tonguing", "a row of eight notes, of what a phrase keeps up", lines.OVER, None, _MEMORY),
     ("tonguing", "a row of five notes, of what a phrase keeps up", lines.BURST, None, _MEMORY),
     ("tonguing", "a row of five notes, of the fastest tongue", None, lines.BEYOND, _MEMORY),

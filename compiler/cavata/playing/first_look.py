@@ -13,9 +13,8 @@ from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
 from cavata.playing.line import Line
 
-LONG_SECONDS, LONG_SUNG, LONG_LOW = 4.5, 12.0, 2.4
-"""No note or slur is longer than anybody's breath that is shorter, however loud: of most winds, of voices, and of the
-large flutes."""
+LONG_SECONDS, LONG_SUNG = 9.0, 12.0
+"""No note or slur is called longer than anybody's breath that is shorter, however loud: of winds, and of voices."""
 _QUICK_SECONDS = 0.14
 """Nothing is too fast for a tongue or for words whose notes last longer, those of amateurs included."""
 _ROW, _FEW = 6, 4
@@ -49,10 +48,8 @@ def has_several(line: Line) -> bool:
 
 
 def longest_breath(instrument: Instrument) -> float:
-    """Seconds that anybody sounds on a breath of an instrument, or nearly so."""
-    if instrument.family == "voice":
-        return LONG_SUNG
-    return LONG_LOW if instrument.key in ("bass flute", "contrabass flute") else LONG_SECONDS
+    """Seconds up to which no sound of an instrument is called longer than a breath."""
+    return LONG_SUNG if instrument.family == "voice" else LONG_SECONDS
 
 
 def sounds_long(line: Line) -> bool:

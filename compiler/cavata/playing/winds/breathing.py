@@ -16,6 +16,7 @@ from itertools import zip_longest
 from cavata.instruments.winds import SUNG_BREATH, breath_seconds, dynamic_factor, filled, goes_round, is_wind
 from cavata.music.event import HELD, in_verse
 from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.record import record
@@ -36,6 +37,8 @@ SPARE = 0.25
 BREATHS, SLURRED_BREATHS = 2 + SPARE, 4.0
 """A note, and a slur of several, that last so many breaths are beyond anybody, where nobody breathes in while sounding.
 A breath of the table is no record, so that twice as much is; from memory."""
+_ANYBODY = LONG_SECONDS
+"""Seconds that players of low instruments sound too, if they must: they save air. From memory."""
 _VOICE = "voice"
 _CURE = "end a slur earlier, leave a note out for a breath, or share the line between two players"
 _HELD_CURE = "a shorter note, a breath within it, or two players who take it by turns"
@@ -147,7 +150,8 @@ def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
 
 
 def _too_long(sound: _Sound) -> Finding:
-    instrument, beyond = sound.first.state.instrument, sound.held > BREATHS or sound.bound > SLURRED_BREATHS
+    instrument = sound.first.state.instrument
+    beyond = (sound.held > BREATHS or sound.bound > SLURRED_BREATHS) and sound.seconds > _ANYBODY
     text = (
         f"{seconds(sound.seconds)} without a place to breathe; a breath lasts about "
         f"{seconds(sound.seconds / sound.breaths)} there"

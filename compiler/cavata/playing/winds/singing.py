@@ -240,7 +240,10 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
                 else "few voices float so softly at the top"
             )  # fmt: skip
         if here and here != last:
-            yield Finding(Degree.CARE, VOWEL, moment.event, what, why, _CURES[here])
+            yield Finding(
+                Degree.CARE, VOWEL, moment.event, what, why, _CURES[here],
+                rests_on="from memory" if here == "soft" else "",
+            )  # fmt: skip
         last = here
 
 
@@ -248,9 +251,9 @@ _CURES = {
     "closed": "an open vowel there, a lower note, or words that are heard before",
     "soft": "another dynamic, a lower note, or fewer singers",
 }  # fmt: skip
-_BELOW_THE_TOP = 3
-"""Semitones below the highest note that a soloist usually has, from which on a soft one wants care: A5 of a soprano, A4
-of a tenor. From memory."""
+_HIGH_VOICES, _BELOW_THE_TOP = frozenset(["soprano", "treble", "tenor"]), (3, 1)
+"""Semitones below the highest note that a soloist usually has, from which on a soft one wants care, of high voices and
+of others: A5 of a soprano, A4 of a tenor, E4 of a bass. From memory."""
 
 
 def _softly_up_to(line: Line) -> int:
@@ -258,7 +261,8 @@ def _softly_up_to(line: Line) -> int:
     instrument = line.instrument
     if line.players > 1 and instrument.section is not None:
         return instrument.section[1].midi
-    return instrument.highest.midi - _BELOW_THE_TOP if instrument.highest is not None else 128
+    below = _BELOW_THE_TOP[0 if instrument.key in _HIGH_VOICES else 1]
+    return instrument.highest.midi - below if instrument.highest is not None else 128
 
 
 _WORDS_IN_A_ROW = 6

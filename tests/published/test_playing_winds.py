@@ -24,10 +24,10 @@ from cavata.instruments.instrument import Instrument
 from cavata.instruments.slide import glissando, places, slurs_cleanly, widest_steps
 from cavata.instruments.table import find, instruments
 from cavata.instruments.trills import trill_fault
-from cavata.instruments.winds import breath_seconds, filled, is_wind, shortest_breath
+from cavata.instruments.winds import breath_seconds, filled, goes_round, is_wind, shortest_breath
 from cavata.music.pitch import Pitch, parse_interval, parse_pitch
 from cavata.playing.finding import Degree, left, seconds
-from cavata.playing.first_look import longest_breath
+from cavata.playing.first_look import GO_ROUND, longest_breath
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import AMATEURS
 from cavata.playing.winds.breathing import BREATHS
@@ -421,6 +421,7 @@ def test_the_quick_look_is_shorter_than_the_shortest_impossible_sound() -> None:
     for each in winds:
         shortest = min(breath_seconds(each, pitch, "ffff") for pitch in (each.lowest, each.highest) if pitch)
         assert 2 * shortest_breath(each) <= BREATHS * shortest, each.key
+    assert all(goes_round(instrument(key)) for key in GO_ROUND)
     assert longest_breath(instrument("soprano")) <= 2 * shortest_breath(instrument("soprano"))
 
 

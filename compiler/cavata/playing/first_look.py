@@ -47,6 +47,13 @@ def has_several(line: Line) -> bool:
     return not line.part.section and has_chords(line)
 
 
+GO_ROUND = frozenset([
+    "oboe", "English horn", "clarinet", "clarinet in A", "bass clarinet", "bassoon", "horn", "trumpet", "trumpet in C",
+    "trombone",
+])  # fmt: skip
+"""Usual instruments some of whose players breathe in while they sound."""
+
+
 def longest_breath(instrument: Instrument) -> float:
     """Seconds up to which no sound of an instrument is called longer than a breath."""
     return LONG_SUNG if instrument.family == "voice" else LONG_SECONDS
@@ -54,6 +61,8 @@ def longest_breath(instrument: Instrument) -> float:
 
 def sounds_long(line: Line) -> bool:
     """A note, or notes that a slur or a word binds together, last long, and one player or singer has them."""
+    if line.instrument.key in GO_ROUND:
+        return False
     if line.part.section and not any("solo" in event.event.marks.techniques for event in line.events):
         return False
     if sum(bool(voice) for staff in line.staves for voice in staff.voices) > 1:
@@ -239,7 +248,9 @@ def spans_or_repeats(line: Line) -> bool:
         for event in (event for voice in staff.voices for event in voice if event.event.heads):
             heads, marks = event.event.heads, event.event.marks
             span = heads[-1].pitch.position - heads[0].pitch.position
-            if span >= _HAND_STRINGS or len(heads) > _HAND_NOTES or (marks is not UNMARKED and marks.ornaments):
+            if span >= _HAND_STRINGS or len(heads) > _HAND_NOTES:
+                return True
+            if marks is not UNMARKED and any(ornament.kind != "rolled" for ornament in marks.ornaments):
                 return True
             key = heads[0].pitch.midi
             if before is not None and key == before[0] and event.onset - before[1] < soon:

@@ -29,8 +29,10 @@ def guide_of(instrument: Instrument) -> str:
 
 
 def player_of(instrument: Instrument) -> str:
-    """Who has an instrument: `player`, or `singer`."""
-    return "singer" if instrument.family == "voice" else "player"
+    """Who has an instrument: `player`, `singer`, or `speaker`."""
+    if instrument.family == "voice":
+        return "speaker" if instrument.key == "narrator" else "singer"
+    return "player"
 
 
 Span = tuple[Pitch, Pitch]

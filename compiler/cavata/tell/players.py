@@ -156,11 +156,12 @@ def pages_text(told: Pages, bars: bool = False) -> str:
     blocks += [block for page in told.pages for block in _page(told, page, bars)]
     if any(page.of(Degree.TIRING) for page in told.pages):
         blocks.append("\n".join(wrapped(_CAUTION, WIDTH)))
-    sources = {
-        finding.kind.word: finding.source for page in told.pages for each in page.told for finding in (each.finding,)
-    }
+    sources: dict[str, dict[str, None]] = {}
+    for finding in (each.finding for page in told.pages for each in page.told):
+        sources.setdefault(finding.kind.word, {})[finding.source] = None
     if sources:
-        rests = (f"  {line}" for each in sorted(sources.items()) for line in wrapped(": ".join(each), WIDTH - 2))
+        said = (f"{word}: {'; '.join(several)}" for word, several in sorted(sources.items()))
+        rests = (f"  {line}" for each in said for line in wrapped(each, WIDTH - 2))
         blocks.append("\n".join(["on what it rests", *rests]))
     return "\n\n".join([*blocks, f"This is a guide: {better} better. What is repeated counts once."]) + "\n"
 

@@ -241,7 +241,8 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
             )  # fmt: skip
         if here and here != last:
             yield Finding(
-                Degree.CARE, VOWEL, moment.event, what, why, _CURES[here],
+                Degree.CARE, VOWEL, moment.event, what, why,
+                _CURES[here] + (", or fewer singers" if here == "soft" and line.players > 1 else ""),
                 rests_on="from memory" if here == "soft" else "",
             )  # fmt: skip
         last = here
@@ -249,7 +250,7 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
 
 _CURES = {
     "closed": "an open vowel there, a lower note, or words that are heard before",
-    "soft": "another dynamic, a lower note, or fewer singers",
+    "soft": "another dynamic, or a lower note",
 }  # fmt: skip
 _HIGH_VOICES, _BELOW_THE_TOP = frozenset(["soprano", "treble", "tenor"]), (3, 1)
 """Semitones below the highest note that a soloist usually has, from which on a soft one wants care, of high voices and

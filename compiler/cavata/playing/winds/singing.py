@@ -320,7 +320,7 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         elif _is_given(line, moment, others):
             continue
         else:
-            what, text = "begins from silence", f"nobody sounds before {moment.top}, from whom to take it"
+            what, text = "begins from silence", f"nothing is heard before {moment.top} from which to take it"
         yield Finding(
             Degree.CARE, FIRST_NOTE, moment.event, what, text, "a cue of the note in any octave just before"
         )

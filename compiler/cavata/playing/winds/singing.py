@@ -307,8 +307,8 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
     for before, moment in entries:
         pitch, near = moment.top.midi, list[int]()
         heard = [event for event in others if event.onset < moment.onset and event.end > moment.onset - _LATELY]
-        for event in heard:
-            near += [head.pitch.midi for head in event.event.heads if event.end > moment.onset - _JUST_NOW]
+        for event in [event for event in heard if event.end > moment.onset - _JUST_NOW] or heard:
+            near += [head.pitch.midi for head in event.event.heads]
         if any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
             continue
         near += [before.top.midi] if before is not None else []

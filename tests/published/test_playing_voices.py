@@ -44,8 +44,8 @@ def test_open_ones_are_not_called_closed(syllable: str) -> None:
 
 VOWELS = (
     ("German", "Lieb viel du und Ruh Früh süß dich", "Leib weit mein Freud Baum Träu Herz Glo schön"),
-    ("English", "see thee sea field moon you blue true he who kin sing new fruit tune",
-     "light my love sun great heart blood cried now out house joy fire they low come there"),
+    ("English", "see thee sea field moon you blue true he who kin sing new fruit tune through",
+     "light my love sun great heart blood cried now out house joy fire they low come there nough rough"),
     ("French", "vie nuit lune tout où suis nous rue", "neige fin main bien ciel roi beau feu un nation"),
     ("Italian", "più mi tu lui virtù qui", "mai mio cielo quel tuo cuo vuol bei poi"),
     ("Spanish", "mi tu luz ir muy", "cielo bien tierra que quiero fuego aire rei"),

@@ -88,7 +88,7 @@ _ENGLISH_OPEN = re.compile(r"(igh|ight|ine|ile|ite|ide|ire|ive|ike|ime|ise|ife|i
 _ENGLISH_CLOSED = re.compile(
     r"^(he|she|me|we|be|ye|the?[sm]e|thee|to|do|who|whom|two|you|your|youth|soup|group|wound|move|prove|lose|tomb|womb|"
     r"full|put|push|pull|bush|truth|fruit|suit|key|beau|ju|lu|du|tru|ru)$|(?<!a)(?<!e)(?<!o)ew$|[lrtd]ue$|(?<![aeo])u[bcdlmnst]e$"
-    r"|(th|s|w)?[rn]ough$|ceive?$|ceit$"
+    r"|^through$|ceive?$|ceit$"
 )
 _ENGLISH_EA = re.compile(r"(great|break|ear|heart|hearth?|head|dead|death|heav|weath|leath|breath|bread|breast|earth|"
                          r"heard|search|pearl|learn|wealth|health|real|dea|crea)")  # fmt: skip

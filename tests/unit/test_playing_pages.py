@@ -84,6 +84,16 @@ def test_a_page_and_a_check_tell_of_ranges_alike_and_once(tmp_path: Path, capsys
     assert [code for code in codes_of if code in said.err] == ["I303", "I103"]
 
 
+@pytest.mark.parametrize(
+    ("name", "row", "code"),
+    [("guitar", "notes(1/1 D2)", "I330"), ("timpani", "notes(1/1 chord(B1 F2))", "I201"),
+     ("alto trombone", "notes(1/1 F2)", "I347"), ("guitar", "notes(1/1 C2)", "I201")],
+)  # fmt: skip
+def test_a_note_that_is_not_there_is_told_once(name: str, row: str, code: str) -> None:
+    script = f"language 2\nforces\n    p = {name}\nmovement first\n    p: {row}\n"
+    assert codes(script) == [code]
+
+
 def test_a_page_of_one_part_can_tell_each_bar(piece: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["playing", str(piece), "viola", "--bars"]) == 0
     said = capsys.readouterr().out

@@ -102,16 +102,13 @@ def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, b
 
 def beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[tuple[Side, Band, list[ScoreEvent]]]:
     """What is worth a word of a part's events: on each side those beyond a band, in order; of the comfortable one only
-    where they are many and nothing else is told. That a slide has no position for a note is told by itself."""
+    where they are many and nothing else is told."""
     low, high = (pitch.midi for pitch in reach.easy)
     outside = [
         e for e in events
         if (e.event.heads[0].pitch.midi < low or e.event.heads[-1].pitch.midi > high) and not e.event.marks.spoken
     ]  # fmt: skip
-    if outside and "trombone" in part.instrument.key:
-        from cavata.instruments.slide import is_absent  # few pieces have such notes
-
-        outside = [e for e in outside if not is_absent(part.instrument.key, e.event.heads[0].pitch)]
+    outside = [e for e in outside if not _is_told_otherwise(part.instrument, reach, e)]
     for side in Side if outside else ():
         limits = [span[0 if side is Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
         uneasy, unusual, extreme = _sorted_out(outside, side, limits)
@@ -123,6 +120,22 @@ def beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[t
             yield from [(side, Band.USUAL, rest)] if rest else []
         elif len(uneasy) >= MANY and len(uneasy) * SHARE >= len(events):
             yield side, Band.EASY, uneasy
+
+
+def _is_told_otherwise(instrument: Instrument, reach: Reach, event: ScoreEvent) -> bool:
+    """Whether it is told with more to say why a note is not there: that a slide has no position for it, or no string
+    and fret."""
+    low, high = event.event.heads[0].pitch, event.event.heads[-1].pitch
+    if "trombone" in instrument.key:
+        from cavata.instruments.slide import is_absent  # few pieces have such notes
+
+        return is_absent(instrument.key, low)
+    if not instrument.frets or event.event.marks.asks_harmonic:
+        return False
+    if low.midi < reach.extreme[0].midi or high.midi > reach.extreme[1].midi:
+        return False
+    strings = [string.midi for string in instrument.strings]
+    return low.midi < min(strings) or high.midi > max(strings) + instrument.frets
 
 
 def reach_of(part: Part) -> Reach | None:

@@ -88,7 +88,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
         if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
             continue
         found = [note.pitch for note in moment.struck]
-        if not any(drum.has(pitch) for pitch in found for drum in line.instrument.drums):
+        if any(_is_beyond(line, pitch) for pitch in found):
             continue  # told as beyond the range
         if len(found) > STICKS:
             fact = f"{len(found)} notes, and {STICKS} sticks at most"
@@ -100,6 +100,11 @@ def _too_many(line: Line) -> Iterator[Finding]:
             Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {names_of(found)} at once", fact,
             "give notes to a second player with drums of his own, or leave them out",
         )  # fmt: skip
+
+
+def _is_beyond(line: Line, pitch: Pitch) -> bool:
+    extreme = line.instrument.extreme
+    return extreme is not None and not extreme[0].midi <= pitch.midi <= extreme[1].midi
 
 
 def _drums_for(moment: Moment, drums: Sequence[Drum]) -> bool:

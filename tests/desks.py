@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import http.client
 import json
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from patience import WAIT
 
 from cavata.desk.desk import Desk, Event
 from cavata.desk.safety import TOKEN_HEADER
@@ -16,8 +17,6 @@ from cavata.desk.safety import TOKEN_HEADER
 if TYPE_CHECKING:
     from cavata.desk.server import Server
 
-WAIT = 30.0
-"""Seconds after which what does not come is taken never to come."""
 SCRIPT = """\
 language 2
 
@@ -44,17 +43,6 @@ movement first
         violin: hail -> up P8
 """
 WRONG = SCRIPT.replace("violin: hail -> up P8", "violin: hale -> up P8")
-
-
-def until(holds: Callable[[], Any], what: str = "") -> Any:
-    """What a question is answered with, once that is something."""
-    end = time.monotonic() + WAIT
-    while time.monotonic() < end:
-        found = holds()
-        if found:
-            return found
-        time.sleep(0.01)
-    raise AssertionError(f"it never came: {what}")
 
 
 @contextmanager

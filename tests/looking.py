@@ -7,7 +7,7 @@ from textwrap import dedent, indent
 from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
-from cavata.playing.compass import RANGE
+from cavata.playing import compass
 from cavata.playing.finding import Degree, Finding
 from cavata.playing.line import Line, Timing, lines_of
 from cavata.playing.playing import findings, report_impossible
@@ -49,4 +49,4 @@ def checked(forces: str, rows: str, settings: str = "") -> set[str]:
 def impossible_codes(forces: str, rows: str, settings: str = "") -> set[str]:
     """The codes of all that is found of the first degree, but for ranges: a check must tell just these."""
     told = found(forces, rows, settings)
-    return {each.kind.code for each in told if each.degree is Degree.IMPOSSIBLE and each.kind != RANGE}
+    return {each.kind.code for each in told if each.degree is Degree.IMPOSSIBLE and each.kind not in compass.KINDS}

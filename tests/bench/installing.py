@@ -94,9 +94,15 @@ def resolved(text: str, python: str, platform: str, source: bool, *options: str)
 def asked() -> tuple[list[Requirement], dict[str, list[Requirement]]]:
     """What the project needs, and what its extras add."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
-    extras = project["optional-dependencies"]
-    added = {name: list(map(Requirement, words)) for name, words in extras.items() if name != FOR_TESTS}
-    return list(map(Requirement, project["dependencies"])), added
+    extras = {name: list(map(Requirement, words)) for name, words in project["optional-dependencies"].items()}
+    own = project["name"]
+
+    def whole(extra: str) -> list[Requirement]:
+        """With what the extras add that it names."""
+        named = [more for r in extras[extra] if r.name == own for more in sorted(r.extras)]
+        return [*(r for more in named for r in whole(more)), *(r for r in extras[extra] if r.name != own)]
+
+    return list(map(Requirement, project["dependencies"])), {name: whole(name) for name in extras if name != FOR_TESTS}
 
 
 def plain(requirement: Requirement) -> str:

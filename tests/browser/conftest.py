@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from desks import until
+from patience import WAIT, until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 AXE = Path(os.environ.get("AXE_CORE", "") or "/nonexistent")
 PHONE, DESK = 390, 1280
-HEARD = "cavata.sound.strength() > 0.005"
-"""On a page: something is heard."""
+HEARD = "window.wasHeard"
+"""On a page that listens: something was heard."""
 Open = Callable[..., "Page"]
 
 
@@ -41,13 +41,23 @@ def chromium() -> Iterator[Browser]:
     if CHROMIUM is None:
         left_out("there is no Chromium on the path")
     try:
-        from playwright.sync_api import sync_playwright
+        from playwright.sync_api import expect, sync_playwright
     except ModuleNotFoundError:
         left_out("playwright is not installed")
+    expect.set_options(timeout=WAIT * 1000)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        browser = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"], timeout=WAIT * 1000
+        )
         yield browser
         browser.close()
+
+
+def new_page(chromium: Browser, width: int) -> Page:
+    """A window of a width, in which everything is waited for."""
+    page = chromium.new_page(viewport={"width": width, "height": 900})
+    page.set_default_timeout(WAIT * 1000)
+    return page
 
 
 @pytest.fixture
@@ -57,7 +67,7 @@ def opened(chromium: Browser) -> Iterator[Open]:
     wrong: list[str] = []
 
     def open_page(server: Server, width: int = DESK) -> Page:
-        page = chromium.new_page(viewport={"width": width, "height": 900})
+        page = new_page(chromium, width)
         pages.append(page)
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
@@ -73,6 +83,14 @@ def opened(chromium: Browser) -> Iterator[Open]:
 def comes(page: Page, expression: str) -> None:
     """Wait until something holds on the page, whose policy lets nobody wait for it there."""
     until(lambda: page.evaluate(expression) or page.wait_for_timeout(30), expression)
+
+
+def listen(page: Page) -> None:
+    """Let a page notice from now on whether anything is heard, however short it is."""
+    page.evaluate("""() => {
+        window.wasHeard = false;
+        window.listening ||= setInterval(() => { window.wasHeard ||= cavata.sound.strength() > 0.005; }, 20);
+    }""")
 
 
 def violations(page: Page) -> list[tuple[str, str]]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, PHONE, comes, violations
+from conftest import DESK, PHONE, comes, new_page, violations
 from desks import SCRIPT, WRONG
 
 from cavata.cli.main import main
@@ -42,7 +42,7 @@ def test_it_is_one_page_and_its_sound(folder: Path) -> None:
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromium: Browser) -> None:
-    page = chromium.new_page(viewport={"width": width, "height": 900})
+    page = new_page(chromium, width)
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
@@ -56,8 +56,8 @@ def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromiu
     page.evaluate("cavata.tell('here', {movement: 'first', bar: 4, id: null})")
     page.get_by_role("button", name="Play").click()
     comes(page, "(window.told || []).some((each) => each.bar === 5)")
-    told = [each for each in page.evaluate("window.told") if each["ids"]]
-    assert told[0]["bar"] == 4 and {each["bar"] for each in told} == {4, 5}
+    told = [each["bar"] for each in page.evaluate("window.told") if each["ids"]]
+    assert told[0] == 4 and told == sorted(told) and {4, 5} <= set(told) <= {4, 5, 6}
     page.get_by_role("button", name="Stop").click()
     assert violations(page) == []
     assert wrong == []

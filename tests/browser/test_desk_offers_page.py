@@ -8,8 +8,9 @@ from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, HEARD, PHONE, Open, comes, violations
-from desks import SCRIPT, WAIT, until
+from conftest import DESK, HEARD, PHONE, Open, comes, listen, violations
+from desks import SCRIPT
+from patience import WAIT, until
 
 from cavata.desk.offers import choices
 
@@ -39,7 +40,7 @@ def asked(page: Page, kind: str, **fields: str) -> None:
         else:
             field.fill(value)
     page.get_by_role("button", name="Look").click()
-    expect(page.locator("#offer-said")).not_to_have_text("Looking …", timeout=20_000)
+    expect(page.locator("#offer-said")).not_to_have_text("Looking …")
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
@@ -50,6 +51,7 @@ def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, s
     card = page.locator("#offer-cards .card").first
     card.get_by_role("button", name="See").click()
     expect(card.locator(".glimpse > svg")).to_be_visible(timeout=20_000)
+    listen(page)
     card.get_by_role("button", name="Hear").click()
     comes(page, HEARD)
     assert script.read_text("utf-8") == SCRIPT
@@ -106,6 +108,7 @@ def test_two_saves_beside_each_other(width: int, server: Server, script: Path, o
     expect(change.locator(".glimpse .lit-compare").first).to_be_visible(timeout=20_000)
     assert change.locator(".glimpse").count() == 2
     page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
+    listen(page)
     change.get_by_role("button", name="Hear both").click()
     comes(page, HEARD)
     states = "[...new Set((window.told || []).filter((each) => each.ids.length).map((each) => each.state))]"

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from conftest import DESK, PHONE, Open, violations
 from desks import SCRIPT, WRONG
+from patience import until
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 
@@ -83,11 +84,7 @@ def test_two_pages_see_one_save_and_a_closed_one_is_forgotten(server: Server, sc
     second.context.close()
     script.write_text(SCRIPT.replace("The Lamp", "The Lantern"), "utf-8")
     expect(first.locator("#title")).to_have_text("The Lantern")
-    for _ in range(100):
-        if len(server.desk._followers) == 1:
-            break
-        first.wait_for_timeout(50)
-    assert len(server.desk._followers) == 1
+    until(lambda: len(server.desk._followers) == 1 or first.wait_for_timeout(50))
 
 
 def test_on_a_phone_the_panels_lie_over_the_score_and_are_closed(server: Server, opened: Open) -> None:

@@ -1,4 +1,4 @@
-"""A check tells just what a whole look finds of the first degree, for strings, harps and guitars, whatever they play.
+"""A check tells just what a whole look finds of the first degree, for strings, harps, guitars, keys and percussion.
 
 A check looks at a line only where there may be something; lines by chance, many of them absurd, try whether it leaves
 out any. `CAVATA_CORPUS=1` tries three thousand.
@@ -15,6 +15,7 @@ from looking import checked, impossible_codes
 RANGES = {
     "violin": (55, 100), "viola": (48, 88), "cello": (36, 80), "double bass": (28, 67), "harp": (24, 100),
     "guitar": (40, 83), "violins": (55, 95), "cellos": (36, 76), "mandolin": (55, 90), "viola da gamba": (38, 70),
+    "piano": (24, 100), "marimba": (36, 96), "timpani": (38, 58), "tubular bells": (60, 77),
 }  # fmt: skip
 NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 DRESS = (
@@ -44,8 +45,9 @@ def test_a_check_tells_all_that_is_impossible(seed: int) -> None:
     by = Random(seed)
     name = by.choice(tuple(RANGES))
     low, high = RANGES[name]
-    rows = f"part{'.right' if name == 'harp' else ''}: {_line(by, low, min(high, low + by.choice((20, 60))))}"
-    if name == "harp":
+    hands = name in ("harp", "piano")
+    rows = f"part{'.right' if hands else ''}: {_line(by, low, min(high, low + by.choice((20, 60))))}"
+    if hands:
         rows += f"\npart.left: {_line(by, low, high)}"
     elif by.random() < 0.2:
         rows = f"part: together({_line(by, low, high)}, {_line(by, low, high)})"

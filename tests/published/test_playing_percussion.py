@@ -36,18 +36,37 @@ IMPOSSIBLE = (
     (TIMPANI, "timpani: chord(1/1 B3 C4)", 60, "drums", "only the smallest drum has either, PAP"),
     (TIMPANI, "timpani: notes(1/16 D2 G2 C3 F3 A2 E3 D2 G2)", 120, "drum tuning", "six pitches on four drums"),
     (TIMPANI, "timpani: notes(1/16 D2 F2 A2 C3 E3 G3 B2 D3)", 100, "drum tuning", "eight pitches on four drums"),
+    (TIMPANI, "timpani: notes(1/8 D2 Eb2)", 300, "drum tuning", "a semitone in 0.1 s, from memory"),
+    (TIMPANI, "timpani: notes(1/1 B1)", 60, "too low", "no drum is so large, PAP"),
+    ("bells = tubular bells", "bells: notes(1/1 B3)", 60, "too low", "the set begins at C4, from memory"),
+    ("bells = tubular bells", "bells: notes(1/1 G5)", 60, "too high", "the set ends at F5, from memory"),
+    ("glock = glockenspiel", "glock: notes(1/1 C3)", 60, "too low",
+     "written G3, two octaves higher: daviddarling.info"),
     (TIMPANI, "timpani: notes(1/2 D2 A3) -> glissando 1", 60, "drum glissando", "a drum has about a fifth, INM"),
     (TIMPANI, "timpani: notes(1/2 F2 D3) -> glissando 1", 60, "drum glissando", "a drum has about a fifth, INM"),
     (TIMPANI, 'timpani: notes(1/8 C3) -> marked "hard sticks", notes(1/8 C3) -> marked "soft sticks"', 144, "sticks",
      "0.2 s; from memory"),
     (MARIMBA, "marimba: chord(1/1 C2 G3 C5 E5)", 60, "mallets", "a twelfth in one hand, lowest octave, HTW"),
     (MARIMBA, "marimba: chord(1/1 C2 Eb3 F4 C6)", 60, "mallets", "a tenth in the lowest octave and a twelfth, HTW"),
-    (MARIMBA, "marimba: chord(1/1 C4 E4 G4 B4 D5)", 60, "mallets", "five notes, HTW"),
+    (MARIMBA, "marimba: chord(1/1 C4 E4 G4 B4 D5 F5 A5)", 60, "mallets", "seven notes, from memory"),
     (VIBRAPHONE, "vib: chord(1/1 F3 D5 F5 D6)", 60, "mallets", "a twelfth and more in the left hand, from memory"),
     ("xyl = xylophone", "xyl: chord(1/1 C5 E5 G5 B5 D6)", 60, "mallets", "five notes"),
     ("bells = tubular bells", "bells: chord(1/1 C4 E4 G4)", 60, "mallets", "two hammers, from memory"),
     ("steel = steel drum", "steel: chord(1/1 C4 E4 G4)", 60, "mallets", "two sticks, from memory"),
     ("saw = musical saw", "saw: chord(1/1 C5 E5)", 60, "mallets", "one bow"),
+    ("xyl = xylophone", "xyl: notes(1/32 C5 D5 E5 F5 G5 A5 B5 C6)", 120, "speed",
+     "16 a second with two mallets, from memory"),
+    (MARIMBA, "marimba: notes(1/16 C4 D4 E4 F4 G4 A4 B4 C5)", 270, "speed", "18 a second, from memory"),
+    (VIBRAPHONE, "vib: notes(1/16 C4 D4 E4 F4 G4 A4 B4 C5)", 250, "speed", "17 a second, from memory"),
+    (MARIMBA, "marimba: notes(1/16 chord(C4 E4) chord(D4 F4)) x 4", 170, "speed", "11 times both hands, from memory"),
+    ("bells = tubular bells", "bells: notes(1/16 C4 E4 G4 C5)", 90, "speed",
+     "6 a second; about 4 are usual, from memory"),
+    (TIMPANI, "timpani: notes(1/16 G2 C3 G2 C3 G2 C3 G2 C3)", 240, "speed", "16 a second on two drums, from memory"),
+    ("tri = triangle", "tri: (1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32)", 120, "speed",
+     "16 strokes a second, from memory"),
+    ("tamb = tambourine", "tamb: (1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32)", 120, "speed", "16 strokes, from memory"),
+    ("cimbalom = cimbalom", "cimbalom.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed", "two hammers"),
+    ("clash = cymbals", "clash: (1/16 1/16 1/16 1/16)", 130, "speed", "8.7 clashes a second, from memory"),
     ("snare = snare drum", "snare: (1/64 1/64 1/64 1/64 1/64 1/64 1/64 1/64)", 160, "speed", "43 a second"),
     ("whip = whip", "whip: (1/1)\nwhip bars 1 to 1: tremolo", 60, "drum roll", "common practice"),
 )  # fmt: skip
@@ -57,6 +76,17 @@ CARE = (
     (TIMPANI, "timpani: notes(1/1 C3 C3) -> tremolo", 60, "drum roll", "write ties or say, from memory"),
     (TIMPANI, 'timpani: notes(1/4 C3) -> marked "hard sticks", notes(1/4 C3) -> marked "soft sticks"', 60, "sticks",
      "1 s, of 1.5 to 2; from memory"),
+    (TIMPANI, "timpani: notes(1/4 D2 Eb2)", 133, "drum tuning",
+     "a semitone in 0.45 s from stroke to stroke, from memory"),
+    (TIMPANI, "timpani: notes(1/1 C2)", 60, "drums", "the usual drums go down to D2, INM"),
+    (MARIMBA, "marimba: chord(1/1 C4 E4 G4 B4 D5)", 60, "mallets", "five notes: six mallets and more exist, a thesis"),
+    (VIBRAPHONE, "vib: chord(1/1 F3 A3 C4 E4 G4 B4)", 60, "mallets", "six notes, the same"),
+    ("xyl = xylophone", "xyl: notes(1/16 C5 D5 E5 F5 G5 A5 B5 C6)", 210, "speed", "14 a second, from memory"),
+    ("bells = tubular bells", "bells: notes(1/8 C4 E4 G4 C5)", 135, "speed", "4.5 a second, from memory"),
+    (TIMPANI, "timpani: notes(1/32 G2 G2 G2 G2 G2 G2 G2 G2)", 120, "speed", "a roll in notes, 16 a second"),
+    (TIMPANI, "timpani: notes(1/16 G2 C3 G2 C3 G2 C3 G2 C3)", 190, "speed", "13 a second on two drums, from memory"),
+    ("snare = snare drum", "snare: (1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32)", 150, "speed",
+     "an open roll, 20 a second"),
     (MARIMBA, "marimba: chord(1/1 C2 C7)", 60, "mallets", "one player spans about four octaves, ZEL"),
     ("xyl = xylophone", "xyl: chord(1/1 C5 E5 G5)", 60, "mallets", "two mallets are usual, from memory"),
     (MARIMBA, "marimba: chord(1/1 C4 Eb5 G5 B5)", 60, "mallets", "a tenth is a stretch, A. Holmes"),
@@ -81,8 +111,12 @@ REAL = (
     (MARIMBA, "marimba: notes(1/16 chord(C4 E4) chord(G4 C5) chord(C4 E4) chord(G4 C5))", 110, "four mallets"),
     (VIBRAPHONE, "vib: chord(1/1 F3 C4 G4 E5)", 60, "four mallets, an octave in a hand"),
     ("xyl = xylophone", "xyl: notes(1/16 C5 G5 E5 C6 A5 F5)", 144, "single strokes"),
+    ("xyl = xylophone", "xyl: notes(1/1 C5) -> tremolo", 60, "a roll that is asked for as one"),
+    ("bells = tubular bells", "bells: notes(1/4 C4 G4 E4 C5)", 120, "two a second, common practice"),
+    ("clash = cymbals", "clash: (1/8 1/8 1/8 1/8)", 150, "5 clashes a second, as in a fast finale, from memory"),
     ("glock = glockenspiel", "glock: chord(1/1 C6 G6)", 60, "two mallets"),
     ("bells = tubular bells", "bells: chord(1/1 C4 G4)", 60, "two hammers"),
+    ("wood = wood block", "wood: (1/16 1/16 1/16 1/16 1/16 1/16 1/16 1/16)", 144, "9.6 a second, common practice"),
     ("snare = snare drum", "snare: (1/1)\nsnare bars 1 to 1: tremolo", 60, "a roll"),
     ("triangle = triangle", "triangle: (1/1)\ntriangle bars 1 to 1: tremolo", 60, "a roll in the corner"),
     ("tamb = tambourine", "tamb: (1/1)\ntamb bars 1 to 1: tremolo", 60, "a shake"),
@@ -126,7 +160,7 @@ def test_the_plan_says_what_drums_are_tuned_to_and_where_that_changes() -> None:
     rows = "timpani: notes(1/4 D3 A2 G2 C3)\ntimpani at bar 4: notes(1/4 Bb2 D3 G2 C3)"
     first, change = (step for _, _, made in steps(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in made)
     assert (first.onsets, first.words) == ((0,), "tune G2 A2 C3 D3")
-    assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10 s")
+    assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10.0 s")
 
 
 def test_a_drum_that_is_free_for_long_wants_no_care() -> None:
@@ -222,6 +256,19 @@ def test_of_chords_by_chance_many_are_out_of_reach(name: str, size: int) -> None
     keys = range(played.lowest.midi, played.highest.midi + 1)
     grips = [grip_of(played, sorted(by.sample(keys, size))) for _ in range(COUNT)]
     assert sum(grip is None or grip.beyond > 0 or grip.stretch > 0 for grip in grips) >= COUNT / 4
+
+
+@pytest.mark.parametrize(("size", "share"), [(2, 1 / 100), (3, 1 / 6)])
+def test_few_notes_are_within_reach(size: int, share: float) -> None:
+    """Two notes have a mallet each, of three the two that lie nearer have one hand: few are told, and none of two is
+    impossible. Worked out: on a marimba of 61 bars 78 of 1,830 pairs lie farther apart than four octaves."""
+    played, by = find("marimba"), Random(f"marimba {size}")
+    assert played is not None and played.lowest is not None and played.highest is not None
+    chords = [sorted(by.sample(range(played.lowest.midi, played.highest.midi + 1), size)) for _ in range(COUNT)]
+    grips = [grip_of(played, chord) for chord in chords]
+    far = sum(grip is None or grip.beyond > 0 for grip in grips)
+    told = far + sum(MALLETS["marimba"].arms < chord[-1] - chord[0] for chord in chords)
+    assert told >= share * COUNT and (size > 2 or far == 0)
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from itertools import product
 from random import Random
-from time import process_time
 
 import pytest
 from looking import checked, found, impossible_codes
+from patience import timed
 
 from cavata.instruments.bowing import bow_seconds, ring
 from cavata.instruments.harmonics import ON_ONE_STRING, artificial_reach, natural_strings
@@ -30,12 +30,24 @@ FORCES = {
 PLANTED = (
     # the passage, its tempo, the kind that is found, why
     ("vn", "notes(1/1 chord(A3 B3))", 60, "stop", "both only on G"),
+    ("vn", "notes(1/1 F3)", 60, "too low", "below the G string"),
+    ("vns", "notes(1/1 F3)", 60, "too low", "below the G string of each of them"),
+    ("vc", "notes(1/1 B1)", 60, "too low", "below the C string"),
+    ("db", "notes(1/1 Bb0)", 60, "too low", "below all extensions and fifth strings"),
     ("vn", "notes(1/1 chord(C4 C#4)) -> tremolo", 60, "stop", "both only on G"),
     ("vn", "notes(1/1 chord(G3 D4 A4 E5 B5))", 60, "stop", "five notes, four strings"),
     ("vn", "notes(1/1 chord(G#3 D#4 A#4 F6))", 60, "reach", "155 mm"),
     ("vn", "notes(1/1 C4) -> marked harmonic", 60, "harmonic", "no string has it, nor one two octaves below"),
     ("vn", "notes(1/1 Ab5) -> marked harmonic", 60, "harmonic", "no open string has it in partials 2 to 6"),
     ("vn", "notes(1/1 A4 B4 C5 D5 E5 F5 E5 D5 C5 B4) -> marked ff -> slurred", 60, "bow", "one slur of 40 s at ff"),
+    ("vn", "notes(1/32 G4 A4 B4 C5 D5 E5 F#5 G5)", 120, "speed of strings",
+     "16 bows a second; 12 or 13 end it, from memory"),
+    ("vn", "notes(1/32 G4 A4 B4 C5, 1/4 D5)", 132, "speed of strings", "17 bows, five notes, from memory"),
+    ("vns", "notes(1/16 G4 A4 B4 C5 D5 E5 F#5 G5)", 240, "speed of strings", "none of a section is faster"),
+    ("vc", "notes(1/16 G2 A2 B2 C3 D3 E3 F#3 G3)", 168, "speed of strings", "11 bows a second want care, from memory"),
+    ("vn", "notes(1/32 G4 G4 G4 G4 G4 G4 G4 G4)", 150, "speed of strings", "20 bows on one note, from memory"),
+    ("vn", "notes(1/32 G4 A4 B4 C5 D5 E5 F#5 G5) -> slurred", 180, "speed of strings", "24 a second for fingers"),
+    ("va", "notes(1/16 G4 A4 B4 C5, 1/4 D5) -> marked pizzicato", 240, "plucked run", "five notes, 16 a second"),
     ("vn", "notes(1/4 A4 B4 C5 D5) -> marked 3 muted", 120, "change", "a mute within a quarter at 120"),
     ("vn", "notes(1/4 A4 B4) -> marked 2 open", 120, "open string", "no open string is B"),
     ("vn", "notes(1/32 Ab3 E7 Ab3 E7)", 120, "shift", "146 mm in 0.06 s"),
@@ -73,6 +85,11 @@ REAL = (
     ("vc", "notes(1/4 chord(D3 Eb3))", 60, "BWV 1010 3rd movement, 2"),
     # from memory, not counted
     ("vn", "notes(1/16 G3 D4 B4 G5 B4 D4 G3 D4 B4 G5 B4 D4)", 120, "Mendelssohn, concerto i, cadenza, from memory"),
+    ("vn", "notes(1/16 E5 D#5 E5 F5 E5 D5 C5 B4 A4 G#4 A4 B4 C5 D5 E5 C5)", 180,
+     "a perpetual motion, 12 a second, from memory"),
+    ("vn", "notes(1/32 E5 D5 C5 B4 A4 G4 F4 E4) -> slurred", 120, "a slurred flourish, 16 a second, from memory"),
+    ("vns", "notes(1/32 A4 A4 A4 A4 A4 A4 A4 A4)", 100, "a tremolo in notes, 13 a second, from memory"),
+    ("vn", "notes(1/8 G4 B4 D5 G5) -> tremolo", 160, "a tremolo goes as fast as it can, common practice"),
     ("vn", "notes(1/8 G3 A3 B3 C4 D4 E4 F#4 G4) -> sul G", 80, "a tune on the G string, from memory"),
     ("vns", "notes(1/2 chord(G3 A3)) -> marked divisi", 60, "a section divides, from memory"),
     ("vcs", "notes(1/8 C2 D2 E2 F2 G2 A2 B2 C3)", 200, "Beethoven 5 iii, trio, from memory"),
@@ -232,12 +249,9 @@ def test_the_way_of_the_hand_is_the_best_of_all(seed: int) -> None:
 @pytest.mark.slow
 def test_the_way_of_the_hand_is_found_fifty_times_as_fast_as_by_all_ways() -> None:
     held = [moment for moment in by_chance(7, 40, 5) if len(moment.ways) > 3][:8]
-    begun = process_time()
-    best = min(cost(held, ways, FRAMES["violin"]) for ways in product(*(range(len(m.ways)) for m in held)))
-    every = process_time() - begun
-    begun = process_time()
-    made = moves(held, FRAMES["violin"])
-    search = process_time() - begun
+    choices = product(*(range(len(m.ways)) for m in held))
+    best, every = timed(lambda: min(cost(held, ways, FRAMES["violin"]) for ways in choices))
+    made, search = timed(lambda: moves(held, FRAMES["violin"]), 3)
     assert (sum(m.is_hopeless for m in made), sum(m.is_late for m in made), sum(m.distance for m in made)) == best
     assert every > 50 * search, (every, search)
 
@@ -265,3 +279,14 @@ def test_a_string_that_is_asked_for_is_kept() -> None:
     assert checked(*asked) == impossible_codes(*asked) == {"I318"}
     assert {each.kind.word for each in found(FORCES["vn"], "violin: notes(1/4 F5) -> sul G")} == {"position"}
     assert {each.kind.word for each in found(FORCES["vn"], "violin: notes(1/4 G4 A4 B4 C5) -> sul G")} == set()
+
+
+@pytest.mark.parametrize(("who", "pair", "string"), [("vc", "E2 F2", "C"), ("db", "E1 F1", "E"), ("vn", "A3 C#4", "G")])
+def test_of_two_notes_on_one_string_it_is_said_which(who: str, pair: str, string: str) -> None:
+    """By the tunings: no other string is as low."""
+    (stop,) = [each for each in found(FORCES[who], note_row(who, f"notes(1/1 chord({pair}))")) if each.kind.code]
+    assert stop.text == f"{' and '.join(pair.split())} both lie on the {string} string alone"
+
+
+def test_a_string_tuned_down_has_its_note() -> None:
+    assert found("violin = violin, tuned F3 D4 A4 E5", "violin: notes(1/1 F3)") == []

@@ -12,11 +12,10 @@ from book import GRAMMAR, with_made
 from cavata.instruments import bowing, fretboard, keyboards, mallets, pedalboard, singing, stops, timpani
 from cavata.instruments import winds as blown
 from cavata.instruments.techniques import groups, rows
-from cavata.playing import first_look, speed
+from cavata.playing import first_look
 from cavata.playing.playing import FAMILIES
 from cavata.playing.profile import AMATEURS, LIMITS, PROFESSIONAL
 from cavata.playing.profiles import in_words
-from cavata.playing.strings import fretted
 from cavata.playing.winds import breathing, fingers
 from cavata.playing.winds import winds as lines
 
@@ -72,10 +71,7 @@ _TIMES = (
     ("", "a string mute on, in s", *reversed(bowing.MUTE_ON), _MEMORY),
     ("", "a string mute off, in s", *reversed(bowing.MUTE_OFF), _MEMORY),
     ("", "from bow to finger or back, in s", *reversed(bowing.TO_PLUCK), _MEMORY),
-    ("", "notes plucked by one finger of a bowed string player, a second", *bowing.FAST_PLUCKED, _MEMORY),
     ("fret reach", "fingers on frets, in mm", *fretboard.REACH, "guitarists' pages"),
-    ("", "notes plucked on frets, a second", *fretted.NOTES_A_SECOND, _MEMORY),
-    ("", "chords plucked on frets, a second", *fretted.CHORDS_A_SECOND, _MEMORY),
 )
 _WINDS = (
     ("breath", "a note, in breaths", 1 + breathing.SPARE, breathing.BREATHS, _MEMORY),
@@ -105,7 +101,6 @@ _VOICES = (
 )
 _HANDS = (
     ("keyboard hand", "keys under one hand, in semitones", keyboards.CARE, keyboards.REACH, "spans of 473 pianists"),
-    ("", "strokes of one hand or of two sticks, a second", None, speed.MOST, _MEMORY),
     ("foot time", "a foot to its next pedal, in s", pedalboard.AGAIN, pedalboard.AGAIN / 2, _MEMORY),
     ("drum tuning", "a drum tuned, in s", float(timpani.SAFE), float(timpani.NO_TIME), _MEMORY),
     *(("four mallets", f"two mallets in a hand on a {name}, at its lowest, in semitones",

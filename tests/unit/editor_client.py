@@ -12,10 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from lsprotocol import types as lsp
+from patience import WAIT
 from pygls.lsp.client import LanguageClient
-
-WAIT = 600
-"""Seconds after which a server that says nothing is taken for dead."""
 
 
 class Editor:

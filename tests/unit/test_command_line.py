@@ -10,6 +10,7 @@ from __future__ import annotations
 import argparse
 import io
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -24,7 +25,7 @@ from cavata import __version__
 from cavata.cli import watch as watching
 from cavata.cli.main import COMMANDS, main, parser
 from cavata.cli.manpage import manual
-from cavata.cli.reports import Found, annotated, sarif
+from cavata.cli.reports import annotated, sarif
 from cavata.diagnostics import Diagnostic, Severity
 from cavata.source import Source, Span
 
@@ -152,12 +153,96 @@ def test_annotations_escape_what_ends_them() -> None:
     span = Span(Source("a,b:c%.cavata", "x"), 0, 1)
     message = Diagnostic("N223", Severity.ERROR, "100%, or: `x`", span)
     Path("a,b:c%.cavata").write_text("x")
-    assert annotated([Found(Path("z.cavata"), message)]) == (
+    assert annotated([(Path("z.cavata"), message)]) == (
         "::error file=a%2Cb%3Ac%25.cavata,line=1,endLine=1,col=1,endColumn=2,title=N223::100%25, or: `x`\n"
     )
     Path("a,b:c%.cavata").unlink()
-    assert annotated([Found(Path("z.cavata"), message)]) == "::error title=N223::100%25, or: `x`\n"
-    assert "locations" not in sarif([Found(Path("z.cavata"), message)])["runs"][0]["results"][0]
+    assert annotated([(Path("z.cavata"), message)]) == "::error title=N223::100%25, or: `x`\n"
+    assert "locations" not in sarif([(Path("z.cavata"), message)])["runs"][0]["results"][0]
+
+
+TELLING = (
+    ["check"], ["build", "--to", "midi"], ["timings"], ["stats"], ["playing"], ["index"], ["map"], ["guide"],
+    ["fit", "4 s"], ["recast", "flute", "oboe"],
+)  # fmt: skip
+"""Every command that tells of one script, with what it must be given besides."""
+
+
+@pytest.mark.parametrize("words", [*TELLING, ["format"]], ids=lambda words: words[0])
+def test_other_programs_are_told_by_every_command_that_tells_of_a_script(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path("bad.cavata").write_text(BAD.replace("(1/1 D5)", "(1/1 D5"), "utf-8")
+    command = [words[0], "bad.cavata", *words[1:]]
+    assert main([*command, "--annotate"]) == 1
+    told = capsys.readouterr()
+    assert re.findall(r"^::error file=bad\.cavata,line=5,", told.out, re.MULTILINE) and codes(told.err)
+    assert main([*command, "--sarif"]) == 1
+    told = capsys.readouterr()
+    (run,) = json.loads(told.out)["runs"]
+    places = [r["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] for r in run["results"]]
+    assert places and set(places) == {"bad.cavata"} and told.err == ""
+    for one, other in (("--json", "--sarif"), ("--annotate", "--sarif"), ("--json", "--annotate")):
+        assert main([*command, one, other]) == 2
+        assert "not allowed with" in str(capsys.readouterr())
+
+
+def test_every_command_that_has_these_forms_is_tested() -> None:
+    top = parser()
+    (commands,) = (action for action in top._actions if isinstance(action, argparse._SubParsersAction))
+    assert {n for n, c in commands.choices.items() if "--sarif" in c._option_string_actions} == {
+        words[0] for words in (*TELLING, ["format"])
+    }
+
+
+@pytest.mark.parametrize("words", [w for w in TELLING if w[0] not in ("map", "guide")], ids=lambda words: words[0])
+@pytest.mark.parametrize("form", ["--json", "--sarif"])
+def test_a_document_has_standard_output_for_itself(
+    words: list[str], form: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever the terminal, and also when all is well; what is found stands in the document, or is not said."""
+    monkeypatch.setenv("COLUMNS", "20")
+    Path("good.cavata").write_text(GOOD.replace("movement first", "movement first\n    tempo 1/4 at 60"), "utf-8")
+    assert main([words[0], "good.cavata", *words[1:], form]) == 0
+    told = capsys.readouterr()
+    assert isinstance(json.loads(told.out), dict) and told.err == ""
+
+
+def test_quiet_leaves_warnings_out_of_every_form(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "old.cavata", "--json"]) == 0
+    assert [message["code"] for message in json.loads(capsys.readouterr().out)["messages"]] == ["N102"]
+    assert main(["check", "old.cavata", "--json", "--quiet"]) == 0
+    assert json.loads(capsys.readouterr().out)["messages"] == []
+    assert main(["timings", "old.cavata", "--sarif", "-q"]) == 0
+    assert json.loads(capsys.readouterr().out)["runs"][0]["results"] == []
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no rights to take away")
+@pytest.mark.parametrize("words", [["check"], ["timings"]], ids=lambda words: words[0])
+def test_that_nothing_can_be_kept_is_said_in_every_form(
+    words: list[str], desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (desk / "others" / "cavata").mkdir(parents=True)
+    (desk / "others" / "cavata").chmod(0o777)
+    monkeypatch.delenv("CAVATA_CACHE", raising=False)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(desk / "others"))
+    command = [*words, "good.cavata"]
+    assert main([*command, "--json"]) == 0
+    assert [message["code"] for message in json.loads(capsys.readouterr().out)["messages"]] == ["O112"]
+    assert main([*command, "--sarif"]) == 0
+    assert [result["ruleId"] for result in json.loads(capsys.readouterr().out)["runs"][0]["results"]] == ["O112"]
+    assert main([*command, "--annotate"]) == 0
+    assert "::warning title=O112::" in capsys.readouterr().out
+
+
+def test_messages_of_a_file_used_lead_to_it_from_another_folder(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "deep").mkdir()
+    (desk / "deep" / "shared.cavata").write_text("language 2\nmotif tide = notes(1/1 D5) -> up\n", "utf-8")
+    (desk / "deep" / "deep.cavata").write_text(USES, "utf-8")
+    assert main(["timings", "deep", "--annotate"]) == 1
+    assert "::error file=deep/shared.cavata,line=2," in capsys.readouterr().out
 
 
 def test_hooks_of_the_repository_are_commands() -> None:
@@ -315,3 +400,63 @@ def test_watch_builds_again_after_each_change(
     assert main(["build", "piece.cavata", "--watch"]) == 0
     assert main(["build", "piece.cavata", "--watch", "--json"]) == 2
     assert main(["build", "nowhere", "--watch"]) == 0, "a file that is not there yet is waited for"
+
+
+# ------------------------------------------------------------------ what a newcomer types
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "code", "cure"),
+    [
+        (["--hlep"], 2, "O100", "did you mean `--help`?"),
+        (["playing"], 2, "O100", "`cavata playing --help` shows what it takes"),
+        (["fit", "good.cavata", "long"], 2, "O100", "`cavata fit --help` shows what it takes"),
+        (["new", "lantern.cavata"], 2, "O104", "leave `.cavata` out: a folder is made"),
+        (["check", "godo.cavata"], 1, "N106", "did you mean `good.cavata`?"),
+        (["timings", "deep.cavata"], 1, "N106", "did you mean `deep/deep.cavata`?"),
+        (["stats", "depe"], 1, "N106", "did you mean `deep`?"),
+        (["format", "empty"], 1, "O102", "name the script, or the folder it is in"),
+        (["trace", "BACH", "empty.cavata"], 1, "O323", "name a folder that holds scores"),
+        (["study", "BACH", "--from", "empty"], 1, "O102", "name the script, or the folder it is in"),
+        (["trace", "BACH", "nowhere"], 1, "O323", "name a file or a folder, or say `--corpus`"),
+        (["build", "good.cavata", "--to", "midi", "--out", "bad.cavata"], 1, "O109", "that is a file; name a folder"),
+        (["map", "good.cavata", "--out", "bad.cavata"], 1, "O403", "`bad.cavata` is a file; name a folder"),
+    ],
+    ids=lambda words: " ".join(words) if isinstance(words, list) else "",
+)
+def test_slips_of_a_newcomer_are_answered(
+    words: list[str], status: int, code: str, cure: str, desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for folder in ("deep", "empty", "empty.cavata"):
+        (desk / folder).mkdir()
+    (desk / "deep" / "deep.cavata").write_text(GOOD, "utf-8")
+    assert main(words) == status
+    told = capsys.readouterr().err
+    assert f"  {code}  " in told and f"    to mend: {cure}\n" in told
+    assert "PART" not in told.partition("O100")[2], "what may be left out is not called for"
+
+
+def test_a_folder_of_scripts_is_formatted_whatever_else_is_in_it(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "folder.cavata").mkdir()
+    assert main(["format", "--check", "."]) == 0, capsys.readouterr().err
+
+
+def test_ciphers_come_from_a_folder_too(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (desk / "deep").mkdir()
+    (desk / "deep" / "deep.cavata").write_text('language 2\ncipher mine\n    A = D\n    B = E\n', "utf-8")
+    assert main(["study", "AB", "--from", "deep", "--by", "mine"]) == 0
+    assert "mine" in capsys.readouterr().out
+
+
+def test_a_piece_of_one_movement_is_counted_in_the_singular(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["stats", "good.cavata"]) == 0
+    told = capsys.readouterr().out
+    assert "bars        1 in 1 movement\n" in told and "1 note\n" in told
+
+
+def test_a_version_without_music_has_no_errata(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (desk / "bare.cavata").write_text("language 2\n", "utf-8")
+    assert main(["compare", "good.cavata", "bare.cavata", "--errata"]) == 0
+    assert "O921" in capsys.readouterr().err

@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from desks import SCRIPT, WAIT
+from desks import SCRIPT
+from patience import WAIT
 
 pytest.importorskip("pygls", reason="the extra `editor` is not installed")
 pytest.importorskip("starlette", reason="the extra `desk` is not installed")

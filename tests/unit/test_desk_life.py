@@ -15,14 +15,15 @@ from inspect import signature
 from pathlib import Path
 
 import pytest
-from desks import SCRIPT, WRONG, Browser, events, served, until
+from desks import SCRIPT, WRONG, Browser, events, served
+from patience import WAIT, until
 
 pytest.importorskip("starlette", reason="the extra `desk` is not installed")
 pytest.importorskip("watchfiles", reason="the extra `desk` is not installed")
 
 from cavata.cache import SAVES
 from cavata.desk import desk as desk_module
-from cavata.desk import lock
+from cavata.desk import lock, watching
 from cavata.desk.desk import Desk
 from cavata.desk.server import Server
 
@@ -90,8 +91,11 @@ def test_the_whole_folder_may_go_and_come_back(server: Server, script: Path) -> 
     shows(server, "Again")
 
 
-def test_a_half_written_script_is_not_taken_for_the_piece(server: Server, script: Path) -> None:
-    """Emptied, then written in two pieces: no page is lost, and no state is made of nothing."""
+def test_a_half_written_script_is_not_taken_for_the_piece(
+    server: Server, script: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Emptied, and written a while later: no page is lost, and no state is made of nothing."""
+    monkeypatch.setattr(watching, "EMPTY", WAIT)
     text = titled("Second")
     with events(server.desk) as told, script.open("w", encoding="utf-8") as file:
         file.flush()
@@ -240,16 +244,16 @@ def test_a_second_desk_finds_the_first_which_ends_cleanly(
         assert [lock.name for lock in locks] == [str(first.pid)]
         assert [lock.stat().st_mode & 0o777 for lock in locks] == [0o600]
         second, again = _started(script)
-        assert second.wait(30) == 0 and again == address
+        assert second.wait(WAIT) == 0 and again == address
         other = tmp_path / "other.cavata"
         other.write_text(SCRIPT, "utf-8")
         third, elsewhere = _started(other)
         assert elsewhere.partition("?")[0] != address.partition("?")[0]
         third.terminate()
-        assert third.wait(30) == 0
+        assert third.wait(WAIT) == 0
     finally:
         first.terminate()
-    told, wrong = first.communicate(timeout=30)
+    told, wrong = first.communicate(timeout=WAIT)
     assert (first.returncode, told, wrong) == (0, "", "")
     assert [*(tmp_path / "cache" / "cavata" / "desks").iterdir()] == []
 
@@ -276,7 +280,7 @@ def test_a_door_tells_only_who_has_read_the_lock(
         for secret in ("", "guessed", told["secret"][:-1]):
             assert lock._asked({**told, "secret": secret}, script) is None
         for sent in (b"", b"\n", b"{\n", b"[]\n", b"x" * 100_000):
-            with suppress(OSError), socket.create_connection(("127.0.0.1", told["port"]), 5) as connection:
+            with suppress(OSError), socket.create_connection(("127.0.0.1", told["port"]), WAIT) as connection:
                 connection.sendall(sent)
         assert asked == []
         assert lock._asked(told, script) is None  # it was not ready
@@ -295,13 +299,13 @@ def test_a_desk_that_was_killed_is_not_waited_for(
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
     first, address = _started(script)
     first.kill()
-    first.wait(30)
+    first.wait(WAIT)
     second, again = _started(script)
     try:
         assert again.startswith("http://127.0.0.1:") and again.partition("key=")[2] != address.partition("key=")[2]
     finally:
         second.terminate()
-        second.communicate(timeout=30)
+        second.communicate(timeout=WAIT)
 
 
 def test_two_servers_of_one_script_follow_it_both(script: Path) -> None:

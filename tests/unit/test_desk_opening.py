@@ -12,7 +12,8 @@ import pytest
 pytest.importorskip("starlette", reason="the extra `desk` is not installed")
 pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 
-from desks import SCRIPT, Browser, served, until
+from desks import SCRIPT, Browser, served
+from patience import WAIT, until
 
 from cavata.desk.desk import Desk
 from cavata.desk.opening import Opening
@@ -136,7 +137,7 @@ def test_the_process_ends_with_us(tmp_path: Path) -> None:
     process = engraver._process
     assert process is not None and process.stdin is not None
     process.stdin.close()
-    assert process.wait(30) == 0
+    assert process.wait(WAIT) == 0
 
 
 def test_what_cannot_be_drawn_is_said() -> None:

@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from editor_client import WAIT, Editor, Running
+from editor_client import Editor, Running
 from lsprotocol import types as lsp
+from patience import WAIT
 
 from cavata.pipeline import compile_script
 from cavata.syntax.format import format_script

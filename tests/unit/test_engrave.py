@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from emit_lilypond_scores import bar, cadenza_between, frame, line, movement, part, piano_with_drum, quintet_and_soloist
+from patience import until
 
 from cavata.child import Limits
 from cavata.files import write_whole
@@ -190,8 +191,15 @@ def test_interrupt_leaves_no_process_and_no_folder(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
     with pytest.raises(KeyboardInterrupt):
         engrave(ENDLESS, PDF, progress=interrupt)
-    with pytest.raises(ProcessLookupError):
-        os.killpg(started[0].pid, 0)
+
+    def gone() -> bool:
+        try:
+            os.killpg(started[0].pid, 0)
+        except ProcessLookupError:
+            return True
+        return False
+
+    until(gone)
     assert list(tmp_path.iterdir()) == []
 
 

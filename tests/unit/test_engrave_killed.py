@@ -18,6 +18,7 @@ from pathlib import Path
 
 import pytest
 from fake_engravers import engrave_with
+from patience import until
 from pypdf import PdfWriter
 from pypdf.generic import NameObject, StreamObject
 
@@ -135,10 +136,9 @@ def end_many(desk: Desk, kills: int, bars: tuple[int, int]) -> Counter[str]:
         after = contents(out)
         assert after in (old, new), (number, sorted(after))
         found["new" if after == new else "old"] += 1
-        patience = time.monotonic() + 120
-        while not desk.settled() and time.monotonic() < patience:
-            time.sleep(0.02)
-        if SIGNALS[number % len(SIGNALS)] is signal.SIGKILL:
+        killed = SIGNALS[number % len(SIGNALS)] is signal.SIGKILL
+        until(lambda killed=killed: desk.settled() or (killed and not desk.orphans()))
+        if killed:
             # Killed just as it made its folder, nobody could take that away; the next build does.
             left_behind_removed(desk.temporary, old=0)
         assert desk.settled(), (number, list(desk.temporary.iterdir()), desk.orphans())

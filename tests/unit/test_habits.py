@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
-from cavata.diagnostics import as_text
+from cavata.diagnostics import Diagnostics, as_text
 from cavata.pipeline import compile_script
+from cavata.source import Source
+from cavata.syntax.parse import parse
+from cavata.syntax.words import RESERVED
 
 HEAD = """language 2
 motif tune = notes(1/4 D4 E4, 1/2 F4)
@@ -145,3 +149,27 @@ def test_a_definition_knows_no_bars(length: str, tmp_path: Path) -> None:
 def test_an_excess_of_whole_notes_is_written_as_a_duration(tmp_path: Path) -> None:
     line = "movement first\n    section one 1 bar\n        violin: tune, tune -> augmentation 2\n"
     assert "too long for `one` by 2/1" in told(HEAD + line, tmp_path)
+
+
+DECLARED = (
+    'name W = "ADA" by french', "cipher W", "cipher W = french", "rhythm W = (1/4)", "motif W = notes(1/4 D4)",
+    "figure W = (1/4 bass)", "mode W = C D E", "transform tide(W) = W -> up P8", "transform tide(m, W) = m -> up P8",
+    "group W = a, b", "staff W = a, b", "staves W = a, b", "movement W", 'cadenza W "Slow"', "passage tide(a, W)",
+    "version W", "profile W like amateurs", "use W from ciphers", "use french from ciphers as W",
+    "forces\n    W = violin", "forces\n    a = flute\n    W = violin, soloist", "movement m\n    section W 4 bars",
+    "movement m\n    section W = a", "movement m\n    W: b", "movement m\n    a: b\n    W: b",
+    "movement m\n    W at bar 2: b", "movement m\n    W.right: b", "movement m\n    a, W: b", "movement m\n    W, a: b",
+    "movement m\n    W doubles a", "movement m\n    a doubles W", "movement m\n    W bars 2 to 3: marked p",
+    "movement m\n    section s\n        W: b", "passage tide(p)\n    W: b", "require\n    W within C4..C5",
+    "require\n    W heard in every movement", "version v\n    W -> up P8", "version v\n    W = cello",
+)  # fmt: skip
+"""Every place where something is called, or a row begins by calling it."""
+
+
+@pytest.mark.parametrize("text", DECLARED)
+def test_a_reserved_word_is_said_to_be_one_wherever_something_is_called_by_it(text: str) -> None:
+    for word in sorted(RESERVED):
+        bag = Diagnostics()
+        parse(Source("x", "language 2\n" + re.sub(r"\bW\b", word, text) + "\n"), bag)
+        said = {(m.code, m.span.text if m.span else "") for m in bag.ordered()}
+        assert said == {("S205", word)}, [m.message for m in bag.ordered()]

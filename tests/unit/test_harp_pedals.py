@@ -122,6 +122,13 @@ def test_change_soon_before_its_note_where_there_is_time() -> None:
     assert [(change.begins, change.time) for change in made.changes] == [(F(56), ENOUGH)]
 
 
+@pytest.mark.parametrize(("low", "until", "begins"), [(0, 6, 2), (1, 6, 3), (1, 3, 2), (1, 30, 26)])
+def test_pedal_waits_for_a_low_string_that_rings(low: int, until: int, begins: int) -> None:
+    """Wire rings for seconds, from memory: three of them are waited for, if a second is left for the change."""
+    found = [Wanted(F(0), F(1), ((4, 0),), low), Wanted(F(until), F(until + 1), ((4, 1),))]
+    assert [(change.begins, change.time) for change in pedaling(found, NATURAL).changes] == [(begins, ENOUGH)]
+
+
 @pytest.mark.parametrize("chord", ["C C#", "F##", "Ebb G", "G G# A", "G Ab A", "D Eb E F"])
 def test_what_no_pedal_can_do_is_told(chord: str) -> None:
     """C and C# need the C pedal in two places; there are three places for each. Of three tones only G, G# and A cannot

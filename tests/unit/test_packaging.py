@@ -45,7 +45,7 @@ ASKED = {
     Requirement(each).name
     for group in (PROJECT["dependencies"], *list(PROJECT["optional-dependencies"].values())[:-1])
     for each in group
-}
+} - {PROJECT["name"]}
 """Every package that is asked for, but for those of the last extra, which the tests alone use."""
 PYTHONS = [line.rpartition(" ")[2] for line in PROJECT["classifiers"] if re.search(r"Python :: 3\.", line)]
 TOLD = ("installing", "changes", "licenses")

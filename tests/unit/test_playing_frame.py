@@ -166,7 +166,7 @@ def test_a_part_that_nobody_changed_is_not_looked_at_again(monkeypatch: pytest.M
         assert [message.code for message in bag.ordered()] == ["I301", "I301"]
 
 
-@pytest.mark.parametrize(("meter", "told"), [("4/4", "E5; also in bar 2"), ("none", "E5")])
+@pytest.mark.parametrize(("meter", "told"), [("4/4", "alone; also in bar 2"), ("none", "alone")])
 def test_other_bars_are_told_where_there_are_any_that_one_counts(meter: str, told: str) -> None:
     script = (
         "language 2\nforces\n    violin = violin\nmovement whole\n    section first\n"

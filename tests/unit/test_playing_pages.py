@@ -50,7 +50,7 @@ def test_a_page_has_bars_facts_cures_and_counts(piece: Path, capsys: pytest.Capt
     assert main(["playing", str(piece)]) == 0
     said = capsys.readouterr().out
     assert "bars 1 and 2: cannot play G3 A3 at once" in said
-    assert "no neighboring strings have them" in said and "to mend: " in said
+    assert "G3 and A3 both lie on the G string alone" in said and "to mend: " in said
     assert "bar 1: has a tremolo for 1 min 4 s" in said and "caution for health" in said
     assert said.index("on what it rests") < said.index("the player knows better")
     assert "notes a second" in said and ", bar" not in said

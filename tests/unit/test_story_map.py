@@ -207,6 +207,29 @@ def test_command_writes_both_pictures(tmp_path: Path, capsys: pytest.CaptureFixt
     assert Image.open(png).size[0] == 2240
 
 
+def test_links_lead_into_files_that_the_piece_uses_from_any_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "tide"
+    (folder / "more").mkdir(parents=True)
+    (folder / "more" / "calls.cavata").write_text(
+        'language 2\nuse french from ciphers\nname ada = "ADA" by french\n'
+        "passage call(player)\n    player: ada\n", "utf-8",
+    )  # fmt: skip
+    (folder / "tide.cavata").write_text(
+        'language 2\nuse ada, call from "more/calls.cavata"\nforces\n    violin = violin\n'
+        "movement first\n    section one 3 bars\n        violin: ada, 1 bar rest\n"
+        "        passage call(violin) at bar 3\n", "utf-8",
+    )  # fmt: skip
+    (tmp_path / "elsewhere").mkdir()
+    for here, piece in ((tmp_path, "tide"), (folder, "tide.cavata"), (tmp_path / "elsewhere", "../tide")):
+        monkeypatch.chdir(here)
+        assert main(["map", piece, "--links", "--out", str(tmp_path / "maps")]) == 0, capsys.readouterr().err
+        tree = etree.parse(tmp_path / "maps" / "tide-map.svg").getroot()
+        leads = {link.get("href", "").partition("#L")[0] for link in tree.iterfind("s:a", SVG)}
+        assert leads == {"../tide/tide.cavata", "../tide/more/calls.cavata"}
+
+
 OTHERS = """\
 language 2
 piece "Tide"

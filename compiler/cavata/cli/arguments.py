@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import os
 import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from cavata.cli.speaking import MANNER
 from cavata.diagnostics import Diagnostics
-from cavata.names.loader import SUFFIX
+from cavata.names.folder import script_of
 
 # ----------------------------------------------------------------
 # What an option of a command may be: types for argparse that say in words what is wrong.
@@ -46,6 +46,25 @@ def formats(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
         return wanted
 
     return read
+
+
+# ----------------------------------------------------------------
+# In what form a command speaks: for people, or for other programs.
+
+EVERYTHING = "everything as one JSON document on standard output"
+MESSAGES_AND_PATHS = "messages and paths as one JSON document"
+
+
+def add_form_to(command: argparse.ArgumentParser, json: str = EVERYTHING) -> argparse._MutuallyExclusiveGroup:
+    """The options of a command that tells of one's scripts; `json` says what the document holds."""
+    form = command.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help=json)
+    form.add_argument(
+        "--annotate", action="store_true",
+        help="besides the messages a line `::error file=...` for each, for continuous integration to show",
+    )  # fmt: skip
+    form.add_argument("--sarif", action="store_true", help="the messages as a SARIF 2.1.0 document on standard output")
+    return form
 
 
 # ----------------------------------------------------------------
@@ -88,38 +107,8 @@ def stem_for(stem: str, version: str) -> str:
 
 # ----------------------------------------------------------------
 
-_PIECE = re.compile(r"^piece\b", re.MULTILINE)
-
-
 def find_script(given: str, bag: Diagnostics) -> Path | None:
-    """The script; None when that was reported.
-
-    In a folder it is the script called like the folder, else the only one that says `piece`.
-    """
-    path = Path(given)
-    if not os.path.isdir(path):
-        return path
-    scripts = sorted(path.glob(f"*{SUFFIX}"))
-    named = path.resolve().name + SUFFIX
-    for script in scripts:
-        if script.name == named:
-            return script
-    pieces = [script for script in scripts if _says_piece(script)] if len(scripts) > 1 else scripts
-    if len(pieces) == 1:
-        return pieces[0]
-    found = ", ".join(f"`{script.name}`" for script in (pieces or scripts)[:6])
-    bag.error(
-        "O102",
-        None,
-        f"the folder `{given}` does not hold one piece",
-        label=f"found {found}" if found else f"no file there ends in `{SUFFIX}`",
-        cure=f"name the script itself, or call it `{named}`",
-    )
-    return None
-
-
-def _says_piece(script: Path) -> bool:
-    try:
-        return script.is_file() and bool(_PIECE.search(script.read_text("utf-8", errors="replace")))
-    except OSError:
-        return False
+    """The script of a file or folder, of which messages will speak; None when it was reported that there is none."""
+    path = script_of(Path(given), bag)
+    MANNER.script = path or Path()
+    return path

@@ -8,8 +8,18 @@ from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
-from cavata.cli.arguments import add_engraver_to, add_library_to, add_version_to, find_script, formats, number, stem_for
-from cavata.cli.speaking import Progress, report_unwritten, tell
+from cavata.cli.arguments import (
+    MESSAGES_AND_PATHS,
+    add_engraver_to,
+    add_form_to,
+    add_library_to,
+    add_version_to,
+    find_script,
+    formats,
+    number,
+    stem_for,
+)
+from cavata.cli.speaking import MANNER, Progress, report_unwritten, tell
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted
 from cavata.files import Content, write_together
@@ -74,7 +84,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )  # fmt: skip
     _add_work_to(command)
     add_library_to(command)
-    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
+    add_form_to(command, MESSAGES_AND_PATHS)
     command.set_defaults(run=run, misused=command.error)
 
 
@@ -131,14 +141,14 @@ def run(arguments: argparse.Namespace) -> int:
         arguments.misused("`--section` and `--slower` go with `--practice`")
     if not arguments.watch:
         return _build(arguments)
-    if arguments.json:
-        arguments.misused("`--json` gives one document, and `--watch` many builds")
+    if MANNER.form.is_document:
+        arguments.misused(f"`--{MANNER.form.value}` gives one document, and `--watch` many builds")
     from cavata.cli.watch import watch
 
     bag = Diagnostics()
     path = find_script(arguments.script, bag)
     if path is None:
-        tell(bag.ordered(), (), False)
+        tell(bag.ordered())
         return 1
     return watch(path, arguments.library, lambda: _build(arguments))
 
@@ -158,7 +168,7 @@ def _build(arguments: argparse.Namespace) -> int:
         if may_be_written(bag):
             paths = _write(files, Path(arguments.out) if arguments.out else path.parent, bag)
         progress.done()
-    tell(bag.ordered(), paths, arguments.json)
+    tell(bag.ordered(), paths)
     return int(bag.has_errors)
 
 

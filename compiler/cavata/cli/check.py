@@ -7,9 +7,9 @@ import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from cavata.cli.arguments import add_library_to, find_script
-from cavata.cli.speaking import MANNER, Progress, say, say_document, tell
-from cavata.diagnostics import Diagnostic, Diagnostics, Severity
+from cavata.cli.arguments import add_form_to, add_library_to, find_script
+from cavata.cli.speaking import Progress, tell
+from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.names.loader import LARGEST_FILE, SUFFIX, source_of
 from cavata.pipeline import compile_script, compile_versions
 
@@ -37,13 +37,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="with `-`: the file that standard input stands for; what it uses is looked for beside that",
     )  # fmt: skip
     add_library_to(command)
-    form = command.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="the messages as one JSON document on standard output")
-    form.add_argument(
-        "--annotate", action="store_true",
-        help="besides the messages a line `::error file=...` for each, for continuous integration to show",
-    )  # fmt: skip
-    form.add_argument("--sarif", action="store_true", help="the messages as a SARIF 2.1.0 document on standard output")
+    add_form_to(command, "the messages as one JSON document on standard output")
     command.set_defaults(run=run, misused=command.error)
 
 
@@ -60,7 +54,8 @@ def run(arguments: argparse.Namespace) -> int:
         progress.say(f"reading {script}")
         checked.append(_checked(script, arguments))
     progress.done()
-    _speak(_each_once(checked), arguments)
+    found = _each_once(checked)
+    tell([message for _, message in found], scripts=[script for script, _ in found])
     return int(any(found.has_errors for _, found in checked))
 
 
@@ -113,19 +108,3 @@ def _each_once(checked: Sequence[tuple[Path, Diagnostics]]) -> list[tuple[Path, 
                 place = (file.resolve(), span.start, span.end)
             found.setdefault((message.code, message.message, place), (script, message))
     return list(found.values())
-
-
-def _speak(found: Sequence[tuple[Path, Diagnostic]], arguments: argparse.Namespace) -> None:
-    """Say the messages in the form that is asked for."""
-    messages = [message for _, message in found]
-    if not (arguments.annotate or arguments.sarif):
-        tell(messages, (), arguments.json)
-        return
-    from cavata.cli.reports import Found, annotated, sarif
-
-    shown = [Found(s, m) for s, m in found if m.severity is Severity.ERROR or not MANNER.quiet]
-    if arguments.sarif:
-        say_document(sarif(shown))
-    else:
-        tell(messages, (), False)
-        say(annotated(shown))

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script, motif_name, number
-from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress, say
+from cavata.cli.sheet import add_sheet_to, write_sheet
+from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics, closest
 
 if TYPE_CHECKING:
@@ -146,7 +146,7 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     script = find_script(arguments.piece, bag)
     if script is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     from cavata.combine.combining import AskedPair, Combining
     from cavata.combine.shown import combine_json, combine_script, combine_text
     from cavata.combine.three import Trio, trio_json, trio_script, trio_text
@@ -172,16 +172,14 @@ def run(arguments: argparse.Namespace) -> int:
     finally:
         progress.done()
     if found is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     told: tuple[tuple[str, ...], ...] = ()
     if players and combining.compiled.score is not None:
         from cavata.combine.players import not_played, played_text
 
         told = not_played(found, players, combining.compiled.score)
-    if not arguments.json:
-        text = trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word)
-        say(text + (played_text(told, [part for part, _ in players]) if told else ""))
-        sys.stdout.flush()
+    text = trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word)
+    say(text + (played_text(told, [part for part, _ in players]) if told else ""))
     paths: list[str] = []
     if arguments.sheet is not None:
         drawn = trio_script(found) if isinstance(found, Trio) else combine_script(found)
@@ -190,4 +188,4 @@ def run(arguments: argparse.Namespace) -> int:
     document = trio_json(found, word) if isinstance(found, Trio) else combine_json(found, word)
     for candidate, several in zip(document["candidates"], told, strict=False):
         candidate["not_played"] = list(several)
-    return say_found(document, bag, paths, arguments.json)
+    return say_found(bag, paths, document)

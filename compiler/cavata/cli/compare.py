@@ -7,9 +7,9 @@ import sys
 from contextlib import ExitStack
 from pathlib import Path
 
-from cavata.cli.arguments import add_library_to, formats
+from cavata.cli.arguments import EVERYTHING, add_library_to, formats
 from cavata.cli.compare_sides import Together, sides, together
-from cavata.cli.speaking import Progress, say, say_colored, tell
+from cavata.cli.speaking import Progress, say, say_colored, say_found
 from cavata.diagnostics import Diagnostics
 
 _SUFFIX = "-changes"
@@ -52,7 +52,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="let `git diff` and `git log -p` show the music of scripts in this repository; `--git off`: no longer",
     )  # fmt: skip
     add_library_to(command)
-    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    command.add_argument("--json", action="store_true", help=EVERYTHING)
     # What git calls, once it is told to.
     command.add_argument("--for-git-diff", dest="diff", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
     command.add_argument("--for-git-log", dest="log", metavar="FILE", help=argparse.SUPPRESS)
@@ -69,7 +69,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.git is not None:
         from cavata.cli.compare_git import set_up
 
-        return set_up(arguments.git == "on", arguments.json)
+        return set_up(arguments.git == "on")
     return _Comparing(arguments).run()
 
 
@@ -96,28 +96,22 @@ class _Comparing:
                 self.progress.say("reading both versions")
                 versions = together(*found, self.bag)
             self.progress.done()
-            if versions is not None and not asked.json:
+            if versions is not None:
                 say(comparison_text(versions.comparison))
-                sys.stdout.flush()
             if versions is not None and asked.to:
                 paths = self.marked(versions)
                 self.progress.done()
             if versions is not None and asked.errata:
                 paths += self.errata(versions)
                 self.progress.done()
-        if not asked.json:
-            tell(self.bag.ordered(), paths, False)
-            return int(self.bag.has_errors)
-        from cavata.cli.sheet import say_found
-
-        return say_found({} if versions is None else comparison_data(versions.comparison), self.bag, paths, True)
+        return say_found(self.bag, paths, {} if versions is None else comparison_data(versions.comparison))
 
     def errata(self, versions: Together) -> list[str]:
         """The list of what is to be corrected in older copies; returns the paths written."""
         from cavata.cli.compare_errata import SUFFIX, errata
         from cavata.cli.telling import write_all
 
-        both = versions.score is not None and versions.old_score is not None
+        both = all(score is not None and score.movements for score in (versions.score, versions.old_score))
         if not both or versions.comparison.same:
             why = "the music is the same" if versions.comparison.same else "a version has no music"
             self.bag.warning("O921", None, f"there is nothing to correct: {why}", label="no list was written")

@@ -17,9 +17,9 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from cavata.cli.compare_sides import comparison_of
-from cavata.cli.speaking import say, say_document, tell
+from cavata.cli.speaking import say, say_found
 from cavata.compare.revisions import GitFault, Repository, git, take_out
-from cavata.diagnostics import Diagnostics, Severity, as_json, as_text
+from cavata.diagnostics import Diagnostics, Severity, as_text
 from cavata.files import write_whole
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def _settings() -> dict[str, str]:
     }
 
 
-def set_up(on: bool, as_document: bool) -> int:
+def set_up(on: bool) -> int:
     """Tell git, or take it back; says what was written. 1 if there is no repository here."""
     bag = Diagnostics()
     said: list[str] = []
@@ -52,10 +52,7 @@ def set_up(on: bool, as_document: bool) -> int:
                 "O427", None, "git's settings here cannot be changed",
                 label=str(fault), cure="look at the rights of `.git`",
             )  # fmt: skip
-    if as_document:
-        say_document({"git": said, "messages": as_json(bag.ordered()), "written": []})
-        return int(bag.has_errors)
-    tell(bag.ordered(), (), False)
+    say_found(bag, found={"git": said})
     if not bag.has_errors:
         say("\n".join(said or ["nothing to do: it is as you wish"]) + "\n")
         if on:

@@ -55,7 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
 
         load(script, str(script), bag, library=arguments.library)
     if script is None or bag.has_errors:
-        tell(bag.ordered(), (), False)
+        tell(bag.ordered())
         return 1
     try:
         from cavata.desk.desk import Desk
@@ -103,7 +103,7 @@ def _written(script: Path, arguments: argparse.Namespace) -> int:
         paths = write_all({arguments.to / name: body for name, body in files.items()}, bag)
     elif not bag.has_errors:
         report_without_movement(bag)
-    tell(bag.ordered(), paths, False)
+    tell(bag.ordered(), paths)
     return int(bag.has_errors)
 
 

@@ -8,8 +8,8 @@ import sys
 from pathlib import Path
 
 from cavata.cli.arguments import add_library_to, find_script, motif_name, number
-from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress, say
+from cavata.cli.sheet import add_sheet_to, write_sheet
+from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics
 from cavata.explore.criteria import CRITERIA_TEXTS, FORMS
 
@@ -87,7 +87,7 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     script = find_script(arguments.piece, bag)
     if script is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     from cavata.explore.exploring import Asked, Exploring
     from cavata.explore.shown import explore_json, explore_script, explore_text
     from cavata.explore.space import SearchLimits
@@ -104,13 +104,11 @@ def run(arguments: argparse.Namespace) -> int:
     finally:
         progress.done()
     if not found:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     twelve = all_twelve(found) if len(found) > 1 else None
-    if not arguments.json:
-        say(explore_text(found, arguments.top, motif, twelve))
-        sys.stdout.flush()
+    say(explore_text(found, arguments.top, motif, twelve))
     paths: list[str] = []
     if arguments.sheet is not None:
         paths = write_sheet(explore_script(found, arguments.top), arguments.sheet, Path(), bag, progress)
         progress.done()
-    return say_found(explore_json(found, arguments.top, motif, twelve), bag, paths, arguments.json)
+    return say_found(bag, paths, explore_json(found, arguments.top, motif, twelve))

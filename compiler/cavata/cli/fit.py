@@ -8,9 +8,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.cli.arguments import add_library_to, add_version_to, find_script, number
-from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress, report_without_movement, say
+from cavata.cli.arguments import add_form_to, add_library_to, add_version_to, find_script, number
+from cavata.cli.speaking import Progress, report_without_movement, say, say_found
 from cavata.diagnostics import Diagnostics, closest
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
@@ -48,7 +47,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("--write", metavar="N", type=number(1, 99), help="write the rows of way N into the script")
     add_version_to(command)
     add_library_to(command)
-    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    add_form_to(command)
     command.set_defaults(run=run)
 
 
@@ -74,7 +73,7 @@ def run(arguments: argparse.Namespace) -> int:
     least, most = arguments.length
     aim = Aim(least, most, arguments.movement)
     if path is None or loaded is None or bag.has_errors or not _is_there(aim.movement, loaded, bag):
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     share = Fraction(arguments.tempi, 100)
     limits = Limits(share, not arguments.keep_repeats, not arguments.keep_bars, Fraction(arguments.within, 100))
     progress = Progress(sys.stderr)
@@ -82,7 +81,7 @@ def run(arguments: argparse.Namespace) -> int:
     found = fitting(loaded, arguments.version, aim, limits, bag)
     progress.done()
     if found is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     bag = Diagnostics()  # warnings of the piece are told by `check`
     title = found.now.score.header.title
     fits = aim.is_met(found.now.seconds, Fraction(0))
@@ -95,11 +94,10 @@ def run(arguments: argparse.Namespace) -> int:
         )  # fmt: skip
     written: list[str] = []
     if arguments.write is None:
-        if not arguments.json:
-            say(fit_text(found, aim, title, fits))
+        say(fit_text(found, aim, title, fits))
     elif not bag.has_errors:
         written = _written(path, loaded, found, arguments.write, bag)
-    return say_found(fit_json(found, aim, title, fits), bag, written, arguments.json)
+    return say_found(bag, written, fit_json(found, aim, title, fits))
 
 
 def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import argparse
 import difflib
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from cavata.cli.arguments import MESSAGES_AND_PATHS, add_form_to
 from cavata.cli.speaking import Progress, near, report_unwritten, say, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
+from cavata.names.folder import script_of
 from cavata.names.loader import LARGEST_FILE, SUFFIX, load
 from cavata.record import record
 from cavata.syntax.layout import earlier_edition
@@ -34,6 +36,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument(
         "--renew", action="store_true", help="turn scripts of edition 1 of the language into edition 2, the same music"
     )
+    add_form_to(command, MESSAGES_AND_PATHS)
     command.set_defaults(run=run)
 
 
@@ -51,9 +54,8 @@ def run(arguments: argparse.Namespace) -> int:
     bag = Diagnostics()
     changed: list[_Page] = []
     messages: list[Diagnostic] = []
-    pages = _renewed(_paths(arguments.scripts), bag) if arguments.renew else (
-        _laid_out(path, bag) for path in _paths(arguments.scripts)
-    )
+    paths = list(_paths(arguments.scripts, bag))
+    pages = _renewed(paths, bag) if arguments.renew else (_laid_out(path, bag) for path in paths)
     progress = Progress(sys.stderr)
     progress.say("reading the scripts")
     for page, said in pages:
@@ -68,26 +70,30 @@ def run(arguments: argparse.Namespace) -> int:
     elif not arguments.check:
         changed = [page for page in changed if _written(page, bag)]
     messages += bag.ordered()
-    tell(messages, [str(page.path) for page in changed], False)
+    tell(messages, [str(page.path) for page in changed])
     return int(bool(messages) or would_fail)
 
 
-def _paths(given: Sequence[str]) -> Iterator[Path]:
+def _paths(given: Sequence[str], bag: Diagnostics) -> Iterator[Path]:
     """Each script once; of a folder those that lie in it. Folders below are other pieces, and are left alone."""
     seen: set[Path] = set()
     for name in given:
         path = Path(name)
-        for script in sorted(path.glob(f"*{SUFFIX}")) if path.is_dir() else [path]:
+        scripts = [path]
+        if path.is_dir():
+            scripts = [script for script in sorted(path.glob(f"*{SUFFIX}")) if not script.is_dir()]
+            if not scripts:
+                script_of(path, bag)
+        for script in scripts:
             if script not in seen:
                 seen.add(script)
                 yield script
 
 
-def _renewed(paths: Iterable[Path], bag: Diagnostics) -> Iterator[tuple[_Page | None, Sequence[Diagnostic]]]:
+def _renewed(given: Sequence[Path], bag: Diagnostics) -> Iterator[tuple[_Page | None, Sequence[Diagnostic]]]:
     """The pages of scripts of edition 1, and of what they use, in edition 2; those of any other script laid out."""
     from cavata.cli.renew import renewed
 
-    given = list(paths)
     texts = renewed(given, bag)
     shown = {path.resolve(): path for path in given}
     for path in dict.fromkeys([*shown, *texts]):

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from cavata.cli.arguments import add_engraver_to
+from cavata.cli.arguments import MESSAGES_AND_PATHS, add_engraver_to, add_form_to
 from cavata.cli.speaking import Progress, tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
 from cavata.diagnostics import Diagnostics
@@ -26,14 +26,16 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         ),
     )
     add_piece_to(command)
-    command.add_argument("--language", metavar="CODE", type=_language, default="en", help="en or de (default: en)")
+    command.add_argument(
+        "--language", metavar="CODE", type=_language, default="en", help="en, de, es, fr or it (default: en)"
+    )
     command.add_argument(
         "--talk", metavar="FOLDER", type=Path,
         help="instead of the page write material for a talk: numbered pictures, sounds and sentences, and notes",
     )
     add_engraver_to(command)
     command.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the script)")
-    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
+    add_form_to(command, MESSAGES_AND_PATHS)
     command.set_defaults(run=run)
 
 
@@ -54,7 +56,7 @@ def run(arguments: argparse.Namespace) -> int:
         files = made(told, arguments, bag, progress)
         progress.done()
         paths = write_all(files, bag) if not bag.has_errors else []
-    tell(bag.ordered(), paths, arguments.json)
+    tell(bag.ordered(), paths)
     return int(bag.has_errors)
 
 

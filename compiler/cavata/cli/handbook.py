@@ -42,7 +42,7 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     folder = _pages(arguments, progress, bag)
     progress.done()
-    tell(bag.ordered(), [], False)
+    tell(bag.ordered())
     if folder is None:
         return 1
     page = "index.html"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from cavata.cli.sheet import say_found
-from cavata.cli.speaking import say, tell
+from cavata.cli.arguments import add_form_to
+from cavata.cli.speaking import say, say_found
 from cavata.cli.telling import add_piece_to, piece_of
 
 
@@ -21,8 +21,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         ),
     )
     add_piece_to(command)
-    form = command.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    form = add_form_to(command)
     form.add_argument("--csv", action="store_true", help="a row for each place, for a spreadsheet, on standard output")
     command.set_defaults(run=run)
 
@@ -31,17 +30,11 @@ def run(arguments: argparse.Namespace) -> int:
     """List; 1 if the piece is not there or does not compile."""
     told, bag = piece_of(arguments)
     if told is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     from cavata.tell.index import index_of
     from cavata.tell.index_shown import index_csv, index_json, index_text
     from cavata.tell.language import language
 
     index, words = index_of(told.program, told.plan, told.score), language("en")
-    if arguments.json:
-        return say_found(index_json(index, words), bag, [], True)
-    if arguments.csv:
-        say(index_csv(index, words))
-    else:
-        say(index_text(index, words))
-    tell(bag.ordered(), (), False)
-    return int(bag.has_errors)
+    say(index_csv(index, words) if arguments.csv else index_text(index, words))
+    return say_found(bag, found=index_json(index, words))

@@ -12,11 +12,12 @@ import os
 import sys
 from collections.abc import Iterable, Sequence
 from importlib import import_module
+from pathlib import Path
 from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
 from cavata.cli.pager import can_page
-from cavata.cli.speaking import MANNER, Unheard, complain, heard, safely
+from cavata.cli.speaking import MANNER, Form, Unheard, complain, heard, safely
 from cavata.diagnostics import closest
 from cavata.files import ended_politely
 
@@ -77,12 +78,13 @@ environment:
 class _Misused(Exception):
     """The command line was not understood."""
 
-    def __init__(self, text: str, usage: str, cure: str = "`cavata --help` shows every command") -> None:
+    def __init__(self, text: str, usage: str, cure: str) -> None:
         super().__init__(text)
         self.usage = usage
         self.cure = cure
 
 
+_EVERY_COMMAND = "`cavata --help` shows every command"
 GATHERS = "gathers"
 """The default of a command by which it says which of its lists takes in words that stand after an option."""
 
@@ -107,7 +109,8 @@ class _Parser(argparse.ArgumentParser):
         return found, left
 
     def error(self, message: str) -> NoReturn:
-        raise _Misused(message[0].lower() + message[1:], self.format_usage())
+        cure = f"`{self.prog} --help` shows what it takes" if self.get_default("run") else _EVERY_COMMAND
+        raise _Misused(message[0].lower() + message[1:], self.format_usage(), cure)
 
 
 class _Version(argparse.Action):
@@ -131,13 +134,13 @@ def _meant(word: str, known: Iterable[str]) -> str:
     return f"did you mean `{guess[0]}`?" if guess else ""
 
 
-def _unknown(word: str, usage: str) -> _Misused:
-    """What is to be said of a first word that is no command."""
-    cure = _meant(word, COMMANDS)
+def _unknown(word: str, top: argparse.ArgumentParser) -> _Misused:
+    """What is to be said of a first word that is neither a command nor an option."""
+    kind, known = ("option", top._option_string_actions) if word.startswith("-") else ("command", COMMANDS)
+    cure = _meant(word, known)
     if not cure and os.path.exists(word):
         cure = f"`cavata check {word}` reads it, `cavata build {word}` makes its score"
-    text = f"there is no command `{word}`"
-    return _Misused(text, usage, cure) if cure else _Misused(text, usage)
+    return _Misused(f"there is no {kind} `{word}`", top.format_usage(), cure or _EVERY_COMMAND)
 
 
 def parser(only: str = "") -> argparse.ArgumentParser:
@@ -162,37 +165,40 @@ def main(argv: list[str] | None = None) -> int:
     # takes a fifth of the time, and finds nothing.
     gc.set_threshold(1_000_000, 20, 20)
     given = sys.argv[1:] if argv is None else argv
-    as_document = "--json" in given
+    # What is wrong with the command itself is said in the form that it seems to ask for.
+    asked = (form for form in Form if f"--{form.value}" in given)
+    MANNER.form, MANNER.script, MANNER.quiet, MANNER.held = next(asked, Form.TEXT), Path(), False, None
     safely()
     if sys.flags.optimize > 1:
-        complain("O111", _NO_DOCSTRINGS, "run it without `-OO` and without `PYTHONOPTIMIZE=2`", as_document)
+        complain("O111", _NO_DOCSTRINGS, "run it without `-OO` and without `PYTHONOPTIMIZE=2`")
         return FAILED
-    MANNER.quiet, MANNER.held = False, None
     try:
         # The version is told without loading what every command needs.
         top = parser(COMMANDS[0] if given[:1] == ["--version"] else given[0] if given else "")
-        if given and not given[0].startswith("-") and given[0] not in COMMANDS:
-            raise _unknown(given[0], top.format_usage())
+        if given and given[0] not in COMMANDS and given[0] not in top._option_string_actions:
+            raise _unknown(given[0], top)
         arguments = top.parse_args(given)
         MANNER.quiet = getattr(arguments, "quiet", False)
-        MANNER.held = [] if arguments.command in _READ and not as_document and can_page() else None
+        MANNER.form = next((form for form in Form if getattr(arguments, form.value, False) is True), Form.TEXT)
+        MANNER.held = [] if arguments.command in _READ and not MANNER.form.is_document and can_page() else None
         with ended_politely():
             status: int = arguments.run(arguments)
         heard()
         return status
     except _Misused as misused:
-        if not as_document:
+        if not MANNER.form.is_document:
             sys.stderr.write(misused.usage)
-        complain("O100", str(misused), misused.cure, as_document)
+        complain("O100", str(misused), misused.cure)
         return WRONG_USAGE
     except KeyboardInterrupt:
         if sys.stderr.isatty():
             print(file=sys.stderr)
-        complain("O101", "interrupted; nothing half-written is left", "", as_document)
+        complain("O101", "interrupted; nothing half-written is left")
         return INTERRUPTED
     except Unheard as reason:
         # What could not be written cannot be written when Python ends either, and would be said once more.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        MANNER.form = Form.TEXT
         complain("O110", f"standard output cannot be written: {reason}", "look at the room on the disk")
         return FAILED
     except BrokenPipeError:
@@ -200,7 +206,7 @@ def main(argv: list[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:
-        return _internal(error, as_document)
+        return _internal(error)
 
 
 def program() -> NoReturn:
@@ -213,7 +219,7 @@ def program() -> NoReturn:
     raise SystemExit(status)
 
 
-def _internal(error: Exception, as_document: bool) -> int:
+def _internal(error: Exception) -> int:
     """An unexpected fault: said plainly, with what a report needs."""
     if os.environ.get("CAVATA_TRACE"):
         raise error
@@ -226,7 +232,7 @@ def _internal(error: Exception, as_document: bool) -> int:
         "please report it to those from whom you have Cavata: your script, what it uses, this message, what "
         "`cavata --version` says, and what the same command says with `CAVATA_TRACE=1`"
     )
-    complain("X001", text, cure, as_document)
+    complain("X001", text, cure)
     return INTERNAL
 
 

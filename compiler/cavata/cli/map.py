@@ -8,7 +8,8 @@ import sys
 from pathlib import Path
 from urllib.parse import quote
 
-from cavata.cli.arguments import formats
+from cavata.cli.arguments import MESSAGES_AND_PATHS, add_form_to, formats
+from cavata.cli.reports import file_of
 from cavata.cli.speaking import Progress, tell
 from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
 from cavata.diagnostics import Diagnostics
@@ -39,7 +40,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--links", action="store_true",
         help="for yourself: each mark of the SVG leads to its line of the script, in your own folders",
     )  # fmt: skip
-    command.add_argument("--json", action="store_true", help="messages and paths as one JSON document")
+    add_form_to(command, MESSAGES_AND_PATHS)
     command.set_defaults(run=run)
 
 
@@ -54,7 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
         files = drawn(told, folder, arguments.to, bag, arguments.links)
         progress.done()
         paths = write_all(files, bag) if not bag.has_errors else []
-    tell(bag.ordered(), paths, arguments.json)
+    tell(bag.ordered(), paths)
     return int(bag.has_errors)
 
 
@@ -68,7 +69,7 @@ def drawn(
     from cavata.tell.map.map import map_of
     from cavata.tell.map.svg import map_svg
 
-    link = (lambda span: _link(span, folder)) if links else None
+    link = (lambda span: _link(span, told.path, folder)) if links else None
     picture = map_svg(map_of(told.program, told.plan, told.score), link, language("en"))
     files: dict[Path, bytes] = {}
     if "svg" in formats:
@@ -85,10 +86,13 @@ def drawn(
     return files
 
 
-def _link(span: Span, folder: Path) -> str:
-    """The line of the script, as seen from where the picture lies."""
+def _link(span: Span, script: Path, folder: Path) -> str:
+    """The line of the script or of what it uses, as seen from where the picture lies; empty where no file is known."""
+    file = file_of(span, script)
+    if file is None:
+        return ""
     try:
-        path = os.path.relpath(span.source.name, folder)
+        path = os.path.relpath(file, folder)
     except ValueError:  # on another drive
-        path = os.path.abspath(span.source.name)
+        path = os.path.abspath(file)
     return f"{quote(os.fsencode(Path(path).as_posix()))}#L{span.line}"

@@ -6,7 +6,7 @@ import argparse
 import re
 from pathlib import Path
 
-from cavata.cli.speaking import complain, say
+from cavata.cli.speaking import complain, tell
 from cavata.names.loader import SUFFIX
 
 _STARTER = """\
@@ -58,8 +58,10 @@ def run(arguments: argparse.Namespace) -> int:
     """Write the starter; nothing that exists is touched."""
     folder = Path(arguments.name)
     stem = folder.name
-    if not re.fullmatch(r"[\w][\w .-]*", stem):
-        complain("O104", f"`{stem}` is no name for a piece", "take letters, digits and hyphens")
+    if not re.fullmatch(r"[\w][\w .-]*", stem) or stem.endswith(SUFFIX):
+        is_file = stem.endswith(SUFFIX)
+        cure = f"leave `{SUFFIX}` out: a folder is made" if is_file else "take letters, digits and hyphens"
+        complain("O104", f"`{stem}` is no name for a piece", cure)
         return 2
     script = folder / f"{stem}{SUFFIX}"
     try:
@@ -75,5 +77,5 @@ def run(arguments: argparse.Namespace) -> int:
             "look at the folder's rights and at the room on the disk",
         )
         return 1
-    say(f"{script}\n")
+    tell([], [str(script)])
     return 0

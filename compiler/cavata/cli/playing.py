@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from cavata.cli.sheet import say_found
-from cavata.cli.speaking import say
+from cavata.cli.arguments import add_form_to
+from cavata.cli.speaking import MANNER, say, say_found
 from cavata.cli.telling import add_piece_to, piece_of
 from cavata.diagnostics import Diagnostics
 
@@ -22,13 +22,15 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         ),
     )
     add_piece_to(command)
-    command.add_argument("part", metavar="PART", nargs="*", help="only these parts, as the forces call them")
+    command.add_argument(
+        "part", metavar="PART", nargs="*", default=[], help="only these parts, as the forces call them"
+    )
     command.add_argument(
         "--by", metavar="PROFILE", default="professional",
         help="who is to play: `professional`, `amateurs`, or a profile of the script (default: professional)",
     )  # fmt: skip
     command.add_argument("--bars", action="store_true", help="also the counts of each bar")
-    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    add_form_to(command)
     command.set_defaults(run=run)
 
 
@@ -39,7 +41,7 @@ def run(arguments: argparse.Namespace) -> int:
     for message in broken.ordered():
         bag.report(message)
     if told is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     from cavata.edition.copies import report_unknown_part
     from cavata.playing.profiles import profiles_of, report_unknown_profile
     from cavata.tell.players import pages, pages_json, pages_text
@@ -52,12 +54,12 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.by not in profiles:
         report_unknown_profile(arguments.by, profiles, bag)
     if bag.has_errors:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     found = pages(told.score, arguments.part, profiles[arguments.by])
-    if arguments.json:
-        return say_found(pages_json(found), bag, [], True)
     say(pages_text(found, arguments.bars))
-    rest = Diagnostics()  # what the pages say is not said again
-    for message in found.untold(bag.ordered()):
-        rest.report(message)
-    return say_found({}, rest, [], False)
+    if not MANNER.form.is_document:
+        rest = Diagnostics()  # what the pages say is not said again
+        for message in found.untold(bag.ordered()):
+            rest.report(message)
+        bag = rest
+    return say_found(bag, found=pages_json(found))

@@ -6,9 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from cavata.cli.arguments import add_library_to, find_script
-from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress, near, say
+from cavata.cli.arguments import add_form_to, add_library_to, find_script
+from cavata.cli.speaking import Progress, near, say, say_found
 from cavata.diagnostics import Diagnostics
 
 
@@ -28,7 +27,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     command.add_argument("instrument", metavar="INSTRUMENT", help="as a script says it: `cello`, `\"bass clarinet\"`")
     command.add_argument("--write", action="store_true", help="write the rows into the script")
     add_library_to(command)
-    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    add_form_to(command)
     command.set_defaults(run=run)
 
 
@@ -44,16 +43,16 @@ def run(arguments: argparse.Namespace) -> int:
     path = find_script(arguments.piece, bag)
     loaded = None if path is None else load(path, str(path), bag, library=arguments.library)
     if path is None or loaded is None or bag.has_errors:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     force, words = force_of(arguments.part, loaded, bag), instrument_words(arguments.instrument, bag)
     if force is None or not words:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     progress = Progress(sys.stderr)
     progress.say("looking for octaves")
     found = recasting(loaded, path, arguments.library, force, words, bag)
     progress.done()
     if found is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     bag = Diagnostics()  # what is told of the piece as it would be stands in the table
     written: list[str] = []
     if arguments.write:
@@ -61,6 +60,6 @@ def run(arguments: argparse.Namespace) -> int:
         written = write_edits(
             {paths[key]: (loaded.modules[key].source.text, edits) for key, edits in found.edits.items()}, bag
         )
-    elif not arguments.json:
+    else:
         say(recast_text(found, loaded))
-    return say_found(recast_json(found, loaded), bag, written, arguments.json)
+    return say_found(bag, written, recast_json(found, loaded))

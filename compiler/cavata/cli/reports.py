@@ -16,29 +16,24 @@ from urllib.parse import quote
 
 from cavata import __version__, resources
 from cavata.diagnostics import Diagnostic, said
-from cavata.record import record
 from cavata.source import Span
 
 _SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
 
-@record
-class Found:
-    """A message, and the script in whose check it came."""
-
-    script: Path
-    message: Diagnostic
+Found = tuple[Path, Diagnostic]
+"""A message, and the script that it came of."""
 
 
-def _file(span: Span, script: Path) -> str | None:
-    """The path of the file in which a place lies; messages name what a script uses as seen from its folder."""
+def file_of(span: Span, script: Path) -> Path | None:
+    """The file in which a place lies, as seen from here; None if it is not there by the name that messages give it.
+
+    What a script uses is named as seen from the folder of the script.
+    """
     name = span.source.name
     if name == str(script):
-        return script.as_posix()
-    for path in (script.parent / name, Path(name)):
-        if path.is_file():
-            return path.as_posix()
-    return None
+        return script
+    return next((path for path in (script.parent / name, Path(name)) if path.is_file()), None)
 
 
 def _text(message: Diagnostic) -> str:
@@ -57,12 +52,12 @@ def annotated(found: Sequence[Found]) -> str:
 
 
 def _annotation(found: Found) -> str:
-    message, span = found.message, found.message.span
+    (script, message), span = found, found[1].span
     fields: dict[str, object] = {}
-    file = None if span is None else _file(span, found.script)
+    file = None if span is None else file_of(span, script)
     if span is not None and file is not None:
         last = span.source.line_of(span.end)
-        fields = {"file": file, "line": span.line, "endLine": last}
+        fields = {"file": file.as_posix(), "line": span.line, "endLine": last}
         if last == span.line:
             fields |= {"col": span.column, "endColumn": span.source.column_of(span.end)}
     fields["title"] = message.code
@@ -83,7 +78,7 @@ def _escaped(text: str, inside: bool = False) -> str:
 
 def sarif(found: Sequence[Found]) -> dict[str, Any]:
     """The document, with a rule for each code of message that came."""
-    codes = sorted({each.message.code for each in found})
+    codes = sorted({message.code for _, message in found})
     program = {"name": "Cavata", "version": __version__, "rules": [_rule(code) for code in codes]}
     return {
         "$schema": _SCHEMA,
@@ -92,7 +87,7 @@ def sarif(found: Sequence[Found]) -> dict[str, Any]:
             {
                 "tool": {"driver": program},
                 "columnKind": "unicodeCodePoints",
-                "results": [_result(each, codes.index(each.message.code)) for each in found],
+                "results": [_result(each, codes.index(each[1].code)) for each in found],
             }
         ],
     }
@@ -110,25 +105,25 @@ def _rule(code: str) -> dict[str, Any]:
 
 
 def _result(found: Found, rule: int) -> dict[str, Any]:
-    message, span = found.message, found.message.span
+    (script, message), span = found, found[1].span
     made: dict[str, Any] = {
         "ruleId": message.code,
         "ruleIndex": rule,
         "level": message.severity.value,
         "message": {"text": _text(message)},
     }
-    if span is not None and (places := list(_location(span, found.script))):
+    if span is not None and (places := list(_location(span, script))):
         made["locations"] = places
     others = [
         {**place, "message": {"text": said(note)}}
-        for where, note in message.also for place in _location(where, found.script)
+        for where, note in message.also for place in _location(where, script)
     ]  # fmt: skip
     return {**made, "relatedLocations": others} if others else made
 
 
 def _location(span: Span, script: Path) -> Iterator[dict[str, Any]]:
     """The place, if its file is one that can be opened from here."""
-    file = _file(span, script)
+    file = file_of(span, script)
     if file is None:
         return
     source = span.source
@@ -136,5 +131,5 @@ def _location(span: Span, script: Path) -> Iterator[dict[str, Any]]:
         "startLine": span.line, "startColumn": span.column,
         "endLine": source.line_of(span.end), "endColumn": source.column_of(span.end),
     }  # fmt: skip
-    uri = Path(file).as_uri() if Path(file).is_absolute() else quote(file)
+    uri = file.as_uri() if file.is_absolute() else quote(file.as_posix())
     yield {"physicalLocation": {"artifactLocation": {"uri": uri}, "region": region}}

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
-from cavata.cli.speaking import Progress, say_document, tell
-from cavata.diagnostics import Diagnostics, as_json
+from cavata.cli.arguments import EVERYTHING
+from cavata.cli.speaking import Progress
+from cavata.diagnostics import Diagnostics
 from cavata.draft.engravers import AUTO, Engraver, engraver_for, report_draft
 from cavata.files import write_whole
 from cavata.lilypond.engrave import engrave
@@ -50,7 +50,7 @@ def add_sheet_to(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--sheet", metavar="FILE", type=_sheet_path, help="also engrave a sheet, FILE.pdf or FILE.svg"
     )
-    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    command.add_argument("--json", action="store_true", help=EVERYTHING)
 
 
 def _sheet_path(text: str) -> Path:
@@ -84,17 +84,3 @@ def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progr
             cure="look at the folder's rights and at the room on the disk",
         )
     return paths
-
-
-def print_document(found: Mapping[str, Any], bag: Diagnostics, written: Sequence[str]) -> None:
-    """One JSON document: what was found, the messages, the paths written."""
-    say_document({**found, "messages": as_json(bag.ordered()), "written": list(written)})
-
-
-def say_found(found: Mapping[str, Any], bag: Diagnostics, paths: Sequence[str], as_document: bool) -> int:
-    """Say what a run has to say besides its table; returns the exit status."""
-    if as_document:
-        print_document(found, bag, paths)
-    else:
-        tell(bag.ordered(), paths, False)
-    return int(bag.has_errors)

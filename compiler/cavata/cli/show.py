@@ -112,5 +112,5 @@ def run(arguments: argparse.Namespace) -> int:
         progress.done()
         if text is not None:
             say(text.rstrip("\n") + "\n")
-    tell(bag.ordered(), (), False)
+    tell(bag.ordered())
     return int(bag.has_errors)

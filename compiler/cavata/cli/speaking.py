@@ -1,4 +1,4 @@
-"""How the commands speak: messages on standard error, or one JSON document on standard output."""
+"""How the commands speak: messages on standard error, or one document on standard output."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import shutil
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import Enum
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -20,10 +21,30 @@ from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_te
 from cavata.text import UNSAFE, clean, columns, fitted, printable, shortened
 
 
+class Form(Enum):
+    """In what form a run gives its messages."""
+
+    TEXT = "text"
+    JSON = "json"
+    """One document with what was found, the messages and the files written; nothing else on standard output."""
+    ANNOTATIONS = "annotate"
+    """Text, and on standard output a line for each message, which continuous integration shows beside the script."""
+    SARIF = "sarif"
+    """One document with the messages, in the format of that name; nothing else on standard output."""
+
+    @property
+    def is_document(self) -> bool:
+        """Whether standard output is one document."""
+        return self in (Form.JSON, Form.SARIF)
+
+
 @dataclass
 class Manner:
     """How this run of a command speaks."""
 
+    form: Form = Form.TEXT
+    script: Path = Path()
+    """The script that the messages are about: what it uses is named as seen from its folder."""
     quiet: bool = False
     """Errors, and what was asked for; neither warnings nor paths nor what is being done."""
     held: list[str] | None = None
@@ -85,10 +106,12 @@ class Unheard(Exception):
 
 
 def say(text: str) -> None:
-    """Write lines to standard output, clean of all that could steer a terminal; the only way there.
+    """Write lines to standard output, clean of all that could steer a terminal; nothing where that is one document.
 
     A table that is wider than the terminal is laid out again. Raises Unheard where it cannot be written.
     """
+    if MANNER.form.is_document:
+        return
     text, width = clean(text), room()
     _write(text if width is None else fitted(text, width))
 
@@ -118,26 +141,51 @@ def say_colored(text: str) -> None:
     _write("".join(part if _COLOR.fullmatch(part) else clean(part) for part in _COLOR.split(text)))
 
 
-def say_document(document: Mapping[str, Any]) -> None:
+def _say_document(document: Mapping[str, Any]) -> None:
     """One JSON document on standard output; what a terminal must not see stands there by its number."""
     text = json.dumps(document, ensure_ascii=False, indent=2)
-    say(UNSAFE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n")
+    _write(UNSAFE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n")
 
 
-def tell(messages: Sequence[Diagnostic], written: Sequence[str], as_document: bool) -> None:
-    """Say everything that a run has to say: its messages, and the files it wrote; also that nothing can be kept."""
-    messages = (*_unkept(), *messages)
-    if as_document:
-        say_document({"messages": as_json(messages), "written": list(written)})
-        return
+NOTHING: Mapping[str, Any] = {}
+
+
+def tell(
+    messages: Sequence[Diagnostic], written: Sequence[str] = (), found: Mapping[str, Any] = NOTHING,
+    scripts: Sequence[Path] = (),
+) -> None:
+    """Say everything that a run has to say, in its form: its messages, also that nothing can be kept; the files it
+    wrote; and in a JSON document what it `found`. `scripts` has the script of each message, where there are several.
+    """
+    of_scripts = zip(scripts or [MANNER.script] * len(messages), messages, strict=True)
+    heeded = [*((MANNER.script, message) for message in _unkept()), *of_scripts]
     if MANNER.quiet:
-        messages, written = [m for m in messages if m.severity is Severity.ERROR], ()
+        heeded = [each for each in heeded if each[1].severity is Severity.ERROR]
+    messages = [message for _, message in heeded]
+    if MANNER.form is Form.JSON:
+        _say_document({**found, "messages": as_json(messages), "written": list(written)})
+        return
+    if MANNER.form is Form.SARIF:
+        from cavata.cli.reports import sarif
+
+        _say_document(sarif(heeded))
+        return
     if messages:
         heard()
         text = as_text(messages, in_color())
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
-    for path in written:
+    for path in () if MANNER.quiet else written:
         say(f"{path}\n")
+    if MANNER.form is Form.ANNOTATIONS:
+        from cavata.cli.reports import annotated
+
+        say(annotated(heeded))
+
+
+def say_found(bag: Diagnostics, written: Sequence[str] = (), found: Mapping[str, Any] = NOTHING) -> int:
+    """Say everything that a run has to say besides its tables; returns the exit status."""
+    tell(bag.ordered(), written, found)
+    return int(bag.has_errors)
 
 
 def _unkept() -> Iterator[Diagnostic]:
@@ -152,9 +200,9 @@ def _unkept() -> Iterator[Diagnostic]:
         )  # fmt: skip
 
 
-def complain(code: str, message: str, cure: str = "", as_document: bool = False) -> None:
+def complain(code: str, message: str, cure: str = "") -> None:
     """Say one thing that went wrong and has no place in a script."""
-    tell((Diagnostic(code, Severity.ERROR, message, None, "", cure),), (), as_document)
+    tell([Diagnostic(code, Severity.ERROR, message, None, "", cure)])
 
 
 def complain_of_missing(code: str, message: str, missing: ModuleNotFoundError, extra: str, usual: str) -> None:
@@ -171,11 +219,14 @@ def safely() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
+RIGHTS_AND_ROOM = "look at the folder's rights and at the room on the disk"
+
+
 def report_unwritten(folder: Path, error: OSError, bag: Diagnostics) -> None:
     """Say that files cannot be written into a folder."""
     bag.error(
         "O109", None, f"cannot write into `{folder}`: {error.strerror or error}",
-        cure="look at the folder's rights and at the room on the disk",
+        cure="that is a file; name a folder" if folder.is_file() else RIGHTS_AND_ROOM,
     )
 
 

@@ -7,8 +7,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress, say
+from cavata.cli.arguments import find_script
+from cavata.cli.sheet import add_sheet_to, write_sheet
+from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics
 
 
@@ -42,9 +43,10 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     progress.say("reading the names")
     _check_names(arguments.names, bag)
-    ciphers = offered_ciphers(Path(arguments.own) if arguments.own else None, arguments.by, bag)
+    own = find_script(arguments.own, bag) if arguments.own else None
+    ciphers = offered_ciphers(own, arguments.by, bag)
     if bag.has_errors:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     found = study_names(arguments.names, ciphers)
     for one in found.names:
         if not one.readings:
@@ -53,14 +55,13 @@ def run(arguments: argparse.Namespace) -> int:
                 label=one.unread[0].why if len(one.unread) == 1 else "",
                 cure="write the name out in letters that a cipher knows, or give it a cipher of your own with `--from`",
             )
-    if not arguments.json:
-        say(study_text(found))
+    say(study_text(found))
     paths: list[str] = []
     if arguments.sheet is not None and any(one.readings for one in found.names):
-        folder = Path(arguments.own).parent if arguments.own else Path()
+        folder = own.parent if own is not None else Path()
         paths = write_sheet(study_script(found), arguments.sheet, folder, bag, progress)
     progress.done()
-    return say_found(study_json(found), bag, paths, arguments.json)
+    return say_found(bag, paths, study_json(found))
 
 
 def _check_names(names: Sequence[str], bag: Diagnostics) -> None:

@@ -9,8 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cavata.cli.arguments import add_library_to, add_version_to, find_script, stem_for
-from cavata.cli.sheet import say_found
-from cavata.cli.speaking import Progress, report_without_movement, say
+from cavata.cli.speaking import RIGHTS_AND_ROOM, Progress, report_without_movement, say, say_found
 from cavata.diagnostics import Diagnostics
 from cavata.files import write_whole
 from cavata.record import record
@@ -87,11 +86,13 @@ def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[s
     for message in broken.ordered():
         bag.report(message)
     if told is None:
-        return say_found({}, bag, [], arguments.json)
+        return say_found(bag)
     text, document = figures(told)
-    if not arguments.json:
-        say(text)
-    return say_found(document, bag, [], arguments.json)
+    say(text)
+    return say_found(bag, found=document)
+
+
+_ELSEWHERE = f"{RIGHTS_AND_ROOM}, or name another folder"
 
 
 def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:
@@ -104,7 +105,7 @@ def write_all(files: Mapping[Path, bytes], bag: Diagnostics) -> list[str]:
         except OSError as error:
             bag.error(
                 "O403", None, f"cannot write `{path}`: {error.strerror or error}",
-                cure="look at the folder's rights and at the room on the disk, or write elsewhere with `--out`",
+                cure=f"`{path.parent}` is a file; name a folder" if path.parent.is_file() else _ELSEWHERE,
             )
             break
         paths.append(str(path))

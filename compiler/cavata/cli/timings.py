@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from cavata.cli.arguments import add_form_to
 from cavata.cli.telling import Told, add_piece_to, say_figures
 
 
@@ -20,7 +21,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         ),
     )
     add_piece_to(command)
-    command.add_argument("--json", action="store_true", help="everything as one JSON document on standard output")
+    add_form_to(command)
     command.set_defaults(run=run)
 
 

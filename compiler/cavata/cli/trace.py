@@ -6,9 +6,9 @@ import argparse
 import sys
 from pathlib import Path
 
-from cavata.cli.arguments import number
-from cavata.cli.sheet import add_sheet_to, say_found, write_sheet
-from cavata.cli.speaking import Progress, say
+from cavata.cli.arguments import find_script, number
+from cavata.cli.sheet import add_sheet_to, write_sheet
+from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics
 
 
@@ -64,9 +64,12 @@ def run(arguments: argparse.Namespace) -> int:
     progress = Progress(sys.stderr)
     names, places = divided(arguments.what)
     tracing = Tracing(bag, progress.say)
-    tracing.take(names, arguments.notes, arguments.by, Path(arguments.own) if arguments.own else None)
+    own = find_script(arguments.own, bag) if arguments.own else None
+    tracing.take(names, arguments.notes, arguments.by, own)
     if not places and not arguments.corpus:
-        bag.error("O323", None, "there is no score to look in", cure="name a file or a folder, or say `--corpus`")
+        taken = f"nothing here is called `{names[-1]}`, which was taken for a name" if len(names) > 1 else ""
+        cure = "name a file or a folder, or say `--corpus`"
+        bag.error("O323", None, "there is no score to look in", label=taken, cure=cure)
     text = ""
     if not bag.has_errors:
         text = tracing.run(
@@ -74,9 +77,8 @@ def run(arguments: argparse.Namespace) -> int:
             by_ear=arguments.by_ear, library=arguments.index and (arguments.index, arguments.cluster),
         )  # fmt: skip
     progress.done()
-    if text and not arguments.json:
+    if text:
         say(text)
-        sys.stdout.flush()
     paths: list[str] = []
     script = tracing.sheet_script() if arguments.sheet is not None and not bag.has_errors else None
     if script is not None:
@@ -87,4 +89,4 @@ def run(arguments: argparse.Namespace) -> int:
             "O324", None, "nothing was found, so there is no sheet",
             cure="look with `--between 1`, with `--all`, or by another cipher",
         )
-    return say_found(tracing.document, bag, paths, arguments.json)
+    return say_found(bag, paths, tracing.document)

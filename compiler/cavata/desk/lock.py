@@ -24,6 +24,8 @@ from cavata.files import lives
 
 WAIT = 30.0
 """Seconds for an answer: the piece may have to be compiled for it."""
+ASKING = 10.0
+"""Seconds for a question, however busy the machine is on which it is asked."""
 LONGEST = 1 << 16
 """Bytes of a question."""
 AddressesOf = Callable[[Path], tuple[str, str] | None]
@@ -60,7 +62,7 @@ class Door:
                 return
             # Whatever is asked, and however little can be answered now, the next one is answered.
             with connection, suppress(Exception):
-                connection.settimeout(2)
+                connection.settimeout(ASKING)
                 asked = json.loads(_line(connection))
                 known = compare_digest(str(asked["secret"]).encode(), self._secret.encode())
                 addresses = self._addresses_of(Path(str(asked["script"]))) if known else None
@@ -95,7 +97,7 @@ def forget(process: int) -> None:
 
 def _asked(told: Mapping[str, Any], script: Path) -> tuple[str, str] | None:
     try:
-        with socket.create_connection((ADDRESS, int(told["port"])), 2) as connection:
+        with socket.create_connection((ADDRESS, int(told["port"])), ASKING) as connection:
             connection.settimeout(WAIT)
             asked = {"secret": told["secret"], "script": str(script.resolve())}
             connection.sendall(json.dumps(asked).encode() + b"\n")

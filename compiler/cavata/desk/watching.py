@@ -9,6 +9,7 @@ from __future__ import annotations
 import gc
 import os
 import threading
+import time
 from pathlib import Path
 
 from watchfiles import Change, watch
@@ -25,7 +26,7 @@ MOST_UNTIDIED = 10
 TIDIED = (1, 5)
 """When memory is tidied: after so many looks, LOOKED_AGAIN apart, at which nothing was saved."""
 EMPTY = 0.15
-"""Seconds in which an empty script is taken for one that is being written."""
+"""Seconds for which an empty script is taken for one that is being written."""
 
 
 class Watch:
@@ -81,14 +82,22 @@ class Watch:
                 return
 
     def _saved(self) -> None:
-        path = self._desk.path
-        try:
-            if path.stat().st_size == 0:  # emptied, to be written anew; if it stays so, it is meant
-                self._stop.wait(EMPTY)
-        except OSError:
-            self._stop.wait(EMPTY)
+        if not self._size():  # emptied, to be written anew; if it stays so, it is meant
+            end, before = time.monotonic() + EMPTY, -1
+            while time.monotonic() < end and not self._stop.wait(QUIET / 1000):
+                now = self._size()
+                if now and now == before:
+                    break
+                before = now
         self._desk.save()
         self._untidied += 1
+
+    def _size(self) -> int:
+        """How long the script is; 0 where it is not there."""
+        try:
+            return self._desk.path.stat().st_size
+        except OSError:
+            return 0
 
     def _tidied(self, idle: bool) -> None:
         """Free what earlier states left that refers to itself: when nothing is saved, once more when the page has seen

@@ -29,9 +29,9 @@ TO_PLUCK, TO_BOW = (0.08, 0.3), (0.08, 0.3)
 _RINGS = {"violin": (1.0, 0.4), "viola": (1.3, 0.5), "cello": (2.5, 0.8), "double bass": (3.5, 1.2)}
 """Seconds that a plucked note is heard on the lowest open string, and three octaves above it."""
 _THREE_OCTAVES = 36
-FAST_PLUCKED = (6.0, 12.0)
-"""Notes a second that one finger plucks with care, and beyond which nobody does; two fingers in turn included."""
-RUN = 6
+EASE_PLUCKED = 0.5
+"""The share of the most that can be plucked from which on one finger wants care; two fingers in turn do more."""
+RUN = 5
 """So many fast notes in a row are a run; fewer are told of nobody."""
 
 

@@ -13,6 +13,8 @@ from cavata.music.pitch import Pitch
 
 FINGERS, MOST_FINGERS = 4, 5
 """Notes that a hand has, and with care."""
+PLACED = 7
+"""So many notes in a row want a hand to be placed anew between them."""
 FARTHEST = 12
 """Strings from the first to the last beyond which no hand reaches: a twelfth, in the middle of the harp."""
 AGAIN = (0.16, 0.1)
@@ -21,8 +23,6 @@ STROKES = 4
 """So many strokes in a row are told; two hands manage fewer."""
 HIGHEST_WIRE = 18
 """The position of G2, the highest string of wire."""
-WIRE_RINGS = 3.0
-"""Seconds in which a wire string still sounds loud enough to be heard when its pedal moves; it rings 5 s and more."""
 HARMONICS = {"right": 1, "left": 3}
 """Harmonics that a hand has at once."""
 HARMONIC_STRINGS = (17, 38)

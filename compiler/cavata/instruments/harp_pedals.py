@@ -32,6 +32,9 @@ COMFORTABLE, FAST = Fraction(1, 4), Fraction(1, 8)
 AHEAD = Fraction(4)
 """Seconds before the note for which a pedal is moved, if that leaves all changes enough time: a player would rather
 move it soon before than long."""
+WIRE_RINGS = Fraction(3)
+"""Seconds in which a wire string still sounds loud enough to be heard when its pedal moves; it rings 5 s and more. A
+pedal waits for it where that leaves all changes enough time."""
 FLAT, SHARP = -1, 1
 WITHOUT_PEDAL = (7, 8)
 """Positions of the lowest C and D: no pedal reaches these strings, which are tuned before they are wanted. Source:
@@ -54,6 +57,8 @@ class Wanted:
     end: Fraction
     letters: tuple[tuple[int, int], ...]
     """Letter, 0 for C, and accidental."""
+    low: int = 0
+    """The first so many of them are on strings of wire, which ring on for seconds."""
 
 
 @record
@@ -136,6 +141,8 @@ class _Use:
     onset: Fraction
     end: Fraction
     accidental: int
+    rings: Fraction
+    """Until when a low string sounds on by itself; as its end for others."""
 
 
 @record
@@ -147,6 +154,8 @@ class _Needed:
     after: int
     since: Fraction
     until: Fraction
+    quiet: Fraction
+    """From then on no low string of the letter rings."""
 
 
 def _uses(wanted: Sequence[Wanted], letter: int, impossible: list[Impossible]) -> Iterator[_Use]:
@@ -164,7 +173,9 @@ def _uses(wanted: Sequence[Wanted], letter: int, impossible: list[Impossible]) -
                 impossible.append(Impossible(want.onset, letter, tuple(sorted((last, alters[0])))))
             elif alters:
                 onset, last = want.onset, alters[0]
-                yield _Use(want.onset, want.end, alters[0])
+                is_low = any(own == letter for own, _ in want.letters[: want.low])
+                rings = want.onset + WIRE_RINGS if is_low else want.end
+                yield _Use(want.onset, want.end, alters[0], max(want.end, rings))
 
 
 def _needed(letter: int, uses: Sequence[_Use]) -> Iterator[_Needed]:
@@ -173,14 +184,14 @@ def _needed(letter: int, uses: Sequence[_Use]) -> Iterator[_Needed]:
     Where the string sounds until the next note, the pedal is moved at the end of its sound: there the note before may
     be cut by half.
     """
-    over = Fraction(0)
+    over = quiet = Fraction(0)
     for before, after in zip(uses, uses[1:], strict=False):
-        over = max(over, before.end)
+        over, quiet = max(over, before.end), max(quiet, before.rings)
         if before.accidental == after.accidental:
             continue
         since = over if after.onset - over >= FAST else max(over, after.onset) - (after.onset - before.onset) / 2
-        yield _Needed(letter, before.accidental, after.accidental, min(since, after.onset), after.onset)
-        over = Fraction(0)
+        yield _Needed(letter, before.accidental, after.accidental, min(since, after.onset), after.onset, quiet)
+        over = quiet = Fraction(0)
 
 
 # ----------------------------------------------------------------
@@ -200,11 +211,15 @@ _HALVINGS = 12
 def _laid(needed: Sequence[_Needed]) -> Iterator[PedalChange]:
     """The changes of one foot with their times."""
     for cluster in _clusters(needed):
-        near = [(max(need.since, need.until - AHEAD), need.until) for need in cluster]
-        time, order = most_time(near, ENOUGH)
-        if time < ENOUGH:
-            near = [(need.since, need.until) for need in cluster]
+        soon = [(max(need.since, need.until - AHEAD), need.until) for need in cluster]
+        quiet = [
+            (max(begin, min(need.quiet, until - ENOUGH)), until)
+            for need, (begin, until) in zip(cluster, soon, strict=True)
+        ]  # fmt: skip
+        for near in (quiet, soon, [(need.since, need.until) for need in cluster]):
             time, order = most_time(near, ENOUGH)
+            if time >= ENOUGH:
+                break
         now = Fraction(0)
         for place in order:
             need = cluster[place]

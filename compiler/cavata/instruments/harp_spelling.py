@@ -153,7 +153,7 @@ def spelled(wanted: Sequence[Wanted], worth: int | None = None) -> Spelled:
         taken = dict(zip(moment.semitones, choice or moment.written, strict=True))
         for want in group:
             letters = want.letters if choice is None else tuple(taken[semitone_of(string)] for string in want.letters)
-            found.append(Wanted(want.onset, want.end, letters))
+            found.append(replace(want, letters=letters))
     return Spelled(
         tuple(found),
         tuple(group[0].onset for group, choice in zip(groups, chosen, strict=True) if choice is None),

@@ -58,6 +58,11 @@ class Move:
         return self.needed > self.time
 
     @property
+    def cut(self) -> str:
+        """What is said of the note before where it alone is in the way."""
+        return f"; the note before leaves it {self.time:.2f} s" if self.needed <= self.whole else ""
+
+    @property
     def is_hopeless(self) -> bool:
         """It would take twice as long as there is, were the note before not to sound at all."""
         return self.needed > 2 * self.whole

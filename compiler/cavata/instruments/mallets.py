@@ -1,14 +1,16 @@
 """What one player can strike at once with mallets: bars, tubes and drums that have pitches.
 
 In: an instrument of the table and MIDI keys as they sound. Out: which are struck by the left hand and which by the
-right, and how far each hand opens; nothing where there are too many for the mallets. A hand has one mallet or two. How
+right, and how far each hand opens; nothing where there are too many for the mallets. A hand has one mallet or two, of
+specialists three. How
 far two mallets in a hand reach depends on the width of the bars, and so on the register.
 
 Sources, for the marimba: in its lowest octave a hand reaches an octave, an octave above a ninth or tenth, and at the
 top an octave and a fourth (N. Zeltsman, "Memo to Composers"); thirds to sixths are easy, seconds, sevenths and octaves
 a bit awkward, ninths and tenths a stretch, elevenths and more borderline (A. Holmes, "The marimba is not a piano"); a
 hand is limited to about an octave there and reaches more on instruments of small bars, and a chord has four notes at
-most ("How to Write for Percussion"); one player spans about four octaves of five (Zeltsman). All else is from memory.
+most ("How to Write for Percussion"); one player spans about four octaves of five (Zeltsman); six mallets and more are
+played by specialists (a thesis on eight mallets, doczz.net 3810997). All else is from memory.
 """
 
 from __future__ import annotations
@@ -33,12 +35,14 @@ class Mallets:
     """Semitones that a player spans with both arms; 0 where the whole instrument is within reach."""
     usual: int = 4
     """Notes at once for the mallets that players have in hand as a rule."""
+    specialists: int = 0
+    """Notes at once of the few who hold three mallets in a hand; 0 where nobody does."""
 
 
 C3, C4, C5 = 48, 60, 72
 MALLETS = {
-    "marimba": Mallets(4, ((0, 12), (C3, 13), (C4, 14)), ((0, 14), (C3, 17), (C4, 19)), 48),
-    "vibraphone": Mallets(4, ((0, 12), (C5, 14)), ((0, 17), (C5, 19))),
+    "marimba": Mallets(4, ((0, 12), (C3, 13), (C4, 14)), ((0, 14), (C3, 17), (C4, 19)), 48, specialists=6),
+    "vibraphone": Mallets(4, ((0, 12), (C5, 14)), ((0, 17), (C5, 19)), specialists=6),
     "xylophone": Mallets(4, ((0, 14),), ((0, 19),), usual=2),
     "glockenspiel": Mallets(4, ((0, 16),), ((0, 24),), usual=2),
     "crotales": Mallets(4, ((0, 12),), ((0, 17),), usual=2),
@@ -77,9 +81,10 @@ def grip_of(instrument: Instrument, keys: Sequence[int], reach: float = 1.0) -> 
     `reach` is how wide a hand opens, as a share of what is usual.
     """
     mallets = MALLETS[instrument.key]
-    a_hand = (mallets.most + 1) // 2
-    if len(keys) > mallets.most:
+    most = max(mallets.most, mallets.specialists)
+    if len(keys) > most:
         return None
+    a_hand = ((mallets.most if len(keys) <= mallets.most else most) + 1) // 2
     ways = [
         _grip(mallets, tuple(keys[:count]), tuple(keys[count:]), reach)
         for count in range(len(keys) + 1) if count <= a_hand and len(keys) - count <= a_hand

@@ -22,6 +22,10 @@ OCTAVE = 445
 """Millimeters of an octave of pedals: naturals 63.5 mm (2.5 inches) apart. From memory."""
 THIRD, FIFTH = 4, 7
 """Semitones that a foot has under toe and heel with ease, and at the utmost."""
+APART = 19
+"""Semitones, an octave and a fifth, beyond which two feet stand too far apart to be sure of their keys. From memory."""
+RIGHT_END = 60
+"""Above this key, c1, a left foot plays only for a short time. From memory."""
 AGAIN = 0.20
 """Seconds from a stroke of a foot to its next, on the same key or another: five a second. From memory."""
 HEEL = 0.15
@@ -44,8 +48,20 @@ class Feet:
 
     @property
     def easy(self) -> bool:
-        """Whether each foot has one key."""
-        return len(self.left) < 2 and len(self.right) < 2
+        """Whether each foot has one key, and neither is far away."""
+        return not self.hardship
+
+    @property
+    def hardship(self) -> str:
+        """What wants care; nothing where it is easy."""
+        if len(self.left) > 1 or len(self.right) > 1:
+            far = f", {self.widest} semitones apart" if self.widest > THIRD else ""
+            return f"one foot has two keys under toe and heel{far}"
+        if not (self.left and self.right):
+            return ""
+        if self.right[0] - self.left[0] > APART:
+            return f"the feet stand {self.right[0] - self.left[0]} semitones apart"
+        return "the left foot has to cross to the right end of the pedals" if self.left[0] > RIGHT_END else ""
 
 
 def feet_of(keys: Sequence[int], feet: int = 2) -> Feet | None:

@@ -3,10 +3,11 @@
 In: strokes in order, in seconds, and the drums of a set, each with the pitches that it can have. Out: the drums that
 are used, each with its first pitch, and every change between. Holds after: every stroke finds a drum with its pitch,
 and no two drums have the same; of all ways the one is taken that has the fewest changes for which there is no time,
-then the fewest in a hurry, then the fewest changes, then the fewest drums, then larger drums for lower notes. The
-search is exact up to a number of states that no piece is known to need, and keeps the best of them beyond it. A drum
-is tuned when it is next struck at the latest, and free from its last stroke on. A glissando leaves its drum at the
-pitch where it ends. The fifth, smallest drum is taken only for what the others lack.
+then the fewest for which a note is cut, then the fewest in a hurry, then the fewest changes, then the fewest drums,
+then larger drums for lower notes. The search is exact up to a number of states that no piece is known to need, and
+keeps the best of them beyond it. A drum is tuned when it is next struck at the latest, and free from its last stroke
+on. A glissando leaves its drum at the pitch where it ends. The fifth, smallest drum is taken only for what the others
+lack.
 
 Source: sizes and ranges as in the table of instruments; four drums as the usual set: inmusica.fr, on writing for
 timpani; four seconds for a safe change: from memory.
@@ -23,8 +24,11 @@ from cavata.record import record
 
 SAFE = Fraction(4)
 """Seconds in which a drum is tuned without hurry."""
-NO_TIME = Fraction(1, 2)
-"""Seconds in which no drum is tuned: half of what a known interval wants on pedals. From memory."""
+NO_TIME, NO_TIME_NEAR = Fraction(1, 2), Fraction(1, 5)
+"""Seconds in which no drum is tuned: half of what a known interval wants on pedals; and by a step, for which the foot
+hardly moves. From memory."""
+NEAR = 2
+"""Semitones of a step."""
 USUAL_SET = 4
 _MOST_STATES = 20_000
 
@@ -38,6 +42,13 @@ class Stroke:
     pitches: tuple[Pitch, ...]
     slid_to: bool = False
     """A glissando comes here from the stroke before."""
+    rolled: bool = False
+    """The sticks are on the drum as long as it sounds; else a player can damp it early."""
+
+    @property
+    def free(self) -> Fraction:
+        """When its drum can be tuned at the earliest: a note that is struck once may be cut by half."""
+        return self.end if self.rolled else (self.onset + self.end) / 2
 
 
 @record
@@ -50,6 +61,18 @@ class Retuned:
     """When the drum was heard last."""
     until: Fraction
     """When it is struck at its new pitch."""
+    free: Fraction
+    """When it can be tuned at the earliest, its last note cut."""
+
+    @property
+    def least(self) -> Fraction:
+        """Seconds in which nobody tunes it so far."""
+        return NO_TIME_NEAR if abs(self.new.midi - self.old.midi) <= NEAR else NO_TIME
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether it is tuned only if its last note is cut."""
+        return self.until - self.since < self.least
 
     @property
     def hurried(self) -> bool:
@@ -59,7 +82,7 @@ class Retuned:
     @property
     def has_no_time(self) -> bool:
         """Whether nobody can do it."""
-        return self.until - self.since < NO_TIME
+        return self.until - self.free < self.least
 
 
 @record
@@ -72,8 +95,9 @@ class Tuning:
 
 
 _State = tuple[Pitch | None, ...]
-_Cost = tuple[int, int, int, int, int]
-"""Changes without time, changes in a hurry, changes, drums, and pairs of drums of which the larger one is higher."""
+_Cost = tuple[int, int, int, int, int, int]
+"""Changes without time, those for which a note is cut, changes in a hurry, changes, drums, and pairs of drums of which
+the larger one is higher."""
 
 
 @record
@@ -89,19 +113,19 @@ def tuning(strokes: Sequence[Stroke], drums: Sequence[Drum]) -> Tuning:
     """The tuning for some strokes."""
     drums = _needed(strokes, drums)
     empty: _State = (None,) * len(drums)
-    ways: dict[_State, _Way] = {empty: _Way((0, 0, 0, 0, 0), empty, ())}
-    heard: dict[Pitch, Fraction] = {}
+    ways: dict[_State, _Way] = {empty: _Way((0, 0, 0, 0, 0, 0), empty, ())}
+    heard: dict[Pitch, tuple[Fraction, Fraction]] = {}
     before: Stroke | None = None
     for stroke in strokes:
         slide = _slide(before, stroke)
         if slide is not None:
             ways = _best((_slid(state, *slide), way) for state, way in ways.items())
-            heard[slide[1]] = stroke.onset
+            heard[slide[1]] = stroke.onset, stroke.onset
         for pitch in dict.fromkeys(stroke.pitches):
             ways = _best(
                 found for state, way in ways.items() for found in _with(state, way, pitch, stroke, drums, heard)
             )
-        heard.update(dict.fromkeys(stroke.pitches, stroke.end))
+        heard.update(dict.fromkeys(stroke.pitches, (stroke.end, stroke.free)))
         before = stroke
     best = min(ways.values(), key=lambda way: (way.cost, [pitch.midi if pitch else 0 for pitch in way.first]))
     first = sorted((pitch for pitch in best.first if pitch is not None), key=lambda pitch: pitch.midi)
@@ -127,7 +151,8 @@ def _slid(state: _State, old: Pitch, new: Pitch) -> _State:
 
 
 def _with(
-    state: _State, way: _Way, pitch: Pitch, stroke: Stroke, drums: Sequence[Drum], heard: dict[Pitch, Fraction]
+    state: _State, way: _Way, pitch: Pitch, stroke: Stroke, drums: Sequence[Drum],
+    heard: dict[Pitch, tuple[Fraction, Fraction]],
 ) -> list[tuple[_State, _Way]]:
     """The states with a drum for a pitch."""
     if pitch in state:
@@ -138,17 +163,20 @@ def _with(
         if old in stroke.pitches:
             continue
         new = (*state[:place], pitch, *state[place + 1 :])
-        never, hurried, changes, used, disorder = way.cost
+        never, cut, hurried, changes, used, disorder = way.cost
         disorder += sum(
             1 for other, has in enumerate(new)
             if has is not None and other != place and (other < place) != (has.midi < pitch.midi)
         )  # fmt: skip
         if old is None:
             first = (*way.first[:place], pitch, *way.first[place + 1 :])
-            found.append((new, _Way((never, hurried, changes, used + 1, disorder), first, way.changes)))
+            found.append((new, _Way((never, cut, hurried, changes, used + 1, disorder), first, way.changes)))
         else:
-            change = Retuned(old, pitch, heard[old], stroke.onset)
-            cost = never + change.has_no_time, hurried + change.hurried, changes + 1, used, disorder
+            since, free = heard[old]
+            change = Retuned(old, pitch, since, stroke.onset, free)
+            cost = (
+                never + change.has_no_time, cut + change.is_cut, hurried + change.hurried, changes + 1, used, disorder
+            )
             found.append((new, _Way(cost, way.first, (*way.changes, change))))
     return found or [(state, way)]
 

@@ -264,7 +264,8 @@ def bind_groups(
                 )
         name = group.name.text
         if name in parts or name in groups or name in ROW_WORDS:
-            bag.error("N221", group.name.span, f"`{name}` cannot name a group: it is taken", cure="choose another name")
+            why = "begins a row and cannot name a group" if name in ROW_WORDS else "cannot name a group: it is taken"
+            bag.error("N221", group.name.span, f"`{name}` {why}", cure="choose another name")
             continue
         groups[name] = tuple(dict.fromkeys(members))
 

@@ -342,7 +342,7 @@ class _Loader:
             self.bag.error(
                 "N106", asked, f"`{shown}` cannot be read",
                 label="not a readable file" if os.path.exists(path) else "no such file",
-                cure="look at its name and its place",
+                cure=_perhaps(path, shown) or "look at its name and its place",
             )
             return None
         return source_of(raw, shown, asked, self.bag)
@@ -373,6 +373,19 @@ class _Loader:
                 elif target not in done:
                     stack.append((target, 0))
                     path.append(target)
+
+
+def _perhaps(path: Path, shown: str) -> str:
+    """A question after the script that may have been meant by one that is not there; empty where none is near."""
+    if os.path.exists(path):
+        return ""
+    try:
+        beside = [e.name for e in path.parent.iterdir() if e.suffix == SUFFIX or (e.is_dir() and e.name[0] != ".")]
+        inside = path.parent / path.stem / path.name
+        guess = [f"{path.stem}/{path.name}"] if inside.is_file() else closest(path.name, beside, 1)
+    except (OSError, ValueError):
+        return ""
+    return f"did you mean `{(Path(shown).parent / guess[0]).as_posix()}`?" if guess else ""
 
 
 _TUNE = re.compile(r"""(?<!\w)from\s+\"""")

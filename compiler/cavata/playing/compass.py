@@ -1,7 +1,8 @@
 """How far a line goes on its instrument, and how fast, beside what its players are held to.
 
-In: a line. Out: notes beyond the ranges of the table; for other players than professionals also those too far beyond
-the comfortable range, and more notes a second than a profile has. A check tells of ranges by itself, of the same notes.
+In: a line. Out: notes that no string, key, bar or pipe has; others beyond the ranges of the table, which lips, voices
+and fingerboards may go beyond; for other players than professionals also those too far beyond the comfortable range,
+and more notes a second than a profile has. A check tells of ranges by itself, of the same notes.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import isfinite
 
-from cavata.instruments.instrument import PEDAL
+from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.instruments.slide import is_slide, low_note
 from cavata.place.ranges import Band, Reach, Side, beyond, extreme_of, is_of_section, player_of, reach_of, usual_range
 from cavata.playing.endurance import fastest
@@ -23,8 +24,13 @@ RANGE = Kind(
     "range", "", "how far a line goes on its instrument; for amateurs, beyond the comfortable range",
     "the table of instruments",
 )  # fmt: skip
+_TABLE = "the table of instruments; tunings"
+TOO_LOW = Kind("too low", "I201", "whether a string, key, bar, drum or pipe has a note as low", _TABLE)
+TOO_HIGH = Kind("too high", "I202", "whether a string, key, bar, drum or pipe has a note as high", _TABLE)
 FASTEST = Kind("fastest", "", "how many notes a second there are, for players who are held to some", "from memory")
-KINDS = (RANGE, FASTEST)
+KINDS = (TOO_LOW, TOO_HIGH, RANGE, FASTEST)
+_WITH_ENDS = frozenset(["keyboard", "percussion", "plucked"])
+_FREE = frozenset(["musical saw"])
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -43,6 +49,10 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         reach, events = reach_of(part), [event for event in line.events if (id(event) in with_feet) == feet]
         if reach is None or not events:
             continue
+        absent = {(id(event), side): finding for event, side, finding in _absent(part.instrument, reach, events)}
+        yield from absent.values()
+        gone = {place for place, _ in absent}
+        events = [event for event in events if id(event) not in gone]
         if isfinite(profile.beyond_comfortable):
             yield from _held_to(reach, events, profile)
         else:
@@ -55,6 +65,28 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
                 f"these {player_of(line.instrument)}s are held to {profile.fastest:g}",
                 "a slower tempo, longer notes, or the line shared by two",
             )  # fmt: skip
+
+
+def _absent(
+    instrument: Instrument, reach: Reach, events: Sequence[ScoreEvent]
+) -> Iterator[tuple[ScoreEvent, Side, Finding]]:
+    """Notes that no string, key, bar or pipe has."""
+    with_ends = instrument.family in _WITH_ENDS and instrument.key not in _FREE
+    low, high = (pitch.midi for pitch in reach.extreme)
+    for event in events:
+        if event.event.marks.asks_harmonic or event.event.marks.spoken:
+            continue
+        for side, kind in ((Side.BELOW, TOO_LOW), (Side.ABOVE, TOO_HIGH)):
+            pitch, below = side.pitch(event), side is Side.BELOW
+            if not (pitch.midi < low if below else pitch.midi > high):
+                continue
+            if with_ends or below and instrument.strings:
+                end = ("lowest", reach.extreme[0]) if below else ("highest", reach.extreme[1])
+                yield event, side, Finding(
+                    Degree.IMPOSSIBLE, kind, event, f"has no {pitch}", f"its {end[0]} note is {end[1]}, sounding",
+                    f"move it by octaves with `within {reach.easy[0]}..{reach.easy[1]}`"
+                    + (", or tune a string down with `tuned`" if below and instrument.strings else ""),
+                )  # fmt: skip
 
 
 def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[Finding]:

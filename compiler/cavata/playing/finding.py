@@ -12,6 +12,19 @@ from cavata.instruments.instrument import Instrument
 from cavata.record import record
 from cavata.score.score import ScoreEvent
 
+NO_TIME = "no time"
+
+
+def seconds_in_words(seconds: float, digits: int = 2) -> str:
+    """`0.45 s`; what rounds to nothing is no time."""
+    return f"{seconds:.{digits}f} s" if round(seconds, digits) > 0 else NO_TIME
+
+
+def left_in_words(seconds: float, digits: int = 2) -> str:
+    """`0.45 s are left`, or that no time is."""
+    words = seconds_in_words(seconds, digits)
+    return f"{words} is left" if words == NO_TIME else f"{words} are left"
+
 
 class Degree(Enum):
     """How bad it is."""
@@ -28,19 +41,6 @@ class Degree(Enum):
 def verb_of(instrument: Instrument) -> str:
     """What is done with it: `play`, or `sing`."""
     return "sing" if instrument.family == "voice" else "play"
-
-
-def seconds(time: float) -> str:
-    """A time as findings have it: `12 s`, `1.5 s`, `0.15 s`; what is no time at all is `no time`."""
-    if time < 0.005:
-        return "no time"
-    return f"{time:.0f} s" if time >= 9.95 else f"{time:.1f} s" if time >= 0.995 else f"{time:.2f}".rstrip("0") + " s"
-
-
-def left(time: float) -> str:
-    """`0.3 s are left`, or `no time is left`."""
-    said = seconds(time)
-    return f"{said} {'is' if said == 'no time' else 'are'} left"
 
 
 @record
@@ -64,6 +64,8 @@ class Step:
     onsets: tuple[Fraction, ...]
     """When, in whole notes from the movement's beginning; more than one where the same is done again."""
     words: str
+    stands: str = ""
+    """How pedals or drums stand after it: a movement that begins with what stands already says no more than that."""
 
 
 @record

@@ -158,6 +158,8 @@ _FAR_SECONDS = 0.21
 """A hand goes from end to end of the longest string in twice the time."""
 _SLUR_SECONDS = 4.5
 """No bow is at an end so many times over under a shorter slur."""
+_BOWED_SECONDS, _HARP_SECONDS = 0.08, 0.15
+"""In a row that nobody plays some note is shorter."""
 _HAND_STRINGS, _HAND_NOTES = 12, 5
 _AGAIN_SECONDS = 0.16
 _LOWEST_D = 8
@@ -184,7 +186,7 @@ def stops_or_signs(line: Line) -> bool:
 
 def bows_or_plucks(line: Line) -> bool:
     """A long slur or a change between ways of playing of a single player, or notes that are plucked fast."""
-    single, slur, plucked, row = line.players == 1, Fraction(0), False, 0
+    single, slur, plucked = line.players == 1, Fraction(0), False
     long, fast = Fraction(_SLUR_SECONDS) / _slowest(line), Fraction(1, 10) / _fastest(line)
     for event in line.events:
         marks = event.event.marks
@@ -196,8 +198,29 @@ def bows_or_plucks(line: Line) -> bool:
                 plucked = word == "pizzicato" if word in ("arco", "pizzicato") else plucked
             if plucked and has_voices(line):
                 return True  # notes of two voices may follow each other more quickly than they are long
-        row = row + 1 if plucked and event.event.duration < fast else 0
-        if row >= _ROW - 1:
+        if plucked and event.event.duration < fast:
+            return True
+    return False
+
+
+def hurries_on_strings(line: Line) -> bool:
+    """A note that is shorter than those of a fast row, or two voices."""
+    return _is_quick(line, _BOWED_SECONDS)
+
+
+def hurries_on_a_harp(line: Line) -> bool:
+    """The same for a hand on a harp; chords want more time."""
+    return _is_quick(line, _HARP_SECONDS)
+
+
+def _is_quick(line: Line, seconds: float) -> bool:
+    """A note is shorter than so many seconds, or may be followed sooner by one of another voice."""
+    if has_voices(line):
+        return True
+    shortest = float(seconds / _fastest(line))
+    for event in line.events:
+        duration = event.event.duration
+        if duration.numerator < shortest * duration.denominator:
             return True
     return False
 
@@ -264,17 +287,23 @@ def has_lowest_strings(line: Line) -> bool:
     return any(event.event.heads[0].pitch.position <= _LOWEST_D for event in line.events)
 
 
-def harp(line: Line) -> bool:
-    """Any of these."""
-    return moves_pedals(line) or spans_or_repeats(line) or has_lowest_strings(line)
+def harp_pedals(line: Line) -> bool:
+    """Pedals that move, or the lowest strings."""
+    return moves_pedals(line) or has_lowest_strings(line)
+
+
+def harp_hands(line: Line) -> bool:
+    """What spans, repeats or hurries."""
+    return spans_or_repeats(line) or hurries_on_a_harp(line)
 
 
 # ---------------------------------------------------------------- keyboards and percussion
 
+_SLOW_TO_STRIKE = frozenset(["tubular bells", "tuned gongs", "cymbals", "finger cymbals", "whip", "hammer"])
 _LEAP_SECONDS = 0.27
 """Half of what the farthest leap on any keyboard wants, and more than a key needs to come back."""
-VERY_SHORT = Fraction(1, 20)
-"""A value that no tempo up to a quarter at 360 makes too short for a hand or two sticks."""
+_STRUCK_SECONDS, _HELD_SECONDS = 0.11, 0.26
+"""In a row that nobody strikes some note is shorter; the second of bells and of cymbals."""
 
 
 _DAMPED = frozenset(["piano", "upright piano", "electric piano", "celesta"])
@@ -341,9 +370,9 @@ def strikes_soon(line: Line) -> bool:
     return any(event.event.duration < longest for event in line.events)
 
 
-def has_very_short(line: Line) -> bool:
-    """A value is very short."""
-    return any(event.event.duration < VERY_SHORT for event in line.events)
+def hurries_on_keys_or_drums(line: Line) -> bool:
+    """A note is shorter than those of a fast row."""
+    return _is_quick(line, _HELD_SECONDS if line.instrument.key in _SLOW_TO_STRIKE else _STRUCK_SECONDS)
 
 
 def has_pedals(line: Line) -> bool:

@@ -99,8 +99,10 @@ FAMILIES = (
     Family("techniques", "all", lambda it: True, may=first_look.has_signs),
     Family("strings.bowed", "bowed strings", _is_bowed, may=first_look.stops_or_signs),
     Family("strings.bow", "bowed strings", _is_bowed, may=first_look.bows_or_plucks),
+    Family("strings.strokes", "bowed strings", _is_bowed, may=first_look.hurries_on_strings),
     Family("strings.moves", "bowed strings", _is_bowed, may=first_look.leaps),
-    Family("strings.harp", "harp", lambda it: it.key == "harp", may=first_look.harp, plans=True),
+    Family("strings.harp", "harp", lambda it: it.key == "harp", may=first_look.harp_pedals, plans=True),
+    Family("strings.harp_hands", "harp", lambda it: it.key == "harp", may=first_look.harp_hands),
     Family("strings.fretted", "guitar and other fretted strings", lambda it: it.family == "plucked" and it.frets > 0),
     Family("winds.one_voice", "winds and voices", _breathes, may=first_look.has_several),
     Family("winds.breathing", "winds and voices", _breathes, may=first_look.sounds_long),
@@ -119,8 +121,8 @@ FAMILIES = (
     _SETS,
     _PLAYERS,
     Family(
-        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion"),
-        may=first_look.has_very_short,
+        "speed", "keyboards and percussion", lambda it: it.family in ("keyboard", "percussion") or it.key == "cimbalom",
+        may=first_look.hurries_on_keys_or_drums,
     ),
     Family("compass", "all", lambda it: True, later=True),
     Family("endurance", "all", lambda it: True, whole=True, later=True),
@@ -198,11 +200,20 @@ def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]
 
 
 def steps(score: Score, parts: Collection[str] = ()) -> Iterator[tuple[Movement, Part, tuple[Step, ...]]]:
-    """What players plan for each movement, of those whose family has a plan."""
+    """What players plan for each movement, of those whose family has a plan.
+
+    Where pedals or drums stand at the beginning as the movement before left them, nothing is to be set or tuned.
+    """
+    stands: dict[str, str] = {}
     for movement, part, lines in _looked_at(score, parts):
         for family, line in lines:
+            made = tuple(cast(Planner, family.load()).steps(line)) if family.plans else ()
+            if made:
+                if made[0].stands and made[0].stands == stands.get(part.name):
+                    made = (replace(made[0], words=f"as before: {made[0].stands}"), *made[1:])
+                stands[part.name] = next((step.stands for step in reversed(made) if step.stands), "")
             if family.plans:
-                yield movement, part, tuple(cast(Planner, family.load()).steps(line))
+                yield movement, part, made
 
 
 # ---------------------------------------------------------------- what a check tells

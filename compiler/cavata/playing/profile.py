@@ -39,6 +39,12 @@ class Profile:
     harp_span: float = 10
     pedal_time: float = 0.25
     fret_reach: float = 1.0
+    bow_strokes: float = 13
+    left_fingers: float = 20
+    pizzicato: float = 12
+    harp_fingers: float = 10
+    guitar_notes: float = 18
+    guitar_chords: float = 12
     # -------- wind, brass and voice
     breath: float = 1.0
     tonguing: float = 1.0
@@ -56,8 +62,14 @@ class Profile:
     stick_change: float = 1.5
     drum_tuning: float = 4
     four_mallets: float = 1.0
-    hand_speed: float = 14
-    stroke_speed: float = 16
+    hand_speed: float = 15
+    octave_speed: float = 10
+    stroke_speed: float = 30
+    mallet_speed: float = 15
+    timpani_speed: float = 14
+    triangle_speed: float = 12
+    cymbal_speed: float = 7
+    bell_speed: float = 5
     percussionists: float = 4
     # -------- all
     beyond_comfortable: float = inf
@@ -86,6 +98,14 @@ LIMITS: dict[str, Limit] = {
     "fret_reach": Limit(
         "times", "how far the fingers stand apart on frets, of what guitarists' pages give", "from memory"
     ),
+    "bow_strokes": Limit("a second", "how many notes are played at most with a bow for each of them", "from memory"),
+    "left_fingers": Limit("a second", "how many notes fingers stop at most under one bow", "from memory"),
+    "pizzicato": Limit("a second", "how many notes a bowed string player plucks at most", "from memory"),
+    "harp_fingers": Limit("a second", "how many notes one hand plucks at most on a harp, in a row", "from memory"),
+    "guitar_notes": Limit(
+        "a second", "how many notes thumb and fingers pluck at most in turn; scales a quarter fewer", "from memory"
+    ),
+    "guitar_chords": Limit("a second", "how many chords are strummed at most", "from memory"),
     # -------- wind, brass and voice
     "breath": Limit("times", "how long a breath lasts, of a trained player's", "from memory"),
     "tonguing": Limit(
@@ -109,8 +129,19 @@ LIMITS: dict[str, Limit] = {
     "stick_change": Limit("s", "how long a percussionist needs to change what is in the hands", "from memory"),
     "drum_tuning": Limit("s", "how long a drum wants to be tuned anew without hurry", "from memory"),
     "four_mallets": Limit("times", "how wide two mallets in one hand reach, of a professional's", "from memory"),
-    "hand_speed": Limit("a second", "how many notes one hand strikes on keys in a row", "from memory", "care"),
-    "stroke_speed": Limit("a second", "how many notes two sticks strike in a row", "from memory", "care"),
+    "hand_speed": Limit("a second", "how many notes one hand strikes on keys at most, in a row", "from memory"),
+    "octave_speed": Limit("a second", "how many octaves or chords one hand strikes at most, in a row", "from memory"),
+    "stroke_speed": Limit("a second", "how many notes two sticks strike at most on drums, in a row", "from memory"),
+    "mallet_speed": Limit(
+        "a second", "the same of two mallets on bars, and of what else does not let them bounce", "from memory"
+    ),
+    "timpani_speed": Limit("a second", "the same of two sticks on timpani", "from memory"),
+    "triangle_speed": Limit("a second", "the same of two beaters on a triangle", "from memory"),
+    "cymbal_speed": Limit(
+        "a second", "how many clashes a pair of cymbals has at most, in a row; also strokes of a whip and a hammer",
+        "from memory",
+    ),
+    "bell_speed": Limit("a second", "how many notes two hammers strike at most on tubular bells", "from memory"),
     "percussionists": Limit("players", "how many percussionists there are beside the timpanist", "RPO's pages", "care"),
     # -------- all
     "beyond_comfortable": Limit(
@@ -130,11 +161,13 @@ AMATEURS = replace(
     PROFESSIONAL, name="amateurs",
     # -------- strings, harp and guitar
     bow_reach=0.75, bow_highest=12, bow_length=0.75, slowness=1.5, harp_span=9, pedal_time=0.5, fret_reach=0.85,
+    bow_strokes=9, left_fingers=13, pizzicato=8, harp_fingers=7, guitar_notes=12, guitar_chords=8,
     # -------- wind, brass and voice
     breath=0.6, tonguing=0.75, fingers=0.75, lip=0.6, syllables=0.75,
     # -------- keyboard, organ and percussion
     keyboard_hand=14, keyboard_leap=1.5, repeated_key=7, repeated_chord=5, octaves_in_a_row=8, foot_time=1.5,
-    stick_change=3, drum_tuning=8, four_mallets=0.8, hand_speed=9, stroke_speed=11, percussionists=3,
+    stick_change=3, drum_tuning=8, four_mallets=0.8, hand_speed=11, octave_speed=7, stroke_speed=16,
+    mallet_speed=11, timpani_speed=10, triangle_speed=8, cymbal_speed=5, bell_speed=4, percussionists=3,
     # -------- all
     beyond_comfortable=0, fastest=8, unbroken=240, fast=5, fast_stretch=30, tremolo_stretch=20, loud_stretch=30,
 )  # fmt: skip

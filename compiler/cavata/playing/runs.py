@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from cavata.playing.finding import Degree
 from cavata.playing.line import Moment
+from cavata.record import record
+
+EASE = 0.8
+"""From this share of a limit on a run wants care."""
+BEYOND = 1.05
+"""So many times a limit is near it, and care."""
+SHORT = 5
+"""Notes of a short run, which goes a little faster than one that goes on."""
+_NEARLY = 0.002
 
 
 def runs(
@@ -37,3 +47,58 @@ def fastest_rate(row: Sequence[Moment], notes: int) -> float:
     """Notes a second where a row is fastest over so many of its notes; it must have as many."""
     times = [moment.begins for moment in row]
     return max((notes - 1) / (last - first) for first, last in zip(times, times[notes - 1 :], strict=False))
+
+
+@record
+class Pace:
+    """How fast a row of notes goes."""
+
+    most: float
+    """Notes a second that nobody of some players goes beyond."""
+    notes: int = 8
+    """So many in a row, or more."""
+    burst: float = 1.1
+    """So many times as fast go SHORT notes, before the hand tires."""
+    ease: float = EASE
+    """The share of it from which on it wants care."""
+
+
+@record
+class Fast:
+    """A run that is too fast, or fast."""
+
+    degree: Degree
+    moment: Moment
+    """Where the fastest of its notes begin."""
+    rate: float
+    """Notes a second of those."""
+    most: float
+    """How many nobody goes beyond there."""
+
+    @property
+    def fact(self) -> str:
+        """With figures."""
+        return f"{self.rate:.1f} notes a second; about {self.most:.0f} are the most"
+
+
+def too_fast(
+    run: Sequence[Moment], pace: Pace, share: Callable[[Sequence[Moment]], float] | None = None
+) -> Fast | None:
+    """The most hurried place of a run; nothing for one that goes with ease, or has few notes.
+
+    `share` tells how much of the pace some notes have, by what they are.
+    """
+    worst, found = pace.ease + _NEARLY, None
+    for notes, most in ((pace.notes, pace.most), (min(SHORT, pace.notes), pace.burst * pace.most)):
+        for first in range(len(run) - notes + 1):
+            row = run[first : first + notes]
+            rate = rate_of(row)
+            if rate <= worst * most and share is None:
+                continue
+            here = most * (share(row) if share else 1.0)
+            of_most = rate / here
+            if of_most > worst:
+                worst = of_most + _NEARLY
+                degree = Degree.IMPOSSIBLE if of_most > BEYOND + _NEARLY else Degree.CARE
+                found = Fast(degree, run[first], rate, here)
+    return found

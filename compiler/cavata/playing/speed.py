@@ -1,78 +1,129 @@
 """Keyboards and percussion: how many notes a second one hand on keys, or two sticks, strike in a row.
 
-A row is of eight notes, long enough that no ornament makes one. Tremolos and trills are not measured here: they go as
-fast as they can.
+In: a line. Out: rows that want care, and those that nobody strikes. Tremolos and trills are not measured: they go as
+fast as they can. What stands on a staff of one hand is that hand's, but of two voices the other hand may take one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
+from cavata.instruments.instrument import PEDAL, Instrument
+from cavata.instruments.mallets import is_struck_with_mallets
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.first_look import VERY_SHORT
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
-from cavata.score.score import ScoreEvent
+from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
+from cavata.record import replace
 
 SPEED = Kind("speed", "I385", "how many notes a second one hand, or two sticks, strike in a row", "from memory")
 KINDS = (SPEED,)
 
-NOTES = 8
-MOST = 30
-"""Notes a second that no hand strikes one by one."""
+_BURST = 1.4
+"""So many times as fast go five notes under five fingers; octaves and chords have no such help."""
+_DOUBLE = 0.8
+"""The share of a hand's speed at which it strikes two keys that lie near, as thirds."""
+_BOTH = 0.6
+"""The share of the speed of two mallets at which both strike at once."""
+_ON_A_DRUM = 1.25
+"""So many times as fast go two sticks that stay on one drum, as in a roll."""
+_OCTAVE = 12
+_SLOW = 0.5
+"""The share of a limit below which a note does not go on with a run."""
+_OPEN_ROLL = 0.55
+"""From this share of it on, a row on drums is an open roll, which sticks bounce."""
+_TWO_HAMMERS = frozenset(["tubular bells", "tuned gongs"])
+_SKINS = frozenset((
+    "snare drum", "field drum", "tabor", "tenor drum", "tom toms", "timbales", "bongos", "congas", "cajon", "drum set",
+    "percussion",
+))  # fmt: skip
+"""On which sticks bounce, or fingers roll; elsewhere each stroke is made."""
+_CLASHED = frozenset(["cymbals", "finger cymbals", "whip", "hammer"])
 _CURE = "take longer values, or write a tremolo, a trill or a glissando"
-
-
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
-    """All that is found."""
-    yield from impossible(line, profile)
-    on_keys = line.instrument.family == "keyboard"
-    limit = profile.hand_speed if on_keys else profile.stroke_speed
-    for staff in dict.fromkeys(staff.name for staff in line.staves):
-        mine = [moment for moment in line.moments if any(note.staff == staff for note in moment.struck)]
-        yield from _rows(mine, limit, staff if on_keys else "")
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     """Rows that nobody strikes."""
+    yield from (finding for finding in look(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found."""
     if line.part.section:
         return
-    for staff in line.staves:
-        for voice in staff.voices:
-            run: list[ScoreEvent] = []
-            for event in voice:
-                if not event.event.heads or event.tied_before or (run and not event.follows(run[-1])):
-                    run = []
-                if event.event.heads and event.event.duration < VERY_SHORT:
-                    run.append(event)
-                else:
-                    run = []
-                if len(run) == NOTES:
-                    time = line.timing.at(event.onset) - line.timing.at(run[0].onset)
-                    if (NOTES - 1) / MOST > time > 0:
-                        yield _finding(Degree.IMPOSSIBLE, run[0], (NOTES - 1) / time, staff.name)
+    if line.instrument.family == "keyboard":
+        for staff in line.staves:
+            if staff.name != PEDAL:
+                yield from _of_a_hand(line.moments, staff.name, profile)
+        return
+    pace, share = pace_of(line.instrument, profile)
+    for run in runs(line.moments, _SLOW * pace.most, _is_single):
+        yield from _told(too_fast(run, pace, share), "")
 
 
-def _rows(moments: Sequence[Moment], limit: float, staff: str) -> Iterator[Finding]:
-    """Rows that are fast, each stretch of them once, with the most notes a second in it."""
-    speeds = [
-        (NOTES - 1) / (last.begins - first.begins) if last.begins > first.begins else 0.0
-        for first, last in zip(moments, moments[NOTES - 1 :], strict=False)
-    ]
-    place = 0
-    while place < len(speeds):
-        end = place
-        while end < len(speeds) and limit < speeds[end] <= MOST:
-            end += 1
-        if end > place:
-            yield _finding(Degree.CARE, moments[place].event, max(speeds[place:end]), staff)
-        place = end + 1
+def pace_of(
+    instrument: Instrument, profile: Profile
+) -> tuple[Pace, Callable[[Sequence[Moment]], float] | None]:
+    """How fast an instrument of percussion is struck, and what share of that some notes have."""
+    if instrument.key in _TWO_HAMMERS:
+        return Pace(profile.bell_speed, 4, 1.0), None
+    if instrument.key in _CLASHED:
+        return Pace(profile.cymbal_speed, 4, 1.0), None
+    if instrument.key == "triangle":
+        return Pace(profile.triangle_speed), None
+    if instrument.drums:
+        return Pace(profile.timpani_speed), _on_drums
+    if instrument.key in _SKINS:
+        return Pace(profile.stroke_speed, burst=1.0, ease=_OPEN_ROLL), None
+    return Pace(profile.mallet_speed), _both_at_once if is_struck_with_mallets(instrument) else None
 
 
-def _finding(degree: Degree, event: ScoreEvent, speed: float, staff: str) -> Finding:
-    cannot = degree is Degree.IMPOSSIBLE
-    hand = f" with the {staff} hand" if staff in ("left", "right") else ""
-    return Finding(
-        degree, SPEED, event, f"cannot play so fast{hand}" if cannot else f"plays fast rows{hand}",
-        f"{speed:.0f} notes a second", _CURE,
-    )  # fmt: skip
+def _both_at_once(row: Sequence[Moment]) -> float:
+    return _BOTH if all(len(moment.struck) > 1 for moment in row) else 1.0
+
+
+def _on_drums(row: Sequence[Moment]) -> float:
+    """Two sticks go faster where they stay on one drum."""
+    return _ON_A_DRUM if all(moment.top == row[0].top for moment in row) else _both_at_once(row)
+
+
+def _is_single(moment: Moment) -> bool:
+    return all(ornament.kind not in ("tremolo", "trill") for ornament in moment.state.ornaments)
+
+
+# ---------------------------------------------------------------- one hand on keys
+
+
+def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
+    mine = [moment for moment in moments if any(note.staff == staff for note in moment.struck)]
+    by_chords = profile.octave_speed / profile.hand_speed
+
+    def share(row: Sequence[Moment]) -> float:
+        keys = [[note.pitch.midi for note in moment.struck if note.staff == staff] for moment in row]
+        if any(len(each) < 2 for each in keys):
+            return 1.0
+        if all(len(each) > 2 or each[-1] - each[0] >= _OCTAVE for each in keys):
+            return by_chords if len(row) > SHORT else by_chords / _BURST
+        return _DOUBLE
+
+    for run in runs(mine, _SLOW * profile.octave_speed, _is_single):
+        fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
+        if fast is not None and any(_has_voices(moment, staff) for moment in run):
+            fast = replace(fast, degree=Degree.CARE)
+        yield from _told(fast, staff)
+
+
+def _has_voices(moment: Moment, staff: str) -> bool:
+    """Whether a staff has more than one voice there."""
+    struck = {id(note.event) for note in moment.struck if note.staff == staff}
+    return len(struck) > 1 or any(note.staff == staff for note in moment.held)
+
+
+def _told(fast: Fast | None, staff: str) -> Iterator[Finding]:
+    if fast is not None:
+        cannot = fast.degree is Degree.IMPOSSIBLE
+        hand = f" with the {staff} hand" if staff in ("left", "right") else ""
+        yield Finding(
+            fast.degree, SPEED, fast.moment.event, f"{'cannot play so fast' if cannot else 'plays fast rows'}{hand}",
+            fast.fact, _CURE,
+        )  # fmt: skip

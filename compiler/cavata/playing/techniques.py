@@ -1,4 +1,4 @@
-"""Signs and techniques that an instrument does not have, and a swell on a tone that only dies away.
+"""Signs and techniques that an instrument does not have, a swell on a tone that only dies away, and what is too loud.
 
 In: a line. Out: each sign at its note, by the table of `instruments.techniques`.
 """
@@ -6,10 +6,11 @@ In: a line. Out: each sign at its note, by the table of `instruments.techniques`
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
 from cavata.instruments.instrument import Instrument, Tone
 from cavata.instruments.techniques import Lack, lacks
-from cavata.music.event import BASE_HAIRPINS, UNMARKED, Marks
+from cavata.music.event import BASE_HAIRPINS, LASTING, UNMARKED, Marks
 from cavata.place.ranges import player_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line
@@ -23,11 +24,21 @@ TECHNIQUE = Kind(
 SWELL = Kind(
     "swell", "", "a crescendo on one tone that can only die away", "acoustics of struck and plucked strings and bars"
 )
-KINDS = (TECHNIQUE, SWELL)
+LOUDNESS = Kind(
+    "loudness", "", "dynamics that soft instruments do not have, however they are played",
+    "players' handbooks, from memory",
+)  # fmt: skip
+KINDS = (TECHNIQUE, SWELL, LOUDNESS)
 _DYING_KEYS = frozenset(
     ["piano", "upright piano", "electric piano", "celesta", "toy piano", "harpsichord", "clavichord"]
 )
 _RUBBED = frozenset(["musical saw", "glass harmonica"])
+_LOUDEST = {
+    "celesta": "f", "harpsichord": "f", "clavichord": "mp", "toy piano": "mf", "glass harmonica": "mf", "lute": "mf",
+    "theorbo": "mf", "guitar": "ff", "ukulele": "f", "finger cymbals": "mf", "wind chimes": "mf", "rainstick": "mf",
+    "sandpaper blocks": "mf",
+}  # fmt: skip
+"""The loudest dynamic that means something on an instrument which is never loud."""
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -40,6 +51,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _techniques(line, is_care=False)
     yield from _techniques(line, is_care=True)
     yield from _swells(line)
+    yield from _too_loud(line)
 
 
 def _techniques(line: Line, is_care: bool) -> Iterator[Finding]:
@@ -91,4 +103,16 @@ def _swells(line: Line) -> Iterator[Finding]:
             yield Finding(
                 Degree.CARE, SWELL, event, "is to swell on one tone", "once struck or plucked, a tone only dies away",
                 "let the notes be repeated, or leave the hairpin to those who sustain",
+            )  # fmt: skip
+
+
+def _too_loud(line: Line) -> Iterator[Finding]:
+    """Each dynamic that is louder than the instrument, where it comes into force."""
+    most = _LOUDEST.get(line.instrument.key, LASTING[-1])
+    for dynamic, moments in groupby(line.moments if most != LASTING[-1] else (), lambda moment: moment.state.dynamic):
+        if dynamic and LASTING.index(dynamic) > LASTING.index(most):
+            yield Finding(
+                Degree.CARE, LOUDNESS, next(moments).event, f"is to play {dynamic}",
+                f"it has nothing louder than what others call {most}, however it is played",
+                "fewer and softer instruments with it, a doubling, or a microphone",
             )  # fmt: skip

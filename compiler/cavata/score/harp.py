@@ -11,10 +11,11 @@ they go back before it. Trills are left to the player, and the lowest C and D ha
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
+from cavata.instruments.harp_hands import HIGHEST_WIRE
 from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling, Setting, Wanted, pedaling, setting_of
 from cavata.music.event import signature_alteration
 from cavata.record import record
@@ -55,10 +56,29 @@ def harp_pedaling(movement: Movement, staves: Sequence[Staff], repeats: bool = T
 
 def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> list[Wanted]:
     """What the notes of a movement want of the strings, in order of onset, as `harp_pedaling` lays it out."""
+    found = _wanted(movement, staves)
+    return _in_seconds(movement, [*found, *(_going_back(movement, found) if repeats else ())])
+
+
+def pedaling_otherwise(
+    movement: Movement, staves: Sequence[Staff], taken: Sequence[Wanted], usual: Setting
+) -> Pedaling:
+    """How the pedals are moved where notes are taken on other strings than they are written on, repeats included.
+
+    `taken` is what `harp_wanted` gives without repeats, with other letters.
+    """
+    found = [
+        (onset, end, want.letters, low)
+        for (onset, end, _, low), want in zip(_wanted(movement, staves), taken, strict=True)
+    ]  # fmt: skip
+    return pedaling(_in_seconds(movement, [*found, *_going_back(movement, found)]), usual)
+
+
+def _in_seconds(movement: Movement, found: Iterable[_Struck]) -> list[Wanted]:
     clock = Clock(movement)
     return [
-        Wanted(clock.between(Fraction(0), max(Fraction(0), onset)), clock.between(Fraction(0), end), letters)
-        for onset, end, letters in sorted(_wanted(movement, staves, repeats))
+        Wanted(clock.between(Fraction(0), max(Fraction(0), onset)), clock.between(Fraction(0), end), letters, low)
+        for onset, end, letters, low in sorted(found)
     ]  # fmt: skip
 
 
@@ -98,35 +118,41 @@ def usual_setting(movement: Movement) -> Setting:
     return setting_of(signature_alteration(fifths, letter) for letter in range(_LETTERS))
 
 
-_Struck = tuple[Fraction, Fraction, tuple[tuple[int, int], ...]]
-"""From, to, and the letters with their accidentals, in whole notes."""
+_Struck = tuple[Fraction, Fraction, tuple[tuple[int, int], ...], int]
+"""From, to, in whole notes; the letters with their accidentals, and how many of the first are on low strings."""
 
 
-def _wanted(movement: Movement, staves: Sequence[Staff], repeats: bool) -> Iterator[_Struck]:
-    """What the notes of a movement want, glissandi and repeats included, in no order."""
+def _wanted(movement: Movement, staves: Sequence[Staff]) -> list[_Struck]:
+    """What the notes of a movement want, glissandi included, in order."""
     found: list[_Struck] = []
     for staff in staves:
         for voice in staff.voices:
             for event in voice:
                 if letters := _letters(event):
-                    found.append((event.onset, event.end, letters))
+                    found.append((event.onset, event.end, letters, _low(event)))
                 graces = [(h.pitch.letter, h.pitch.alter) for grace in event.event.marks.graces for h in grace]
-                found += [(event.onset - _BEFORE, event.onset, (letter,)) for letter in graces]
+                found += [(event.onset - _BEFORE, event.onset, (letter,), 0) for letter in graces]
     for event, after in _slides(staves):
         bar = bar_at(movement.bars, event.onset)
         if bar.key is not None:
             ends = {letter for letter, _ in (*_letters(event), *_letters(after))}
             passed = _between(event, after) - ends
             letters = tuple((letter, signature_alteration(bar.fifths, letter)) for letter in sorted(passed))
-            found.append((event.onset, event.end, letters))
-    yield from found
-    if repeats:
-        yield from _going_back(movement, sorted(found))
+            found.append((event.onset, event.end, letters, 0))
+    return sorted(found)
 
 
 def _letters(event: ScoreEvent) -> tuple[tuple[int, int], ...]:
     pitches = (head.pitch for head in event.event.heads)
     return tuple((pitch.letter, pitch.alter) for pitch in pitches if pitch.position not in WITHOUT_PEDAL)
+
+
+def _low(event: ScoreEvent) -> int:
+    """How many of its strings are of wire and ring on, those without a pedal left out."""
+    if "staccato" in event.event.marks.articulations:
+        return 0
+    positions = (head.pitch.position for head in event.event.heads)
+    return sum(1 for position in positions if position <= HIGHEST_WIRE and position not in WITHOUT_PEDAL)
 
 
 def _slides(staves: Sequence[Staff]) -> Iterator[tuple[ScoreEvent, ScoreEvent]]:
@@ -152,11 +178,11 @@ def _going_back(movement: Movement, found: Sequence[_Struck]) -> Iterator[_Struc
             continue
         told.add((begin, end))
         first: dict[int, int] = {}
-        for onset, _, letters in found:
+        for onset, _, letters, _ in found:
             if begin <= onset < until:
                 for letter, alter in letters:
                     first.setdefault(letter, alter)
-        yield end - _BEFORE / 2, end, tuple(sorted(first.items()))
+        yield end - _BEFORE / 2, end, tuple(sorted(first.items())), 0
 
 
 def _moment(change: PedalChange, movement: Movement, clock: Clock, moments: Sequence[Fraction]) -> Fraction:

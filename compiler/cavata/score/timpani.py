@@ -36,11 +36,12 @@ def strokes_of(movement: Movement, staff: Staff) -> list[Stroke]:
             pitches = tuple(head.pitch for head in event.event.heads)
             slid = before is not None and before.event.marks.glides
             here = struck.get(event.onset)
+            rolled = any(ornament.kind == "tremolo" for ornament in event.event.marks.ornaments)
             stroke = Stroke(
-                clock.between(Fraction(0), event.onset), clock.between(Fraction(0), event.end), pitches, slid
+                clock.between(Fraction(0), event.onset), clock.between(Fraction(0), event.end), pitches, slid, rolled
             )
             struck[event.onset] = stroke if here is None else replace(
-                here, pitches=here.pitches + pitches, end=max(here.end, stroke.end)
+                here, pitches=here.pitches + pitches, end=max(here.end, stroke.end), rolled=here.rolled or rolled
             )  # fmt: skip
             before = event
     return [struck[onset] for onset in sorted(struck)]

@@ -33,6 +33,13 @@ MOST_VOICES = 32
 _MIDDLE_C = Pitch(28, 0)
 
 
+def report_reserved(word: Span, bag: Diagnostics) -> None:
+    """Say of a word that something is called by that nothing can be."""
+    bag.error(
+        "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name", cure="choose another name"
+    )
+
+
 class ValueBuilder:
     """Builds values for one source at a time; `read` says which."""
 
@@ -59,9 +66,7 @@ class ValueBuilder:
         """A word that a declaration gives or asks for."""
         span = self.at(token)
         if token.value in RESERVED:
-            self.bag.error(
-                "S205", span, f"`{token.value}` is a word of the language", label="reserved", cure="choose another name"
-            )
+            report_reserved(span, self.bag)
         return t.Word(token.value, span)
 
     def called_word(self, token: Token) -> t.Word:

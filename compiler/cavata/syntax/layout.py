@@ -16,6 +16,7 @@ from typing import Any
 from cavata import EDITION
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.source import Source, Span
+from cavata.syntax.words import BEHIND_A_NAME
 from cavata.text import UNSAFE
 
 DECLARATIONS = (
@@ -31,7 +32,8 @@ LONGEST_STATEMENT = 100_000
 
 # Strings and comments hide brackets; an unclosed string runs to the end of its line.
 _TOKEN = re.compile(r'"(?:\\.|[^"\\])*("?)|--.*|[()\t]')
-_GOES_ON = re.compile(r"->|[+,]|(?:x|for|held|until)\b")
+_GOES_ON = re.compile(rf"->|[+,]|(?:x|for|held|until)\b(?!\s*(?:{BEHIND_A_NAME}))")
+"""What begins a line that is not a statement of its own; a length is none by which something would be called."""
 _UNSEEN = re.compile("[\u00ad\u200b\u2060\ufeff]")
 """What nobody sees and pasted text often has: soft hyphen, zero-width space, word joiner, byte order mark."""
 _LANGUAGE = re.compile(r"^language +(\d{1,3})(?!\d)", re.MULTILINE)

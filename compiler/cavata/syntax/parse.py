@@ -27,9 +27,10 @@ from cavata.record import replace
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.build import Builder
+from cavata.syntax.build_values import report_reserved
 from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
 from cavata.syntax.trade_words import here
-from cavata.syntax.words import BRITISH, ROW_WORDS, describe, habit, one_of
+from cavata.syntax.words import BEHIND_A_NAME, BRITISH, RESERVED, ROW_WORDS, describe, habit, one_of, row_word
 
 if TYPE_CHECKING:
     from cavata.syntax.kept import KeptStatements
@@ -273,6 +274,25 @@ def _old_wording(span: Span, start: str, bag: Diagnostics) -> bool:
     return True
 
 
+_NAMING_ROWS = frozenset(["force_row", "movement_row", "section_row", "passage_row", "require_row", "version_row"])
+"""Rows that may begin with the name of a part or of a value."""
+_NAMED = re.compile(rf"([^\W\d]\w*)\s*(?:{BEHIND_A_NAME})")
+_WITH_PARAMETERS = re.compile(r"(?:transform|passage)\s+[^\W\d]\w*\(([^()]*)\)")
+
+
+def _reserved_names(span: Span, start: str, before: str) -> list[Span]:
+    """The reserved words by which a statement that cannot be read calls something; `before` is what could be read."""
+    if start == "declaration":
+        listed = _WITH_PARAMETERS.match(span.text)
+        words = [] if listed is None else [(listed.start(1) + w.start(), w[0]) for w in _WORD.finditer(listed[1])]
+    else:
+        first = _NAMED.match(span.text) if start in _NAMING_ROWS else None
+        words = [(0, first[1])] if first is not None and before.strip() in ("", first[1]) else []
+    return [
+        Span(span.source, span.start + at, span.start + at + len(word)) for at, word in words if word in RESERVED
+    ]
+
+
 def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) -> None:
     parser = parser_and_builder()[0]
     patterns: dict[str, str | None] = {
@@ -294,12 +314,16 @@ def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) ->
         found = f"`{place.text}`"
     elif isinstance(error, UnexpectedEOF):
         expected = set(error.expected)
+    before = span.source.text[span.start : place.start if found else span.end]
+    if reserved := _reserved_names(span, start, before):
+        for word in reserved:
+            report_reserved(word, bag)
+        return
     if _old_wording(span, start, bag):
         return
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
-    before = span.source.text[span.start : place.start if found else span.end]
-    cure = habit(place.text if found else "", span.text, before)
+    cure = habit(place.text if found else "", span.text, before) or row_word(before, place.text if found else "")
     words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
     meant = closest(place.text, words, 1) if found and not cure else ()
     if not meant and not cure:

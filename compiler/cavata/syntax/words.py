@@ -21,6 +21,9 @@ ROW_WORDS = frozenset(
 )
 """A part may not be called by a word that begins a row."""
 
+BEHIND_A_NAME = r"[:=,.]|->|(?:at|bars|doubles|plays|within|heard|never|rest|playable)\b"
+"""What follows the name of a part or of a value at the beginning of a row."""
+
 CHANGED_WORDS: dict[str, str] = {
     "mirrored": "inverted",
     "nearest": "closest",
@@ -103,10 +106,11 @@ def one_of(described: Iterable[str]) -> str:
 # What people write from other habits, and what is written here instead: cures for what cannot be read.
 
 
+_A_NOTE, _AN_INTERVAL = r"[A-G](##|#|b|bb)?-?\d*", r"(m|M|P|aug|dim)\d+"
 _BY_TEXT: tuple[tuple[str, str], ...] = (
     (r"[HhS]\d*", "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"),
-    (r"[A-G](##|#|b|bb)?-?\d*", "`{text}` is a note; names may not be spelled like one"),
-    (r"(m|M|P|aug|dim)\d+", "`{text}` is an interval; names may not be spelled like one"),
+    (_A_NOTE, "`{text}` is a note; names may not be spelled like one"),
+    (_AN_INTERVAL, "`{text}` is an interval; names may not be spelled like one"),
     (r"doubles?|doubled", "what else a player takes up is `doubling piccolo`"),
     (r"[%/#;]", "a comment begins with `--`"),
     (r"\d+/\d+\.{3,}", "a duration has two dots at most"),
@@ -185,7 +189,8 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^(piece|transposed?)\s+$", r"up|down|by", _MOVED),
     (r"^(up|down)\s+$", r"(m|M|P|aug|dim)\d+", _MOVED),
     (r"^\w+\s+$", r"leaves|omitted", "what a version leaves out is `without horn`"),
-    (r"^motif\s+$", r"\w+", "a motif is defined at the left margin; a version gives a name other letters"),
+    (r"^motif\s+$", rf"(?!({_A_NOTE}|{_AN_INTERVAL})$)\w+",
+     "a motif is defined at the left margin; a version gives a name other letters"),
     (r"^$", r"words|lyrics", 'who wrote the words is said by `poet "..."`'),
     (r"^$", r"duration", "the length that was asked for is `length 6 min`"),
     (r"^$", r"instructions?|notes", 'a note on performance is `note "..."`'),
@@ -222,3 +227,12 @@ def habit(text: str, statement: str, before: str) -> str:
         if re.fullmatch(pattern, text):
             return cure.replace("{text}", text)
     return ""
+
+
+def row_word(before: str, text: str) -> str:
+    """The cure where a row goes on as if its first word were a name; empty where it does not."""
+    word = before.strip()
+    if not word.isidentifier() or not re.fullmatch(BEHIND_A_NAME, text):
+        return ""
+    written = ", written without a colon" if text == ":" else ""
+    return f"`{word}` begins a row of its own{written}; nothing can be called that here"

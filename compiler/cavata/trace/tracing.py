@@ -15,6 +15,7 @@ from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.foreign.heard import HeardScore
 from cavata.foreign.reading import read_score
 from cavata.foreign.score_file import FORMATS, Unreadable
+from cavata.names.folder import script_of
 from cavata.names.loader import SUFFIX
 from cavata.names.program import NameDefinition, Program
 from cavata.pipeline import compile_script
@@ -136,10 +137,10 @@ class Tracing:
         blocks: list[Callable[[], str]] = []
         for place in places:
             self.say(f"reading {place.name}")
-            if place.suffix == SUFFIX or (place.is_dir() and any(place.glob(f"*{SUFFIX}"))):
-                blocks += self._own(place, freedom, every, by_ear)
-            elif place.is_dir():
+            if place.is_dir() and not any(place.glob(f"*{SUFFIX}")):
                 blocks += self._corpus(place, str(place), every)
+            elif place.is_dir() or place.suffix == SUFFIX:
+                blocks += self._own(place, freedom, every, by_ear)
             else:
                 blocks += self._foreign(place, freedom, every)
         for name, diagnostic in self.refused:
@@ -222,7 +223,9 @@ class Tracing:
         return told
 
     def _own(self, place: Path, freedom: Freedom, every: bool, by_ear: bool) -> list[Callable[[], str]]:
-        path = script_of(place)
+        path = script_of(place, self.bag)
+        if path is None:
+            return []
         compiled = compile_script(path, str(path))
         if compiled.score is None or compiled.program is None or compiled.plan is None:
             for diagnostic in compiled.bag.ordered():
@@ -356,15 +359,3 @@ def _counted(notes: int) -> str:
 def _written(program: Program) -> dict[str, str]:
     """The letters of the script's names, those too that make no note."""
     return {d.identity.name: d.tree.letters.text for d in program.definitions if isinstance(d, NameDefinition)}
-
-
-# ----------------------------------------------------------------
-# Which script a folder stands for.
-
-
-def script_of(place: Path) -> Path:
-    """The script itself; of a folder the one called like it, else its first by name."""
-    if not place.is_dir():
-        return place
-    named = place / (place.resolve().name + SUFFIX)
-    return named if named.is_file() else sorted(place.glob(f"*{SUFFIX}"))[0]

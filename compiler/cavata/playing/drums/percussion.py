@@ -12,7 +12,7 @@ from itertools import pairwise
 from cavata.instruments.mallets import MALLETS, grip_of, is_struck_with_mallets
 from cavata.instruments.percussion import AT_ONCE, beaters, way_of
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, left
+from cavata.playing.finding import Degree, Finding, Kind, left_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -91,7 +91,8 @@ def _too_many(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]
     names = names_of([note.pitch for note in moment.struck])
     most = MALLETS[line.instrument.key].most
     if grip is None:
-        fact = f"{len(keys)} notes, and " + ("one at a time" if most == 1 else f"{most} mallets")
+        six = max(most, MALLETS[line.instrument.key].specialists)
+        fact = f"{len(keys)} notes, and " + ("one at a time" if most == 1 else f"{six} mallets at most")
     else:
         fact = f"one hand would reach {_ends(moment, grip.widest)}, {grip.widest[-1] - grip.widest[0]} semitones"
     yield Finding(
@@ -107,7 +108,12 @@ def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
         return
     mallets = MALLETS[line.instrument.key]
     arms = mallets.arms
-    if len(keys) > mallets.usual:
+    if len(keys) > mallets.most:
+        yield Finding(
+            Degree.CARE, MALLET, moment.event, f"has {len(keys)} notes at once",
+            "three mallets in a hand are for specialists; four in all are usual", "four notes, or a second player",
+        )  # fmt: skip
+    elif len(keys) > mallets.usual:
         yield Finding(
             Degree.CARE, MALLET, moment.event, "needs two mallets in a hand",
             f"{len(keys)} notes at once, and two mallets are usual on it", "say so in words, or leave notes out",
@@ -156,7 +162,7 @@ def _change(degree: Degree, event: ScoreEvent, time: float) -> Finding:
     cannot = degree is Degree.IMPOSSIBLE
     return Finding(
         degree, STICKS, event, "cannot change sticks so fast" if cannot else "changes sticks in a hurry",
-        f"{left(time)} since the note before", "give a rest before it, or leave it to a second player",
+        f"{left_in_words(time, 1)} since the note before", "give a rest before it, or leave it to a second player",
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from itertools import groupby, pairwise
 from cavata.instruments.instrument import Instrument, Tone
 from cavata.instruments.percussion import AT_ONCE, HANDS, KIT, PEDALS, With, hands_for, way_of
 from cavata.playing.drums.percussion import is_rolled
-from cavata.playing.finding import Degree, Finding, Kind, left
+from cavata.playing.finding import Degree, Finding, Kind, left_in_words
 from cavata.playing.line import Line, Timing
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
@@ -135,6 +135,6 @@ def _taken_up(line: Line, before: _Stroke, stroke: _Stroke, time: float) -> Iter
         yield Finding(
             Degree.IMPOSSIBLE if cannot else Degree.CARE, TAKEN_UP, stroke.event,
             f"cannot take up the {stroke.instrument.key}" if cannot else f"takes up the {stroke.instrument.key} in a "
-            "hurry", f"{left(max(0.0, free))} after the {before.instrument.key}",
+            "hurry", f"{left_in_words(free, 1)} after the {before.instrument.key}",
             "give a rest between them, or one of them to a second player",
         )  # fmt: skip

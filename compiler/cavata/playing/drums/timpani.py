@@ -10,11 +10,11 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.instruments.instrument import Drum
-from cavata.instruments.timpani import NO_TIME, SAFE, USUAL_SET, Retuned, tuning
+from cavata.instruments.timpani import SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
-from cavata.playing.finding import Degree, Finding, Kind, Step, left, seconds
+from cavata.playing.finding import NO_TIME, Degree, Finding, Kind, Step, left_in_words, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.record import record
@@ -51,17 +51,23 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
                 Degree.CARE, DRUMS, moment.event, f"strikes {len(moment.struck)} drums at once",
                 "it takes two sticks in a hand", "give the player time to take them, or leave notes out",
             )  # fmt: skip
+    yield from _unusual(line)
     yield from _tunings(line, changes, profile)
 
 
 def steps(line: Line) -> Iterator[Step]:
     """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
     made = drums_tuned(line.movement, line.staves[0], line.part)
-    if made.first:
-        yield Step((Fraction(0),), f"tune {names_of(made.first)}")
+    now = list(made.first)
+    if now:
+        yield Step((Fraction(0),), f"tune {names_of(now)}", names_of(now))
     for change in _changes(line):
-        words = f"by here {change.drum.old} becomes {change.drum.new}, in {seconds(change.time)}"
-        yield Step((change.event.onset,), words)
+        now = sorted(
+            (change.drum.new if pitch == change.drum.old else pitch for pitch in now), key=lambda pitch: pitch.midi
+        )
+        time = seconds_in_words(change.time, 1)
+        how = "at once, its last note cut" if time == NO_TIME else f"in {time}"
+        yield Step((change.event.onset,), f"by here {change.drum.old} becomes {change.drum.new}, {how}", names_of(now))
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -102,6 +108,19 @@ def _too_many(line: Line) -> Iterator[Finding]:
         )  # fmt: skip
 
 
+def _unusual(line: Line) -> Iterator[Finding]:
+    """Notes that only drums of unusual sizes have."""
+    low, high = (pitch.midi for pitch in line.instrument.extreme or ())
+    for event in line.events:
+        for pitch in (head.pitch for head in event.event.heads if not event.tied_before):
+            if low <= pitch.midi <= high and not any(drum.has(pitch) for drum in line.instrument.drums):
+                yield Finding(
+                    Degree.CARE, DRUMS, event, f"has {pitch}", "no drum of the usual sizes has it, "
+                    f"{line.instrument.drums[0].lowest} to {line.instrument.drums[-1].highest}",
+                    "ask for the drum, or move it by an octave",
+                )  # fmt: skip
+
+
 def _is_beyond(line: Line, pitch: Pitch) -> bool:
     extreme = line.instrument.extreme
     return extreme is not None and not extreme[0].midi <= pitch.midi <= extreme[1].midi
@@ -140,6 +159,8 @@ class _Change:
     """The note that wants it."""
     share: float
     """Seconds that it has if all that are made in its time are made one after another."""
+    utmost: float
+    """The same if last notes are cut."""
 
     @property
     def time(self) -> float:
@@ -149,14 +170,14 @@ class _Change:
     @property
     def is_impossible(self) -> bool:
         """Whether there is no time, with two feet."""
-        return self.drum.has_no_time or FEET * self.share < NO_TIME
+        return self.drum.has_no_time or FEET * self.utmost < self.drum.least
 
 
 def _impossible_changes(changes: Sequence[_Change]) -> Iterator[Finding]:
     for change in changes:
         if change.is_impossible:
-            alone = f"{left(change.time)} from its last note to the next"
-            among = f", with the others that are tuned meanwhile {seconds(change.share)}"
+            alone = f"{left_in_words(change.time)} from its last note to the next"
+            among = f", with the others that are tuned meanwhile {seconds_in_words(change.share)}"
             yield Finding(
                 Degree.IMPOSSIBLE, TUNING, change.event,
                 f"cannot tune a drum from {change.drum.old} to {change.drum.new}",
@@ -173,14 +194,18 @@ def _changes(line: Line) -> list[_Change]:
     events = {clock.between(Fraction(0), event.onset): event for event in reversed(line.events)}
     strokes = strokes_of(line.movement, line.staves[0])
     drums = sorted(tuning(strokes, line.instrument.drums).changes, key=lambda change: change.until)
-    return [_Change(drum, events[drum.until], _share(number, drums)) for number, drum in enumerate(drums)]
+    return [
+        _Change(drum, events[drum.until], _share(number, drums), _share(number, drums, cut=True))
+        for number, drum in enumerate(drums)
+    ]
 
 
-def _share(number: int, drums: Sequence[Retuned]) -> float:
+def _share(number: int, drums: Sequence[Retuned], cut: bool = False) -> float:
     """What is left of a change's time if each other one in it takes a second, or if all have the same."""
-    own = drums[number]
-    near = sum(1 for other in drums[max(0, number - _MOST) : number + _MOST] if _meet(own, other))
-    time = float(own.until - own.since)
+    begins, until = _time_of(drums[number], cut)
+    times = [_time_of(other, cut) for other in drums[max(0, number - _MOST) : number + _MOST]]
+    near = sum(1 for since, end in times if begins < end and since < until)
+    time = float(until - begins)
     return max(time - EASY * (near - 1), time / near) if near else time
 
 
@@ -188,9 +213,11 @@ def _tunings(line: Line, changes: Sequence[_Change], profile: Profile) -> Iterat
     """Changes that want care: in a hurry, several at one time, far away, or while the player plays on."""
     for change in changes:
         hurried = change.time < profile.drum_tuning
-        facts = [f"{left(change.time)} from its last note to the next"] if hurried else []
+        facts = [f"{left_in_words(change.time, 1)} from its last note to the next"] if hurried else []
+        if change.drum.is_cut:
+            facts.append(f"with that note cut by half, {left_in_words(float(change.drum.until - change.drum.free))}")
         if not facts and change.share < min(float(SAFE), profile.drum_tuning):
-            facts.append(f"with the other drums that are tuned meanwhile {left(change.share)} for it")
+            facts.append(f"with the other drums that are tuned meanwhile {left_in_words(change.share, 1)} for it")
         if abs(change.drum.new.midi - change.drum.old.midi) > FAR:
             facts.append("farther than a fourth it is seldom in tune at once")
         if facts and _plays_on(line, change.drum):
@@ -203,9 +230,9 @@ def _tunings(line: Line, changes: Sequence[_Change], profile: Profile) -> Iterat
             )  # fmt: skip
 
 
-def _meet(change: Retuned, other: Retuned) -> bool:
-    """Whether two changes fall into one time of short length."""
-    return change.since < other.until and other.since < change.until
+def _time_of(change: Retuned, cut: bool) -> tuple[Fraction, Fraction]:
+    """From when to when a drum can be tuned."""
+    return change.free if cut else change.since, change.until
 
 
 def _plays_on(line: Line, change: Retuned) -> bool:

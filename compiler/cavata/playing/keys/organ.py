@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import PEDAL
-from cavata.instruments.pedalboard import THIRD, Feet, Step, feet_of, hurried
+from cavata.instruments.pedalboard import Step, feet_of, hurried
 from cavata.music.event import LASTING
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
@@ -56,7 +56,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
         return
     for moment, notes in _pedals_at_once(line):
         keys = [note.pitch.midi for note in notes]
-        if feet_of(keys) is None:
+        if len(keys) > 2 and feet_of(keys) is None:
             fact = f"{len(keys)} pedals for two feet, which have two each" if len(keys) > 4 else (
                 "the keys that one foot would have lie more than a fifth apart"
             )  # fmt: skip
@@ -69,15 +69,15 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 
 
 def _pedals_at_once(line: Line) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
-    """Where a pedal is struck and three or more sound, with those."""
+    """Where a pedal is struck and two or more sound, with those."""
     if sum(len(s.voices) for s in line.staves if s.name == PEDAL) < 2 and not any(
-        len(event.event.heads) > 2 for staff in line.staves if staff.name == PEDAL
+        len(event.event.heads) > 1 for staff in line.staves if staff.name == PEDAL
         for voice in staff.voices for event in voice
     ):  # fmt: skip
         return
     for moment in line.moments:
         notes = [note for note in moment.sounding if note.staff == PEDAL]
-        if len(notes) > 2 and any(note.staff == PEDAL for note in moment.struck):
+        if len(notes) > 1 and any(note.staff == PEDAL for note in moment.struck):
             yield moment, notes
 
 
@@ -105,8 +105,8 @@ def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterato
             what = "cannot come to a pedal in time" if degree is Degree.IMPOSSIBLE else "has pedals in a hurry"
             yield Finding(
                 degree, PEDALING, event, what,
-                f"{names_of(pitches(event))} comes {seconds(after.onset - before.onset)} after the pedal before, "
-                "and both feet are on their way",
+                f"{names_of(pitches(event))} comes {seconds_in_words(after.onset - before.onset)} after the pedal "
+                "before, and both feet are on their way",
                 "take longer values, smaller leaps, or give the line to the left hand",
             )  # fmt: skip
 
@@ -114,20 +114,15 @@ def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterato
 def _care_of_feet(line: Line, profile: Profile) -> Iterator[Finding]:
     for moment, notes in _pedals_at_once(line):
         feet = feet_of([note.pitch.midi for note in notes])
-        if feet is not None:
+        if feet is not None and feet.hardship:
             yield Finding(
-                Degree.CARE, FEET, moment.event, f"has {len(notes)} pedals at once", _under(feet),
-                "leave notes to the hands",
+                Degree.CARE, FEET, moment.event, f"has {len(notes)} pedals at once", feet.hardship,
+                "leave notes to the hands, or bring them nearer",
             )  # fmt: skip
     told = {finding.event.onset for finding in _hurried(line, NEVER, Degree.IMPOSSIBLE)}
     for finding in _hurried(line, profile.foot_time, Degree.CARE):
         if finding.event.onset not in told:
             yield finding
-
-
-def _under(feet: Feet) -> str:
-    far = f", {feet.widest} semitones apart" if feet.widest > THIRD else ""
-    return f"one foot has two keys under toe and heel{far}"
 
 
 # ---------------------------------------------------------------- swell and stops

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from cavata.instruments.bowing import (
-    FAST_PLUCKED,
+    EASE_PLUCKED,
     HOPELESS_BOW,
     MUTE_OFF,
     MUTE_ON,
@@ -22,10 +22,10 @@ from cavata.instruments.bowing import (
     ring,
 )
 from cavata.music.event import KIND_OF
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
-from cavata.playing.runs import rate_of, runs
+from cavata.playing.runs import Pace, runs, too_fast
 
 SLUR = Kind("bow", "I315", "whether a bow is long enough for a slur at its dynamic", "players' handbooks, from memory")
 CHANGE = Kind(
@@ -39,7 +39,6 @@ RING = Kind("ring", "", "whether a plucked note sounds as long as it is written"
 KINDS = (SLUR, CHANGE, PLUCKED, RING)
 _TWICE = 2
 """A note may be written so many times as long as it rings before it is told."""
-_NEARLY = 0.01
 _CUT = 0.15
 """Seconds by which a player cuts a note before a change, at most."""
 
@@ -62,7 +61,7 @@ def _found(line: Line, profile: Profile) -> Iterator[Finding]:
     for before, after in pairwise(line.moments):
         if after.state.new:
             yield from _changes(line, before, after)
-    yield from _runs(line)
+    yield from _runs(line, profile)
 
 
 def _slurs(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -111,8 +110,9 @@ def _changes(line: Line, before: Moment, after: Moment) -> Iterator[Finding]:
         if time < usual:
             hopeless = time < least and line.players == 1
             yield Finding(
-                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event, f"{what} in {seconds(time)}",
-                f"players want {usual:g} s", "a rest before it, or one desk after another" if line.players > 1
+                Degree.IMPOSSIBLE if hopeless else Degree.CARE, CHANGE, after.event,
+                f"{what} in {seconds_in_words(time)}", f"players want {usual:g} s",
+                "a rest before it, or one desk after another" if line.players > 1
                 else "a rest before it",
             )  # fmt: skip
 
@@ -125,17 +125,17 @@ def _time(before: Moment, after: Moment) -> float:
     return after.begins - ends + min(_CUT, (ends - before.begins) / 2)
 
 
-def _runs(line: Line) -> Iterator[Finding]:
+def _runs(line: Line, profile: Profile) -> Iterator[Finding]:
     """Plucked notes that follow one another faster than a finger goes."""
-    for run in runs(line.moments, FAST_PLUCKED[0], _is_plucked):
-        if len(run) < RUN:
-            continue
-        rate = rate_of(run)
-        if rate > FAST_PLUCKED[0]:
-            degree = Degree.IMPOSSIBLE if rate > FAST_PLUCKED[1] + _NEARLY else Degree.CARE
+    pace = Pace(profile.pizzicato, RUN, 1.0, EASE_PLUCKED)
+    for run in runs(line.moments, pace.ease * pace.most, _is_plucked):
+        fast = too_fast(run, pace)
+        if fast is not None:
+            easy, cannot = pace.ease * pace.most, fast.degree is Degree.IMPOSSIBLE
             yield Finding(
-                degree, PLUCKED, run[0].event, f"plucks {len(run)} notes, {rate:.1f} a second",
-                f"more than {FAST_PLUCKED[0]:g} a second are fast for a finger", "fewer notes, or two players in turn",
+                fast.degree, PLUCKED, fast.moment.event, f"plucks {len(run)} notes, {fast.rate:.1f} a second",
+                f"about {pace.most:g} a second are the most of two fingers in turn" if cannot else
+                f"more than {easy:g} a second are fast for a finger", "fewer notes, or two players in turn",
             )  # fmt: skip
 
 
@@ -147,7 +147,6 @@ def _dying(line: Line, moment: Moment) -> Iterator[Finding]:
     longest = ring(line.instrument, moment.struck[0].pitch)
     if longest and moment.seconds > _TWICE * longest:
         yield Finding(
-            Degree.CARE, RING, moment.event, f"plucks {moment.struck[0].pitch} for {seconds(moment.seconds)}",
-            f"it is heard for about {seconds(longest)}",
-            "a shorter note, repeat it, or give the sound to another player",
+            Degree.CARE, RING, moment.event, f"plucks {moment.struck[0].pitch} for {moment.seconds:.1f} s",
+            f"it is heard for about {longest:.1f} s", "a shorter note, repeat it, or give the sound to another player",
         )  # fmt: skip

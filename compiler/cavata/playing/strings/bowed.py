@@ -8,7 +8,7 @@ by `bow`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import product, zip_longest
+from itertools import combinations, product, zip_longest
 
 from cavata.instruments.harmonics import (
     ON_ONE_STRING,
@@ -34,7 +34,7 @@ from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import at_once, names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, bar_at
@@ -116,12 +116,23 @@ def _fault(
     stop = stop_of(instrument, pitches, not (plucked or is_broken))
     if stop is None:
         near = "" if plucked or is_broken else "neighboring "
-        text = f"no {near}strings have them, one note a string: {names_of(instrument.strings)}"
+        text = _on_one_string(instrument, pitches) or (
+            f"no {near}strings have them, one note a string: {names_of(instrument.strings)}"
+        )
         return STOP, text, f"{_octave(instrument, pitches, near, profile)}{_DIVIDE}"
     if is_out_of_reach(instrument, stop, profile.bow_reach) and not is_broken:
         cure = f"{_octave(instrument, pitches, 'near', profile)}break the chord, or divide it"
         return REACH, f"the fingers would stand {stop.spread} mm apart", cure
     return None
+
+
+def _on_one_string(instrument: Instrument, pitches: Sequence[Pitch]) -> str:
+    """The first two notes of a stop that no two strings have, since one string alone has both; or nothing."""
+    for low, high in combinations(pitches, 2):
+        strings = {stop.strings[0] for pitch in (low, high) for stop in stops_of(instrument, (pitch,))}
+        if len(strings) == 1:
+            return f"{low} and {high} both lie on the {instrument.strings[strings.pop()].pitch_class} string alone"
+    return ""
 
 
 def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], near: str, profile: Profile) -> str:
@@ -177,7 +188,7 @@ def _broken(moment: Moment, following: Moment) -> Iterator[Finding]:
     if count > _BOW_HOLDS and state.bowing == "arco" and not state.divided:
         yield Finding(
             Degree.CARE, BROKEN, moment.event, f"has {count} notes at once, and the next "
-            f"{seconds(following.begins - moment.begins)} later",
+            f"{seconds_in_words(following.begins - moment.begins)} later",
             "three strings are broken or pressed, which takes time", "two notes, or more time",
         )  # fmt: skip
 
@@ -207,7 +218,8 @@ def _of_a_note(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
     low, high = moment.struck[0].pitch, moment.struck[-1].pitch
     lowest = min(instrument.strings, key=lambda string: string.midi)
     highest = max(string.midi for string in instrument.strings)
-    if instrument.key == "double bass" and low.midi < lowest.midi:
+    is_there = instrument.extreme is None or low.midi >= instrument.extreme[0].midi
+    if instrument.key == "double bass" and low.midi < lowest.midi and is_there:
         yield Finding(
             Degree.CARE, EXTENSION, moment.event, f"has {low}",
             f"its lowest string is {lowest}: only an extension or a fifth string goes lower",

@@ -8,7 +8,7 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby, product
+from itertools import groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
@@ -16,10 +16,10 @@ from cavata.instruments.left_hand import Grip, Held, Move, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
-from cavata.playing.runs import rate_of, runs
+from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
 from cavata.score.score import ScoreEvent
 
 STRING = Kind("string and fret", "I330", "whether a string and a fret have a note", "tunings and frets")
@@ -43,11 +43,15 @@ _FRAME_FRETS = 3
 """A hand lies over four frets, one finger each."""
 _HEARD = 5.0
 """Seconds that a plucked string is heard at most."""
-NOTES_A_SECOND = (10.0, 18.0)
-"""Single notes with care, and beyond which nobody plucks them; a tremolo of four fingers goes at about 11."""
-CHORDS_A_SECOND = (6.0, 12.0)
+_SCALES, _STEP = 0.75, 2
+"""The share of their speed at which two fingers take turns, and semitones of the steps of a scale. A tremolo of thumb
+and three fingers goes at about 11 notes a second."""
 _CHORD = 3
-_RUN = 6
+_CHORD_EASE = 0.5
+_SLOW = 0.5
+"""The shares of a limit from which on chords want care, and below which a note does not go on with a run."""
+_SET_ANEW = 0.2
+"""Seconds in which a hand lets go of a chord of many fingers and takes another, a barre among them. From memory."""
 _SPREAD = "another octave, an open string, fewer notes, or another inversion"
 
 
@@ -140,7 +144,7 @@ def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> It
         )  # fmt: skip
     if moment.seconds > _HEARD:
         yield Finding(
-            Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {seconds(moment.seconds)}",
+            Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {moment.seconds:.1f} s",
             f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
         )  # fmt: skip
 
@@ -178,18 +182,40 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
             here.append((moment, pitches))
             held.append(Held(moment.begins, moment.ends, ways))
             yield from _let_go(line.instrument, moment, profile)
+    told = set()
     for now, move, hopeless in late_moves(held, _frame(line.instrument), profile.slowness):
+        told.add(now)
         yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
-    yield from _runs(line)
+    for now, ((before, old), (moment, new)) in enumerate(pairwise(here), start=1):
+        if now not in told and old != new:
+            yield from _set_anew(line.instrument, moment, old, new, moment.begins - before.begins, profile)
+    yield from _runs(line, profile)
 
 
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
-        f"gets from {names_of(before)} to {names_of(pitches)} in {seconds(move.whole)}",
-        f"the hand moves {move.distance} mm, which takes about {seconds(move.needed)}",
+        f"gets from {names_of(before)} to {names_of(pitches)} in {seconds_in_words(move.whole)}",
+        f"the hand moves {move.distance} mm, which takes about {seconds_in_words(move.needed)}{move.cut}",
         "more time, a rest, open strings between, or another octave",
     )  # fmt: skip
+
+
+def _set_anew(
+    instrument: Instrument, moment: Moment, old: tuple[Pitch, ...], new: tuple[Pitch, ...], time: float,
+    profile: Profile,
+) -> Iterator[Finding]:
+    """A chord of many fingers after another: all of them are set anew, near as they may lie."""
+    if time >= _SET_ANEW * profile.slowness or min(len(old), len(new)) < _CHORD:
+        return
+    fingers = [min(shape.fingers for shape in shapes_of(instrument, chord, profile.fret_reach)) for chord in (old, new)]
+    if min(fingers) >= _CHORD:
+        yield Finding(
+            Degree.CARE, MOVE, moment.event,
+            f"gets from {names_of(old)} to {names_of(new)} in {seconds_in_words(time)}",
+            f"{fingers[1]} fingers are set anew, which takes about {_SET_ANEW * profile.slowness:.2g} s",
+            "more time, open strings, or fewer notes",
+        )  # fmt: skip
 
 
 def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:
@@ -205,20 +231,26 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
         )  # fmt: skip
 
 
-def _runs(line: Line) -> Iterator[Finding]:
+def _runs(line: Line, profile: Profile) -> Iterator[Finding]:
     """Notes, or chords, that follow one another faster than they are plucked."""
-    for run in runs(line.moments, NOTES_A_SECOND[0], lambda moment: True):
-        yield from _run(run, NOTES_A_SECOND, "notes")
-    for run in runs(line.moments, CHORDS_A_SECOND[0], lambda moment: len(moment.struck) >= _CHORD):
-        yield from _run(run, CHORDS_A_SECOND, "chords")
+    notes = Pace(profile.guitar_notes)
+    for run in runs(line.moments, notes.most * _SLOW, lambda _: True, lambda _, after: not after.state.under_slur):
+        yield from _run(too_fast(run, notes, _by_thumb_and_fingers), len(run), "notes")
+    chords = Pace(profile.guitar_chords, SHORT, 1.0, _CHORD_EASE)
+    for run in runs(line.moments, chords.most * _SLOW, lambda moment: len(moment.struck) >= _CHORD):
+        yield from _run(too_fast(run, chords), len(run), "chords")
 
 
-def _run(run: Sequence[Moment], limits: tuple[float, float], called: str) -> Iterator[Finding]:
-    if len(run) < _RUN:
-        return
-    rate = rate_of(run)
-    yield Finding(
-        Degree.IMPOSSIBLE if rate > limits[1] else Degree.CARE, FAST, run[0].event,
-        f"plucks {len(run)} {called}, {rate:.1f} a second", f"more than {limits[0]:g} a second are for virtuosos",
-        "longer notes, or slurs of the left hand",
-    )  # fmt: skip
+def _by_thumb_and_fingers(row: Sequence[Moment]) -> float:
+    """A tremolo or an arpeggio has a finger for each note; in a scale two of them take turns on one string."""
+    steps = [abs(after.top.midi - before.top.midi) for before, after in pairwise(row)]
+    in_turn = sum(0 < step <= _STEP for step in steps)
+    return _SCALES if 2 * in_turn > len(steps) else 1.0
+
+
+def _run(fast: Fast | None, count: int, called: str) -> Iterator[Finding]:
+    if fast is not None:
+        yield Finding(
+            fast.degree, FAST, fast.moment.event, f"plucks {count} {called}, {fast.rate:.1f} a second",
+            f"about {fast.most:.0f} a second are the most of virtuosos", "longer notes, or slurs of the left hand",
+        )  # fmt: skip

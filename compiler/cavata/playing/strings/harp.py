@@ -1,8 +1,8 @@
-"""The harp: pedals in time, hands, strings that are struck again too soon, and what low strings leave behind.
+"""The pedals of a harp in time, and what low strings leave behind; its hands are looked at in `harp_hands`.
 
 In: the line of a harp. Out: what no pedal gives as it is spelled, and changes for which there is no time, with the
-spelling that would give it, found by a search over all spellings; chords that a hand does not have; strokes that follow
-one another too fast on one string; the two lowest strings, which have no pedal.
+spelling that would give it, found by a search over all spellings; the two lowest strings, which have no pedal; low
+strings that ring. Out also: the plan of the pedals, as the page has it where the notes are taken as they are written.
 """
 
 from __future__ import annotations
@@ -13,38 +13,29 @@ from functools import lru_cache
 from itertools import pairwise
 
 from cavata.instruments.harp_hands import (
-    AGAIN,
-    FARTHEST,
-    FINGERS,
-    HARMONIC_STRINGS,
-    HARMONICS,
     HIGHEST_WIRE,
-    MOST_FINGERS,
-    STROKES,
-    WIRE_RINGS,
-    shared_between,
-    strings_spanned,
 )
 from cavata.instruments.harp_pedals import (
     LEFT,
+    WIRE_RINGS,
     WITHOUT_PEDAL,
     PedalChange,
     Pedaling,
+    Setting,
     Wanted,
     from_the_left,
     pedaling,
+    setting_of,
 )
-from cavata.instruments.harp_spelling import Spelled, can_be, homophone, semitone_of, spelled
-from cavata.music.event import UNMEASURED
+from cavata.instruments.harp_spelling import Spelled, can_be, semitone_of, spelled
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
-from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, Step, seconds
-from cavata.playing.line import Line, Moment, Sounding
+from cavata.playing.finding import Degree, Finding, Kind, Step, seconds_in_words
+from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
 from cavata.score.clock import Clock
-from cavata.score.harp import harp_wanted, marks_of, usual_setting
+from cavata.score.harp import harp_pedaling, harp_wanted, marks_of, pedaling_otherwise, usual_setting
 from cavata.score.score import ScoreEvent
 
 _PRACTICE = "texts for composers by harpists"
@@ -52,21 +43,14 @@ AT_ONCE = Kind("pedal", "P920", "whether one setting of the pedals gives what is
 IN_TIME = Kind(
     "time of a pedal", "P921", "time to move a pedal, one a foot at once", f"{_PRACTICE}; seconds from memory"
 )
-HAND = Kind(
-    "harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory"
-)
-AGAIN_ON = Kind("struck again", "I321", "how soon a string is struck again", "practice; seconds from memory")
 LOWEST = Kind(
     "lowest strings", "I322", "whether the lowest C and D, which no pedal reaches, stay as they are", _PRACTICE
 )
 RINGING = Kind(
     "ringing", "", "low strings that still ring when their pedal moves, or blur", f"{_PRACTICE}, from memory"
 )
-HARMONICS_ON = Kind(
-    "harp harmonics", "", "how many harmonics a hand has, and on which strings", "practice, from memory"
-)
 CHANGES = Kind("changes", "", "how many pedal changes another spelling would save", "a search over all spellings")
-KINDS = (AT_ONCE, IN_TIME, HAND, AGAIN_ON, LOWEST, RINGING, HARMONICS_ON, CHANGES)
+KINDS = (AT_ONCE, IN_TIME, LOWEST, RINGING, CHANGES)
 
 REFUSED = Fraction(1, 10)
 """Seconds below which nobody moves a pedal."""
@@ -89,11 +73,10 @@ class Plan:
     wanted: tuple[Wanted, ...]
     written: Pedaling
     best: Spelled
-
-    @property
-    def respelled(self) -> Pedaling:
-        """What the feet do in the best spelling."""
-        return pedaling(self.best.wanted, self.written.first)
+    played: tuple[Wanted, ...]
+    """As they are best taken; as they are written where a glissando sounds the strings as they stand."""
+    respelled: Pedaling
+    """What the feet do for these, repeats included."""
 
     def taken(
         self, since: Fraction, until: Fraction, letter: int | None = None
@@ -111,8 +94,14 @@ class Plan:
 
 def plan_of(line: Line) -> Plan:
     """The plan of all pedal changes of a movement, repeats left out."""
-    wanted, made = _as_written(line)
-    return Plan(wanted, made, _best(wanted))
+    return _plan(line, *_as_written(line))
+
+
+def _plan(line: Line, wanted: tuple[Wanted, ...], made: Pedaling) -> Plan:
+    best = _best(wanted)
+    played = wanted if any(event.event.marks.glides for event in line.events) else best.wanted
+    usual = usual_setting(line.movement) if played == wanted else made.first
+    return Plan(wanted, made, best, played, pedaling_otherwise(line.movement, line.staves, played, usual))
 
 
 def _as_written(line: Line) -> tuple[tuple[Wanted, ...], Pedaling]:
@@ -129,24 +118,52 @@ def _best(wanted: tuple[Wanted, ...]) -> Spelled:
 
 def steps(line: Line) -> Iterator[Step]:
     """The plan as the player keeps it: settings and changes where they are told, in the best spelling, and the notes
-    that are taken on another string than they are written on."""
+    that are taken on another string than they are written on. Where none is, it is what the page has."""
     plan = plan_of(line)
+    now = list(plan.respelled.first)
+    damped = {(change.letter, change.until) for _, _, change in _rung_through(line, plan)}
+    for mark in marks_of(plan.respelled, line.movement, line.staves):
+        if mark.setting is not None:
+            words = _in_words(mark.setting)
+            yield Step((mark.onset,), f"pedals stand {words}" if mark.onset else f"set {words}", words)
+        elif mark.changes:
+            for change in mark.changes:
+                now[change.letter] = change.after
+            moved = [PitchClass(change.letter, change.after) for change in mark.changes]
+            wet = [
+                PitchClass(change.letter, change.before) for change in mark.changes
+                if (change.letter, change.until) in damped
+            ]  # fmt: skip
+            damp = f"; {' and '.join(map(str, wet))} damped before" if wet else ""
+            yield Step((mark.onset,), f"pedal {', '.join(map(str, moved))}{damp}", _in_words(setting_of(now)))
+    yield from _otherwise(line, plan)
+
+
+def _in_words(setting: Setting) -> str:
+    """All pedals from the left, the feet apart."""
+    names = [str(given) for given in from_the_left(setting)]
+    return f"{' '.join(names[: len(LEFT)])} | {' '.join(names[len(LEFT) :])}"
+
+
+def _otherwise(line: Line, plan: Plan) -> Iterator[Step]:
+    """Notes that are taken on another string than they are written on, and that the page has them as written."""
     others: dict[tuple[PitchClass, PitchClass], list[Fraction]] = {}
     struck = _struck(line)
-    for want, other in zip(plan.wanted, plan.best.wanted, strict=True):
+    for want, other in zip(plan.wanted, plan.played, strict=True):
         for old, new in zip(want.letters, other.letters, strict=True):
             if old != new and want.onset in struck:
                 others.setdefault((PitchClass(*old), PitchClass(*new)), []).append(struck[want.onset].onset)
-    for mark in marks_of(plan.respelled, line.movement, line.staves):
-        if mark.setting is not None:
-            names = [str(given) for given in from_the_left(mark.setting)]
-            left, right = names[: len(LEFT)], names[len(LEFT) :]
-            yield Step((mark.onset,), f"set {' '.join(left)} | {' '.join(right)}")
-        elif mark.changes:
-            words = [str(PitchClass(change.letter, change.after)) for change in mark.changes]
-            yield Step((mark.onset,), f"pedal {', '.join(words)}")
     for (written, taken), onsets in others.items():
         yield Step(tuple(onsets), f"take {written} as {taken}")
+    if others:
+        page, mine = (
+            sum(len(mark.changes) for mark in marks_of(made, line.movement, line.staves))
+            for made in (harp_pedaling(line.movement, line.staves), plan.respelled)
+        )
+        yield Step(
+            (Fraction(0),), "the page moves pedals for the notes as they are written: changes there "
+            f"{page}, here {mine}; with the notes written as they are taken, the page has this plan",
+        )  # fmt: skip
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -154,10 +171,8 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     if first_look.moves_pedals(line):
         wanted, made = _as_written(line)
         if made.impossible or any(change.time < REFUSED for change in made.changes):
-            plan = Plan(wanted, made, _best(wanted))
+            plan = _plan(line, wanted, made)
             yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
-    if first_look.spans_or_repeats(line):
-        yield from (found for found in _hands(line, profile) if found.degree is Degree.IMPOSSIBLE)
     if first_look.has_lowest_strings(line):
         yield from _lowest(line)
 
@@ -167,9 +182,8 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     plan = plan_of(line)
     yield from _pedals(line, plan, Fraction(profile.pedal_time))
     yield from _saved(line, plan)
-    yield from _hands(line, profile)
     yield from _lowest(line, with_care=True)
-    yield from _ringing(line, plan.written)
+    yield from _ringing(line, plan)
 
 
 # ---------------------------------------------------------------- feet
@@ -222,9 +236,11 @@ def _at_once(
 def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan) -> Finding:
     name = PitchClass(change.letter, change.after)
     others = _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
+    before = f"{PitchClass(change.letter, change.before)} is to sound until then" if not change.time else ""
     return Finding(
         Degree.IMPOSSIBLE if change.time < REFUSED else Degree.CARE, IN_TIME, event,
-        f"has {seconds(float(change.time))} to move a pedal to {name}", "the first note that needs it",
+        f"has {seconds_in_words(float(change.time))} to move a pedal to {name}",
+        before or "the first note that needs it",
         f"a rest before it, or {others}" if others else "a rest before it; no other spelling helps",
     )  # fmt: skip
 
@@ -259,108 +275,6 @@ def _saved(line: Line, plan: Plan) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-# ---------------------------------------------------------------- hands
-
-
-def _hands(line: Line, profile: Profile) -> Iterator[Finding]:
-    """Chords of each hand, harmonics, and strings that are struck again."""
-    for moment in line.moments:
-        for hand in dict.fromkeys(note.staff for note in moment.struck):
-            mine = [note for note in moment.struck if note.staff == hand]
-            if len(mine) > 1:
-                yield from _hand(moment, hand, mine, profile)
-            if any("harmonic" in note.event.event.marks.articulations for note in mine):
-                yield from _harmonics(moment, hand, mine)
-    yield from _again(line)
-
-
-def _hand(moment: Moment, hand: str, mine: Sequence[Sounding], profile: Profile) -> Iterator[Finding]:
-    pitches = [note.pitch for note in mine]
-    strings, count = strings_spanned(pitches), len(pitches)
-    too_many, too_far = count > MOST_FINGERS, strings > FARTHEST
-    if count <= FINGERS and strings <= profile.harp_span:
-        return
-    if strings <= profile.harp_span:
-        text = f"{count} notes, and {FINGERS} fingers"
-    else:
-        text = f"it spans {strings} strings; a hand spans {profile.harp_span:g} at ease, {FARTHEST} at most"
-    impossible = (too_many or too_far) and not moment.state.rolled
-    yield Finding(
-        Degree.IMPOSSIBLE if impossible else Degree.CARE, HAND, moment.event,
-        f"has {names_of(pitches)} in {'the ' + hand if hand else 'one'} hand", text,
-        _help(moment, len(mine), profile),
-    )  # fmt: skip
-
-
-def _help(moment: Moment, mine: int, profile: Profile) -> str:
-    """What the other hand can take."""
-    every = [note.pitch for note in moment.struck]
-    count = shared_between(every, profile.harp_span)
-    if count is None:
-        return "a closer spacing, fewer notes, or a rolled chord"
-    if len(every) == mine:
-        lower = "lower note" if count == 1 else f"lower {count} notes"
-        return f"the other hand is free: let the left hand have the {lower}"
-    return f"let the left hand have the lower {count} of all {len(every)}"
-
-
-def _harmonics(moment: Moment, hand: str, mine: Sequence[Sounding]) -> Iterator[Finding]:
-    most = HARMONICS.get(hand, max(HARMONICS.values()))
-    low, high = HARMONIC_STRINGS
-    outside = [str(note.pitch) for note in mine if not low <= note.pitch.position <= high + 7]
-    if len(mine) > most:
-        yield Finding(
-            Degree.CARE, HARMONICS_ON, moment.event, f"has {len(mine)} harmonics in one hand",
-            f"a right hand has {HARMONICS['right']}, a left hand up to {HARMONICS['left']}", "fewer, or share them",
-        )  # fmt: skip
-    elif outside:
-        yield Finding(
-            Degree.CARE, HARMONICS_ON, moment.event, f"has harmonics at {', '.join(outside)}",
-            "strings from F2 to F5 have good ones, an octave higher", "another octave",
-        )  # fmt: skip
-
-
-def _again(line: Line) -> Iterator[Finding]:
-    """One string struck many times in a row."""
-    run: list[Moment] = []
-    for moment in line.moments:
-        tremolo = moment.state.tremolo
-        if tremolo is not None and len(moment.struck) == 1:
-            whole = float(moment.end - moment.onset)
-            unit = float(tremolo.unit if tremolo.unit is not None else UNMEASURED)
-            yield from _struck_again(moment.struck[0].pitch, moment, moment.seconds * unit / whole, round(whole / unit))
-        quick = bool(run) and moment.begins - run[-1].begins < AGAIN[0] and _same(run[-1], moment)
-        if quick or not run:
-            run.append(moment)
-            continue
-        yield from _run(run)
-        run = [moment]
-    yield from _run(run)
-
-
-def _same(before: Moment, after: Moment) -> bool:
-    return [n.pitch.midi for n in before.struck] == [n.pitch.midi for n in after.struck] and len(after.struck) == 1
-
-
-def _run(run: Sequence[Moment]) -> Iterator[Finding]:
-    if len(run) >= STROKES:
-        time = (run[-1].begins - run[0].begins) / (len(run) - 1)
-        yield from _struck_again(run[0].struck[0].pitch, run[0], time, len(run))
-
-
-def _struck_again(pitch: Pitch, moment: Moment, time: float, count: int) -> Iterator[Finding]:
-    care, refused = AGAIN
-    other = homophone((pitch.letter, pitch.alter)) if pitch.alter in (-1, 0, 1) else None
-    if time >= care or count < STROKES:
-        return
-    impossible = time < refused if other is None else time < refused / 2
-    yield Finding(
-        Degree.IMPOSSIBLE if impossible else Degree.CARE, AGAIN_ON, moment.event,
-        f"strikes {pitch} {count} times, every {seconds(time)}", "a string that sounds does not speak again so soon",
-        "alternate with another note" if other is None else f"alternate with its other string, {PitchClass(*other)}",
-    )  # fmt: skip
-
-
 # ---------------------------------------------------------------- low strings
 
 
@@ -386,30 +300,47 @@ def _lowest(line: Line, with_care: bool = False) -> Iterator[Finding]:
                 )  # fmt: skip
 
 
-def _ringing(line: Line, made: Pedaling) -> Iterator[Finding]:
-    """Wire strings that ring on when their pedal moves, and low lines by step."""
-    low = [
+def _low(line: Line) -> list[tuple[Moment, Pitch]]:
+    """What is struck on strings of wire and rings on."""
+    return [
         (moment, note.pitch) for moment in line.moments for note in moment.struck
         if note.pitch.position <= HIGHEST_WIRE and "staccato" not in note.event.event.marks.articulations
     ]  # fmt: skip
-    for moment, pitch in low:
+
+
+def _rung_through(line: Line, plan: Plan) -> Iterator[tuple[Moment, Pitch, PedalChange]]:
+    """Wire strings that still ring when their pedal moves, since there is no time to wait for them."""
+    struck = _struck(line)
+    taken = {
+        (struck[want.onset].onset, old[0]): new[0]
+        for want, other in zip(plan.wanted, plan.played, strict=True) if want.onset in struck
+        for old, new in zip(want.letters, other.letters, strict=True)
+    }  # fmt: skip
+    for moment, pitch in _low(line):
+        letter = taken.get((moment.onset, pitch.letter), pitch.letter)
         change = next(
             (
-                change for change in made.changes
-                if change.letter == pitch.letter and moment.begins < change.begins < moment.begins + WIRE_RINGS
+                change for change in plan.respelled.changes
+                if change.letter == letter and moment.begins < change.begins < moment.begins + float(WIRE_RINGS)
             ),
             None,
         )  # fmt: skip
-        if change is not None:
-            later = float(change.begins) - moment.begins
-            yield Finding(
-                Degree.CARE, RINGING, moment.event, f"has {pitch} still ringing when its pedal moves",
-                f"a wire string rings 5 s and more; {seconds(later)} later the pedal goes to "
-                f"{PitchClass(change.letter, change.after)}",
-                "damp the string, or give it more time",
-            )  # fmt: skip
-    told = -WIRE_RINGS
-    for (before, one), (after, other) in pairwise(low):
+        if change is not None and pitch.position not in WITHOUT_PEDAL:
+            yield moment, pitch, change
+
+
+def _ringing(line: Line, plan: Plan) -> Iterator[Finding]:
+    """Wire strings that ring on when their pedal moves, and low lines by step."""
+    for moment, pitch, change in _rung_through(line, plan):
+        later = float(change.begins) - moment.begins
+        yield Finding(
+            Degree.CARE, RINGING, moment.event, f"has to damp {pitch} before its pedal moves",
+            f"a wire string rings 5 s and more; {later:.1f} s later the pedal goes to "
+            f"{PitchClass(change.letter, change.after)}, and there is no time to wait",
+            "give it more time, or another octave",
+        )  # fmt: skip
+    told = -float(WIRE_RINGS)
+    for (before, one), (after, other) in pairwise(_low(line)):
         near = 0 < abs(one.midi - other.midi) <= _STEP and 0 < after.begins - before.begins < _BLUR
         if near and after.begins - told > WIRE_RINGS:
             yield Finding(

@@ -16,7 +16,7 @@ from cavata.instruments.winds import (
     mute_seconds,
 )
 from cavata.music.pitch import parse_pitch
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 
@@ -56,8 +56,9 @@ def _mutes(moments: Sequence[Moment]) -> Iterator[Finding]:
             continue
         never = time < NEVER_SECONDS and needed > IN_HAND_SECONDS
         yield Finding(
-            Degree.IMPOSSIBLE if never else Degree.CARE, MUTE, moment.event, f"has {seconds(time)} {_to(old, new)}",
-            f"a player needs about {needed:.0f} s", "a rest before, or two players, one muted and one open",
+            Degree.IMPOSSIBLE if never else Degree.CARE, MUTE, moment.event,
+            f"has {seconds_in_words(time, 1)} {_to(old, new)}", f"a player needs about {needed:.0f} s",
+            "a rest before, or two players, one muted and one open",
         )  # fmt: skip
 
 
@@ -91,7 +92,7 @@ def _stopped(moments: Sequence[Moment]) -> Iterator[Finding]:
             if time < STOPPING_SECONDS:
                 yield Finding(
                     Degree.CARE, STOPPED, moment.event, "has little time for the hand in the bell",
-                    f"{seconds(time)} between a stopped and an open note", "give the stopped notes to another horn",
+                    f"{time:.2f} s between a stopped and an open note", "give the stopped notes to another horn",
                 )  # fmt: skip
         before = moment
 

@@ -15,7 +15,7 @@ from itertools import zip_longest
 
 from cavata.instruments.winds import SUNG_BREATH, breath_seconds, dynamic_factor, filled, goes_round, is_wind
 from cavata.music.event import HELD, in_verse
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -143,8 +143,8 @@ def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
             told, lasts = True, sound.last.ends - row[0].begins
             yield _finding(
                 Degree.CARE, row[0],
-                f"{seconds(lasts)} with {_counted(taken)}; a full one lasts about "
-                f"{seconds(sound.seconds / sound.breaths)}",
+                f"{_said(lasts)} with {_counted(taken)}; a full one lasts about "
+                f"{_said(sound.seconds / sound.breaths)}",
             )  # fmt: skip
         store = min(1.0, max(0.0, store) + sound.given)
 
@@ -153,8 +153,8 @@ def _too_long(sound: _Sound) -> Finding:
     instrument = sound.first.state.instrument
     beyond = (sound.held > BREATHS or sound.bound > SLURRED_BREATHS) and sound.seconds > _ANYBODY
     text = (
-        f"{seconds(sound.seconds)} without a place to breathe; a breath lasts about "
-        f"{seconds(sound.seconds / sound.breaths)} there"
+        f"{_said(sound.seconds)} without a place to breathe; a breath lasts about "
+        f"{_said(sound.seconds / sound.breaths)} there"
     )
     if beyond and goes_round(instrument):
         return _finding(Degree.CARE, sound.first, text, _ROUND_CURE)
@@ -169,6 +169,10 @@ def _finding(degree: Degree, first: Moment, text: str, cure: str = _CURE) -> Fin
 
 def _counted(breaths: int) -> str:
     return "one short breath" if breaths == 1 else f"{breaths} short breaths"
+
+
+def _said(seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds >= 10 else f"{seconds:.1f} s"
 
 
 def _seconds(moment: Moment, profile: Profile) -> float:

@@ -14,7 +14,7 @@ from cavata.instruments.singing import Voice, is_hard_leap, voice_of
 from cavata.instruments.vowels import is_closed, language_of, whole_words
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import fastest_rate
@@ -146,7 +146,7 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
             continue
         yield Finding(
             Degree.CARE, SUNG_LEAP, before.event, "has a leap that is hard to sing",
-            f"{before.top} to {moment.top}, {why}, in {seconds(time)}",
+            f"{before.top} to {moment.top}, {why}, in {seconds_in_words(time)}",
             "another octave, a note between, or a rest before",
         )  # fmt: skip
 

@@ -22,7 +22,7 @@ from cavata.instruments.slide import (
 )
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -123,7 +123,7 @@ def _slid(line: Line) -> Iterator[Finding]:
             if step >= _FAR and slide_seconds(step) > time * _OF_THE_TIME:
                 yield Finding(
                     Degree.CARE, SLIDE, row[index - 1].event, "has far positions of the slide at speed",
-                    f"{row[index - 1].top} to {row[index].top} is {step} positions in {seconds(time)}",
+                    f"{row[index - 1].top} to {row[index].top} is {step} positions in {seconds_in_words(time)}",
                     "another octave, or a note between",
                 )  # fmt: skip
                 break

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.instruments.winds import SOFT
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile
 
@@ -37,7 +37,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         time, needed = max(0.0, moment.begins - before.ends), _needed(old, new)
         if time < needed:
             yield Finding(
-                Degree.CARE, CHANGE, moment.event, f"has {seconds(time)} to take up the {new.key}",
+                Degree.CARE, CHANGE, moment.event, f"has {seconds_in_words(time, 1)} to take up the {new.key}",
                 f"a player needs about {needed:.0f} s",
                 "a longer rest, or another player for the second instrument",
             )  # fmt: skip

@@ -14,7 +14,7 @@ from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
 from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged_as, wind_of
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.finding import Degree, Finding, Kind, seconds
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import fastest_rate
@@ -228,7 +228,7 @@ def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
                 yield Finding(
                     Degree.CARE, LEAP, leaps[0].event, f"has wide {slurred}leaps at speed",
                     f"{abs(moment.top.midi - before.top.midi)} semitones "
-                    f"in {seconds(moment.begins - before.begins)}",
+                    f"in {seconds_in_words(moment.begins - before.begins)}",
                     "tongue them, give them more time, or divide the line between two players",
                 )  # fmt: skip
         elif moment.begins - before.begins > _BREAK_SECONDS:

@@ -296,12 +296,11 @@ def _marks(piece: PieceMap, page: Page, link: Link, words: LanguageWords) -> Ite
             y, height = y + height / 2, height / 2
         drawn = mark(found.shape, lane, x, y, width, height)
         said = _told(found, piece.parts[found.part], _called(piece), words)
-        if link is None:
-            yield element("g", {}, element("title", {}, escaped(said)) + drawn)
-            continue
         line = source_of(found)
-        told = element("title", {}, escaped(f"{said} {line.source.name}:{line.line}"))
-        yield element("a", {"href": link(line)}, told + drawn)
+        told = said if link is None else f"{said} {line.source.name}:{line.line}"
+        leads = link(line) if link is not None else ""
+        inside = element("title", {}, escaped(told)) + drawn
+        yield element("a", {"href": leads}, inside) if leads else element("g", {}, inside)
 
 
 def _titled(title: str, name: str) -> str:

@@ -17,8 +17,8 @@ from cavata.record import record
 
 DEATHS = 3
 """So many workers may die over one thing before it is given up."""
-PATIENCE = "10s"
-"""How long a scheduler may take to answer."""
+PATIENCE, OWN = "10s", "60s"
+"""How long a scheduler may take to answer: one elsewhere, and one that was begun here."""
 _Thing = TypeVar("_Thing")
 _Result = TypeVar("_Result")
 
@@ -88,7 +88,7 @@ def workers(where: str | None) -> Iterator[Workers]:
                     n_workers=max(1, min(int(where), 4 * (os.cpu_count() or 1))), threads_per_worker=1,
                     dashboard_address=None, silence_logs=50,
                 )  # fmt: skip
-            client = Client(local or where, timeout=PATIENCE, set_as_default=False)
+            client = Client(local or where, timeout=PATIENCE if local is None else OWN, set_as_default=False)
         except (OSError, ValueError) as error:
             raise Lost(f"there is no scheduler at `{where}`") from error
         try:

@@ -34,10 +34,11 @@ language 2
 use french from ciphers
 name tamsin = "TAMSIN" by french
 motif hail = tamsin -> in (1/8 1/4)
+motif call = tamsin -> in (1/8) -> up M2
 forces
     violin = violin
 movement first
-    violin: hail
+    violin: hail, call
 """
 EIGHTH = 60 / 72 / 2
 """Seconds; examples are played at 72 quarters a minute."""
@@ -57,9 +58,11 @@ COMPARED = """async (addresses) => {
         return pen.getImageData(0, 0, canvas.width, canvas.height).data.filter((_, place) => place % 4 === 3);
     }));
     const sum = (values) => values.reduce((all, value) => all + value, 0);
-    return one.length === other.length ? sum([...one].map((ink, at) => Math.abs(ink - other[at]))) / sum(one) : 1;
+    const apart = (ink, at) => Math.max(0, Math.abs(ink - other[at]) - 64);
+    return one.length === other.length ? sum([...one].map(apart)) / sum(one) : 1;
 }"""
-"""How much of the ink differs, as a share of all."""
+"""How much of the ink differs, as a share of all. A quarter of a pixel's ink is let pass: edges are sampled four times
+a pixel, and a thousandth may be the one that decides."""
 
 
 @pytest.fixture(scope="module")
@@ -95,7 +98,7 @@ def test_without_sound_a_key_has_the_notes_lit_in_their_time(
 ) -> None:
     page = opened(chromium, told[1], tmp_path)
     first, second = (page.get_by_role("button", name=f"Follow the notes of {name}") for name in ("Tamsin", "hail"))
-    assert lit(page) == [[], []] and page.locator("audio").count() == 0
+    assert not any(lit(page)) and page.locator("audio").count() == 0
     second.focus()
     page.keyboard.press("Enter")
     begun = page.evaluate("performance.now()")
@@ -110,6 +113,42 @@ def test_without_sound_a_key_has_the_notes_lit_in_their_time(
     page.keyboard.press("Space")
     comes(page, f"({NUMBERS})[0].length === 0")
     assert first.get_attribute("aria-pressed") == "false"
+    page.close()
+
+
+@pytest.mark.parametrize("heard", [True, False])
+def test_one_button_leads_through_all_steps_of_a_theme(
+    heard: bool, chromium: Browser, told: tuple[str, str], tmp_path: Path
+) -> None:
+    if heard and "<audio" not in told[0]:
+        left_out("the extra `audio` is not installed")
+    page = opened(chromium, told[0 if heard else 1], tmp_path)
+    whole = page.get_by_role("button", name="Every step of")
+    assert whole.count() == 1 and whole.text_content() == "Every step of call, one after another"
+    whole.focus()
+    page.keyboard.press("Enter")
+    for step in (2, 3):
+        comes(page, f"({NUMBERS})[{step}][0] === 5 && ({NUMBERS}).flat().length === 1")
+        assert whole.get_attribute("aria-pressed") == "true"
+    comes(page, "document.querySelector('.whole').getAttribute('aria-pressed') === 'false'")
+    whole.click()
+    comes(page, f"({NUMBERS})[2][0] === 0")
+    whole.click()
+    comes(page, f"({NUMBERS}).flat().length === 0")
+    assert whole.get_attribute("aria-pressed") == "false"
+    page.close()
+
+
+def test_another_example_ends_the_way_through_the_steps(
+    chromium: Browser, told: tuple[str, str], tmp_path: Path
+) -> None:
+    page = opened(chromium, told[1], tmp_path)
+    whole = page.get_by_role("button", name="Every step of")
+    whole.click()
+    comes(page, f"({NUMBERS})[2][0] === 0")
+    page.get_by_role("button", name="Follow the notes of hail").click()
+    comes(page, f"({NUMBERS})[1][0] === 0 && ({NUMBERS})[2].length === 0")
+    assert whole.get_attribute("aria-pressed") == "false"
     page.close()
 
 

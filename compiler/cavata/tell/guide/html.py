@@ -135,8 +135,10 @@ def _block(block: Block, media: Media) -> Iterator[str]:
             yield _letters(block)
         case Shown():
             yield _figure(block, media)
-        case Steps(steps):
-            yield '<ol class="steps">'
+        case Steps(steps, whole):
+            drawn = [media.drawn.get(step.example.value) for step in steps if step.example is not None]
+            together = sum(picture is not None and bool(picture.lit) for picture in drawn) > 1
+            yield f'<ol class="steps" data-whole="{text(whole)}">' if together else '<ol class="steps">'
             yield from (_step(step, media) for step in steps)
             yield "</ol>"
         case _:

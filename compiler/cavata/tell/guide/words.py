@@ -83,6 +83,8 @@ class Steps:
     """A derivation, step by step."""
 
     steps: tuple[DerivationStep, ...]
+    whole: str
+    """What plays them one after another, or has them lit."""
 
 
 Block = Sentence | Remark | Listing | LettersOverNotes | Shown | Steps
@@ -282,7 +284,7 @@ class Telling:
         blocks: list[Block] = [Sentence(f"{of} {first}".strip())]
         if theme.remark:
             blocks.append(self._remark(theme.remark))
-        blocks.append(Steps(tuple(self._steps(theme))))
+        blocks.append(Steps(tuple(self._steps(theme)), self.say("whole", what=theme_name(theme.identity.name))))
         return Topic(titled(theme), tuple(blocks), theme.first, self._marked(theme.names))
 
     def _steps(self, theme: GuideTheme) -> Iterator[DerivationStep]:

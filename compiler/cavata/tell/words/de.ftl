@@ -520,6 +520,7 @@ guide-chord = zugleich { $notes }
 guide-lettered = { $letter } ist { $note }
 guide-listen = { $what } anhören
 guide-follow = Die Töne verfolgen: { $what }
+guide-whole = Alle Schritte nacheinander: { $what }
 guide-made-of = Gemacht aus { $listed }.
 guide-estimate = Die Zeiten sind aus der Partitur errechnet; die Spieler nehmen sich ihre eigenen.
 guide-footer = Aus der Partitur gemacht mit Cavata.

@@ -454,6 +454,7 @@ guide-chord = together { $notes }
 guide-lettered = { $letter } is { $note }
 guide-listen = Listen to { $what }
 guide-follow = Follow the notes of { $what }
+guide-whole = Every step of { $what }, one after another
 guide-made-of = Made of { $listed }.
 guide-estimate = Times are reckoned from the score; players will take their own.
 guide-footer = Made from the score by Cavata.

@@ -449,6 +449,7 @@ guide-chord = a la vez { $notes }
 guide-lettered = { $letter } es { $note }
 guide-listen = Escuchar { $what }
 guide-follow = Seguir las notas de { $what }
+guide-whole = Todos los pasos de { $what }, uno tras otro
 guide-made-of = Hecho de { $listed }.
 guide-estimate = Los tiempos se calculan de la partitura; los intérpretes se toman los suyos.
 guide-footer = Hecho de la partitura con Cavata.

@@ -451,6 +451,7 @@ guide-chord = ensemble { $notes }
 guide-lettered = { $letter } est { $note }
 guide-listen = Écouter { $what }
 guide-follow = Suivre les notes de { $what }
+guide-whole = Toutes les étapes de { $what }, l’une après l’autre
 guide-made-of = Fait de { $listed }.
 guide-estimate = Les temps sont calculés d’après la partition ; les musiciens prennent les leurs.
 guide-footer = Fait d’après la partition avec Cavata.

@@ -454,6 +454,7 @@ guide-chord = insieme { $notes }
 guide-lettered = { $letter } è { $note }
 guide-listen = Ascolta { $what }
 guide-follow = Segui le note di { $what }
+guide-whole = Tutti i passi di { $what }, uno dopo l’altro
 guide-made-of = Fatto di { $listed }.
 guide-estimate = I tempi sono calcolati dalla partitura; gli esecutori si prendono i loro.
 guide-footer = Fatto dalla partitura con Cavata.

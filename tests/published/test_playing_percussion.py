@@ -22,6 +22,7 @@ from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
 from cavata.instruments.timpani import SAFE
 from cavata.pipeline import compile_script
+from cavata.playing.first_look import SINGLE_STROKES
 from cavata.playing.playing import findings, looks
 from cavata.playing.profile import PROFESSIONAL
 
@@ -305,3 +306,7 @@ def test_what_lies_beyond_the_instrument_is_told_by_ranges(forces: str, rows: st
     script = f"language 2\nforces\n    {forces}\nmovement first\n    {rows}\n"
     bag = compile_script(Path("a.cavata"), text=script).bag
     assert {message.code for message in bag.ordered()} == codes
+
+
+def test_the_quick_look_knows_what_cannot_be_rolled() -> None:
+    assert {key for key, way in WAYS.items() if not way.rolls} == SINGLE_STROKES

@@ -59,6 +59,44 @@ def test_a_page_has_bars_facts_cures_and_counts(piece: Path, capsys: pytest.Capt
     assert "notes a second" in said and ", bar" not in said
 
 
+RANGES = """language 2
+
+forces
+    flute = flute
+    oboe = oboe
+
+movement first
+    flute: notes(1/1 chord(C5 E5) | 1/1 F7)
+    oboe: notes(1/1 A3 C5)
+"""
+
+
+def test_a_page_and_a_check_tell_of_ranges_alike_and_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "ranges.cavata"
+    path.write_text(RANGES, "utf-8")
+    codes_of = ("I303", "I103", "I201")
+    assert main(["check", str(path)]) == 0
+    checked = capsys.readouterr().err
+    assert all(code in checked for code in codes_of)
+    assert main(["playing", str(path)]) == 0
+    said = capsys.readouterr()
+    assert "goes above the usual range" in said.out and "goes below its range" in said.out
+    assert "nothing to be told" not in said.out and said.err == ""
+    assert main(["playing", str(path), "oboe"]) == 0
+    said = capsys.readouterr()
+    assert [code for code in codes_of if code in said.err] == ["I303", "I103"]
+
+
+@pytest.mark.parametrize(
+    ("name", "row", "code"),
+    [("guitar", "notes(1/1 D2)", "I330"), ("timpani", "notes(1/1 chord(B1 F2))", "I201"),
+     ("alto trombone", "notes(1/1 F2)", "I347"), ("guitar", "notes(1/1 C2)", "I201")],
+)  # fmt: skip
+def test_a_note_that_is_not_there_is_told_once(name: str, row: str, code: str) -> None:
+    script = f"language 2\nforces\n    p = {name}\nmovement first\n    p: {row}\n"
+    assert codes(script) == [code]
+
+
 def test_a_page_of_one_part_can_tell_each_bar(piece: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["playing", str(piece), "viola", "--bars"]) == 0
     said = capsys.readouterr().out

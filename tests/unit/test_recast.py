@@ -141,6 +141,15 @@ def test_only_the_forces_and_the_items_change(tmp_path: Path) -> None:
     assert written == text.replace("violin = violin", "violin = double bass")
 
 
+def test_what_nobody_can_play_on_the_instrument_is_said(tmp_path: Path) -> None:
+    """A triad for one flute, and a stop that lies on one string of a violin: common practice."""
+    text = HEAD + "    violin: notes(3/4 chord(D4 A4) chord(G4 E5))\n    cello: notes(3/4 chord(G3 B3))\n"
+    found, _ = recast(text, tmp_path, "violin", "flute")
+    assert [(m.code, "`violin` cannot play" in m.message) for m in found.left] == [("I303", True)]
+    found, _ = recast(text, tmp_path, "violin", "viola")
+    assert not found.left
+
+
 def test_octaves_that_stand_there_already_change(tmp_path: Path) -> None:
     text = HEAD + "    violin: tune -> up P15, tune -> up P8, (tune + tune), tune -> down P8 -> down P8 x 2\n"
     _, written = recast(text, tmp_path, "violin", "double bass")

@@ -23,7 +23,7 @@ from typing import Protocol, cast
 from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
-from cavata.place.ranges import GUIDE
+from cavata.place.ranges import guide_of
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Timing, lines_of, whole_line
@@ -107,12 +107,14 @@ FAMILIES = (
     Family("winds.one_voice", "winds and voices", _breathes, may=first_look.has_several),
     Family("winds.breathing", "winds and voices", _breathes, may=first_look.sounds_long),
     Family("winds.winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("winds.fingers", "winds", lambda it: it.family in WINDS, may=first_look.slurs_fast),
     Family("winds.brass", "brass", lambda it: it.family == "brass", may=first_look.is_muted),
     Family("winds.slides", "brass", lambda it: it.family == "brass", may=first_look.glides),
     Family("winds.singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
     Family("winds.taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
-    Family("keys.keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
-    Family("keys.keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
+    Family("keys.keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_wide_chords),
+    Family("keys.keyboards_in_time", "keyboards", lambda it: it.family == "keyboard",
+           may=first_look.leaps_or_repeats),
     Family("keys.organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
     Family("drums.timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes, plans=True),
     Family("drums.percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
@@ -183,14 +185,16 @@ def looks(score: Score, parts: Collection[str] = ()) -> Iterator[Look]:
         timing = Timing(movement)
         for part, staves in zip(score.parts, movement.staves, strict=True):
             if not parts or part.name in parts:
-                yield from _of_part(movement, part, staves, timing)
+                yield from _of_part(score, movement, part, staves, timing)
         yield from _of_percussion(score, movement, timing, parts)
 
 
-def _of_part(movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing) -> Iterator[Look]:
+def _of_part(
+    score: Score, movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing
+) -> Iterator[Look]:
     """The lines of one part, where it has a note."""
     if any(voice for staff in staves for voice in staff.voices):
-        lines = tuple(lines_of(part, movement, staves, timing))
+        lines = tuple(lines_of(part, movement, staves, timing, score.parts))
         whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
         yield Look(movement, part, tuple(_shown(lines, whole)), whole)
 
@@ -254,7 +258,7 @@ def report_impossible(score: Score, bag: Diagnostics, kept: KeptLooks | None = N
     for movement in score.movements:
         timing = Timing(movement)
         shown: list[tuple[str, tuple[object, ...], Iterator[Look]]] = [
-            (part.name, (staves,), _of_part(movement, part, staves, timing))
+            (part.name, (staves,), _of_part(score, movement, part, staves, timing))
             for part, staves in zip(score.parts, movement.staves, strict=True)
         ]
         shown.append(("", movement.staves, _of_percussion(score, movement, timing, ())))
@@ -286,5 +290,5 @@ def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnosti
     bag.warning(
         first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
         label=first.text + where.also_in(first.event, (other.event for other in several[1:])),
-        cure=f"{first.cure}; {GUIDE}", also=where.sounds_in(first.event),
+        cure=f"{first.cure}; {guide_of(part.instrument)}", also=where.sounds_in(first.event),
     )  # fmt: skip

@@ -16,7 +16,8 @@ from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.music.pitch import Interval, Pitch
 from cavata.names.loader import Loaded, load
 from cavata.pipeline import Compiled, compile_loaded
-from cavata.place.ranges import Reach, reach_of
+from cavata.place.ranges import CODES, Reach, reach_of
+from cavata.playing.playing import FAMILIES
 from cavata.record import record, replace
 from cavata.revise.bars_row import BarsRow, bars_row
 from cavata.revise.octaves import OCTAVE, Placed, Rank, octaves_for, rank
@@ -26,7 +27,11 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.edits import Edit, applied, without_comment
 
-RANGE_MESSAGES = ("I201", "I202", "I103", "I104")
+
+def _of_the_instrument() -> frozenset[str]:
+    """The codes in which a check tells what lies beyond a range, and what nobody can play."""
+    return CODES | {kind.code for family in FAMILIES for kind in family.load().KINDS if kind.code}
+
 
 _QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
 _WORD_LETTERS = "abcdefghijklmnopqrstuvwxyz_"
@@ -68,7 +73,7 @@ class Recasting:
     edits: Mapping[str, tuple[Edit, ...]]
     """For each file the edits, by the key of its module."""
     left: tuple[Diagnostic, ...]
-    """What is still to be said of the part's range."""
+    """What is still to be said of the part's range, and of what nobody can play on the instrument."""
     broken: tuple[Diagnostic, ...]
     """Promises that the piece keeps now and will not keep then."""
     followers: tuple[str, ...]
@@ -120,7 +125,8 @@ def recasting(
         if not astray:
             break
         plan = plan.leaving(astray, reach)
-    left = tuple(m for m in said if m.code in RANGE_MESSAGES and f"`{part.name}`" in m.message)
+    codes = _of_the_instrument()
+    left = tuple(m for m in said if m.code in codes and f"`{part.name}`" in m.message)
     lost = tuple(m for m in broken if (m.code, m.message) not in {(k.code, k.message) for k in kept.ordered()})
     return Recasting(
         part, force.instrument.text, reach, plan.told(loaded, reach), edits, left, lost, _followers(loaded, part)

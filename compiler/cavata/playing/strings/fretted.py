@@ -16,7 +16,7 @@ from cavata.instruments.left_hand import Grip, Held, Move, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
@@ -207,8 +207,8 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
-        f"gets from {names_of(before)} to {names_of(pitches)} in {move.whole:.2f} s",
-        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s{move.cut}",
+        f"gets from {names_of(before)} to {names_of(pitches)} in {seconds_in_words(move.whole)}",
+        f"the hand moves {move.distance} mm, which takes about {seconds_in_words(move.needed)}{move.cut}",
         "more time, a rest, open strings between, or another octave",
     )  # fmt: skip
 
@@ -223,7 +223,8 @@ def _set_anew(
     fingers = [min(shape.fingers for shape in shapes_of(instrument, chord, profile.fret_reach)) for chord in (old, new)]
     if min(fingers) >= _CHORD:
         yield Finding(
-            Degree.CARE, MOVE, moment.event, f"gets from {names_of(old)} to {names_of(new)} in {time:.2f} s",
+            Degree.CARE, MOVE, moment.event,
+            f"gets from {names_of(old)} to {names_of(new)} in {seconds_in_words(time)}",
             f"{fingers[1]} fingers are set anew, which takes about {_SET_ANEW * profile.slowness:.2g} s",
             "more time, open strings, or fewer notes",
         )  # fmt: skip

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from conftest import DESK, PHONE, comes, left_out, new_page, violations
+from patience import until
 
 from cavata.draft.engravers import Engraver
 from cavata.pipeline import compile_script
@@ -113,19 +114,33 @@ def test_without_sound_a_key_has_the_notes_lit_in_their_time(
     page.keyboard.press("Enter")
     for number, (begin, end) in enumerate(pairwise(ONSETS[:4])):
         page.clock.run_for(50)
-        assert lit(page) == [[], [number]], "just after it begins"
+        assert lit(page)[:2] == [[], [number]], "just after it begins"
         page.clock.run_for(round((end - begin) * 1000) - 100)
-        assert lit(page) == [[], [number]], "just before it ends"
+        assert lit(page)[:2] == [[], [number]], "just before it ends"
         page.clock.run_for(50)
     assert second.get_attribute("aria-pressed") == "true"
     first.click()
     page.clock.run_for(50)
-    assert second.get_attribute("aria-pressed") == "false" and lit(page) == [[0], []]
+    assert second.get_attribute("aria-pressed") == "false" and lit(page)[:2] == [[0], []]
     page.keyboard.press("Space")
     page.clock.run_for(50)
-    assert lit(page) == [[], []]
+    assert not any(lit(page))
     assert first.get_attribute("aria-pressed") == "false"
     page.close()
+
+
+SEEN = """() => {
+    window.seen = [];
+    const whole = document.querySelector(".whole");
+    new MutationObserver(() => window.seen.push([NUMBERS, whole.getAttribute("aria-pressed")])).observe(
+        document.body, { attributes: true, subtree: true, attributeFilter: ["class"] });
+}""".replace("NUMBERS", NUMBERS)
+"""What is lit from now on, each time with whether the button of all steps is pressed."""
+
+
+def goes_on(page: Page, heard: bool, expression: str) -> None:
+    """Let the page go on until something holds, where nothing is heard by a clock of its own."""
+    until(lambda: page.evaluate(expression) or (page.wait_for_timeout(30) if heard else page.clock.run_for(50)))
 
 
 @pytest.mark.parametrize("heard", [True, False])
@@ -134,19 +149,22 @@ def test_one_button_leads_through_all_steps_of_a_theme(
 ) -> None:
     if heard and "<audio" not in told[0]:
         left_out("the extra `audio` is not installed")
-    page = opened(chromium, told[0 if heard else 1], tmp_path)
+    page = opened(chromium, told[0 if heard else 1], tmp_path, stands=not heard)
+    page.evaluate(SEEN)
     whole = page.get_by_role("button", name="Every step of")
     assert whole.count() == 1 and whole.text_content() == "Every step of call, one after another"
     whole.focus()
     page.keyboard.press("Enter")
     for step in (2, 3):
-        comes(page, f"({NUMBERS})[{step}][0] === 5 && ({NUMBERS}).flat().length === 1")
-        assert whole.get_attribute("aria-pressed") == "true"
-    comes(page, "document.querySelector('.whole').getAttribute('aria-pressed') === 'false'")
+        alone = f"lit[{step}].length && lit.flat().length === 1 && pressed === 'true'"
+        goes_on(page, heard, f"window.seen.some(([lit, pressed]) => {alone})")
+    goes_on(page, heard, "document.querySelector('.whole').getAttribute('aria-pressed') === 'false'")
+    # Held at its first step, until the button is pressed again.
+    page.evaluate("() => { for (const audio of document.querySelectorAll('audio')) audio.loop = true; }")
     whole.click()
-    comes(page, f"({NUMBERS})[2][0] === 0")
+    goes_on(page, heard, f"({NUMBERS})[2].length === 1")
     whole.click()
-    comes(page, f"({NUMBERS}).flat().length === 0")
+    goes_on(page, heard, f"({NUMBERS}).flat().length === 0")
     assert whole.get_attribute("aria-pressed") == "false"
     page.close()
 
@@ -154,12 +172,14 @@ def test_one_button_leads_through_all_steps_of_a_theme(
 def test_another_example_ends_the_way_through_the_steps(
     chromium: Browser, told: tuple[str, str], tmp_path: Path
 ) -> None:
-    page = opened(chromium, told[1], tmp_path)
+    page = opened(chromium, told[1], tmp_path, stands=True)
     whole = page.get_by_role("button", name="Every step of")
     whole.click()
-    comes(page, f"({NUMBERS})[2][0] === 0")
+    page.clock.run_for(50)
+    assert lit(page)[2] == [0]
     page.get_by_role("button", name="Follow the notes of hail").click()
-    comes(page, f"({NUMBERS})[1][0] === 0 && ({NUMBERS})[2].length === 0")
+    page.clock.run_for(50)
+    assert lit(page)[1] == [0] and lit(page)[2] == []
     assert whole.get_attribute("aria-pressed") == "false"
     page.close()
 

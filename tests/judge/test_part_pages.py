@@ -255,3 +255,22 @@ def test_flags_hang_clear_of_heads_and_ornaments_stand_outside_tuplets(index: in
     (page,) = pages_of(part(CLOSE, index))
     assert sum(ink.name == sign for ink in page.inks) == count
     assert not list(collisions(page))
+
+
+SILENT_AT_THE_END = """language 2
+forces
+    violin = violin
+    flute = flute
+movement first
+    tempo 1/4 at 100
+    violin: notes(1/4 D5 E5 F5 G5) x 15
+    flute: notes(1/8 D5 E5 F5 G5 A5 G5 F5 E5) x 2, 3 bars rest, notes(1/8 D5 E5 F5 G5 A5 G5 F5 E5) x 2
+    tempo at bar 12: broadening to 1/4 at 60 over 4 bars
+"""
+
+
+def test_words_for_a_change_of_tempo_do_not_pass_the_end_of_a_line_of_rests() -> None:
+    (page,) = pages_of(part(SILENT_AT_THE_END, 1))
+    system = next(system for system in page.systems if any(ink.name == "TextSpanner" for ink in system.inks))
+    dashes = next(ink for ink in system.inks if ink.name == "TextSpanner")
+    assert "broadening" in dashes.words and dashes.box[1] <= system.staves[0].box[1]

@@ -224,7 +224,7 @@ def line(value: object) -> Line:
 
 def told(said: str, before: Line) -> Line:
     """What a line becomes by an English sentence of the guide, worked out from its words alone."""
-    count = next((int(n) for n in re.findall(r"\b\d+\b", said)), 0)
+    count = next((int(n) for n in re.findall(r"\b\d+\b", said)), 1)
     match said.split(" ", 3)[:3], said:
         case ["It", "is", "played"], _ if "from its last note to its first" in said:
             return before[::-1]
@@ -261,7 +261,7 @@ def told(said: str, before: Line) -> Line:
 
 def told_in_german(said: str, before: Line) -> Line:
     """The same by a German sentence."""
-    count = next((int(n) for n in re.findall(r"\b\d+\b", said)), 0)
+    count = next((int(n) for n in re.findall(r"\b\d+\b", said)), 1)
     if moved := re.fullmatch(r"Alles rückt um (.+) nach (oben|unten)\.", said):
         by = semitones(moved[1].partition(" ")[2], "de") * (1 if moved[2] == "oben" else -1)
         return [(duration, key + by) for duration, key in before]

@@ -29,6 +29,7 @@ LIBRARIES_OF = {
     "trace": frozenset(["pyarrow", "dask", "distributed"]),
     "desk": frozenset(["starlette", "uvicorn", "watchfiles"]),
     "handbook": frozenset(["sphinx", "furo", "myst_parser"]),
+    "tell": frozenset(["fluent"]),
     "foreign": frozenset(["music21"]),  # it reads other people's scores, and writes nothing with it
 }
 OUTPUT_LIBRARIES = frozenset[str]().union(*LIBRARIES_OF.values())

@@ -11,6 +11,7 @@ import os
 import re
 import shutil
 import sys
+from collections.abc import Mapping
 from html.parser import HTMLParser
 from pathlib import Path
 from posixpath import normpath
@@ -19,12 +20,14 @@ import pytest
 from discovery_pages import holds_or_updates
 from patience import WAIT
 
-from cavata.cli.main import main
+from cavata.cli.main import COMMANDS, main
 from cavata.handbook import handbook
 from cavata.handbook.gallery import pieces
 from cavata.handbook.making import FOLDERS, make, readable
 from cavata.handbook.pages import pages, places
+from cavata.instruments.table import instruments
 from cavata.resources import folder
+from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS
 
 LINK = re.compile(r"\]\(([^)\s]+)\)")
 FENCE = re.compile(r"^```(?!\{).*?^```$", re.MULTILINE | re.DOTALL)
@@ -188,3 +191,57 @@ def test_without_what_makes_the_pages(
     monkeypatch.setitem(sys.modules, "furo", None)
     assert main(["handbook", "--no-open"]) == 1
     assert holds_or_updates("O980", capsys.readouterr().err, request.config.getoption("--update"))
+
+
+def test_pages_with_sound_stay_until_others_are_asked_for(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Pages are stood in for by their places and sounds; what is played is counted."""
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+    played: list[str] = []
+
+    def stand_in(folder: Path, sounds: Mapping[str, bytes], _: object) -> str:
+        folder.mkdir(parents=True)
+        (folder / "places.json").write_text("{}")
+        if sounds:
+            (folder / "sounds").mkdir()
+        return ""
+
+    def play() -> Mapping[str, bytes]:
+        played.append("piano")
+        return {"piano": b"a sound"}
+
+    monkeypatch.setattr(handbook, "make", stand_in)
+    say = played.append
+    silent = handbook.made(say)
+    assert not handbook.is_heard(silent) and handbook.made(say) == silent
+    heard = handbook.made(say, play)
+    assert handbook.is_heard(heard) and not silent.exists()
+    assert handbook.made(say) == heard == handbook.made(say, play) and played == ["piano"]
+    assert handbook.made(say, fresh=True) == silent and not heard.exists()
+
+
+@pytest.mark.parametrize(
+    ("word", "page"),
+    [
+        ("oboe", "stdlib/README"), ("Clarinet in Bb", "stdlib/README"), ("summons", "stdlib/README"),
+        ("alberti", "stdlib/README"), ("lament", "stdlib/README"), ("palindrome", "stdlib/README"),
+        ("french", "stdlib/README"), ("build", "grammar/commands/build"), ("pizzicato", "grammar/markings"),
+        ("language-server", "grammar/commands/language-server"), ("da capo", "grammar/movements"),
+        ("dal", "grammar/movements"), ("x", "grammar/score-lines"), ("doubles", "grammar/score-lines"),
+        ("playable", "grammar/requirements"),
+        ("anacrusis", "grammar/glossary"), ("v203", "grammar/messages/V"),
+    ],
+)  # fmt: skip
+def test_words_of_the_library_commands_and_terms_are_found(word: str, page: str, made: Path) -> None:
+    found = handbook.page_of(made, word)
+    assert found is not None and found.startswith(f"{page}.html#"), found
+
+
+def test_every_word_of_an_instrument_is_found(told: dict[str, str]) -> None:
+    """Source: the table of instruments, by every word that a script may use."""
+    assert {word.casefold() for word in instruments()} <= set(places(told))
+
+
+def test_every_transform_combination_and_command_is_found(made: Path) -> None:
+    """Source: the tables by which the compiler reads them, and the list of the command line."""
+    words = {transform.word for group in TRANSFORMS.values() for transform in group} | {*COMBINATIONS, *LENGTHS}
+    assert [word for word in (*sorted(words), *COMMANDS) if handbook.page_of(made, word) is None] == []

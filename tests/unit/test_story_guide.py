@@ -3,32 +3,50 @@
 from __future__ import annotations
 
 import re
-import string
 from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import resources
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import html5lib
 import pytest
 from discovery_pages import holds_or_updates
+from fluent.syntax import FluentParser
+from fluent.syntax.ast import Junk, Message, MessageReference, VariableReference
+from fluent.syntax.visitor import Visitor
 from pypdf import PdfReader
 
 from cavata.cli.main import main
 from cavata.diagnostics import as_text
+from cavata.draft import typesetting
+from cavata.draft.engravers import Engraver
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Failure
+from cavata.music.event import Texture
 from cavata.names import program as p
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
 from cavata.score.colors import PALETTE
-from cavata.tell.guide import pictures
+from cavata.tell.guide import pictures, tagged_pdf
 from cavata.tell.guide.derivation import Phrases
+from cavata.tell.guide.derivation import blanks as blanks_of
 from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
-from cavata.tell.guide.pictures import Media, examples_of, media_of
+from cavata.tell.guide.pictures import Media, example_of, examples_of, media_of
+from cavata.tell.guide.talk import places_in_words, talk_of
 from cavata.tell.guide.words import Steps, Telling
-from cavata.tell.language import interval_in_words, language, languages, mode_in_words, note_name
-from cavata.transforms.signature import Fixed
+from cavata.tell.language import (
+    CASES,
+    Case,
+    interval_in_words,
+    language,
+    languages,
+    mode_in_words,
+    note_name,
+    text_key,
+)
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS
 
 pytestmark = pytest.mark.slow
@@ -98,13 +116,36 @@ def pages(kept: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict
 # ------------------------------------------------------------------ the words of every language
 
 
-def keys(table: Mapping[str, Any], before: str = "") -> set[str]:
-    """Every key of a file of words; which notes have names of their own differs between languages."""
-    found: set[str] = set()
-    for key, value in table.items():
-        name = f"{before}{key}"
-        found |= keys(value, f"{name}.") if isinstance(value, dict) and name != "notes.names" else {name}
-    return found
+@cache
+def messages(code: str) -> Mapping[str, Message]:
+    """Every text of a file of words; each line of it belongs to one."""
+    source = resources.files("cavata.tell").joinpath("words", f"{code}.ftl").read_text("utf-8")
+    read = FluentParser().parse(source).body
+    assert [entry.content for entry in read if isinstance(entry, Junk)] == []
+    found = [entry for entry in read if isinstance(entry, Message)]
+    assert len({message.id.name for message in found}) == len(found)
+    return {message.id.name: message for message in found}
+
+
+class _Named(Visitor):
+    """What a text has filled in, and which other texts it takes in."""
+
+    def __init__(self) -> None:
+        self.blanks: set[str] = set()
+        self.texts: set[str] = set()
+
+    def visit_VariableReference(self, node: VariableReference) -> None:
+        self.blanks.add(node.id.name)
+
+    def visit_MessageReference(self, node: MessageReference) -> None:
+        self.texts.add(node.id.name)
+
+
+def blanks(code: str, key: str) -> set[str]:
+    """What a text has filled in, with the texts that it takes in."""
+    named = _Named()
+    named.visit(messages(code)[key])
+    return named.blanks.union(*(blanks(code, text) for text in named.texts))
 
 
 def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
@@ -125,41 +166,73 @@ def test_there_are_five_languages() -> None:
 
 @pytest.mark.parametrize("code", languages())
 def test_language_has_every_text(code: str) -> None:
-    assert keys(language(code).tables) == keys(language("en").tables)
+    """Only what a text is put together from differs between languages."""
+    of_their_own = {"note-letter"}
+    assert set(messages(code)) - of_their_own == set(messages("en")) - of_their_own
+
+
+CHOSEN = {
+    "list-and": {"before"}, "mode": {"small-tonic"}, "selection-": {"case"}, "thing-": {"case"},
+    "combination-": {"listed", "capital"}, "program-name": {"count"},
+}  # fmt: skip
+"""What the compiler gives besides what English fills in, by how texts begin: by these a language may choose."""
 
 
 @pytest.mark.parametrize("code", languages())
 def test_blanks_of_a_text_are_those_of_english(code: str) -> None:
     """A blank that English has not cannot be filled in. Steps are looked at below."""
-
-    def texts(table: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:
-        for key, value in table.items():
-            if isinstance(value, dict):
-                yield from texts(value, f"{before}{key}.")
-            else:
-                yield f"{before}{key}", value
-
-    def blanks(text: str) -> set[str]:
-        return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
-
-    english = dict(texts(language("en").tables))
-    for key, text in texts(language(code).tables):
-        allowed = {"tonic", "small_tonic"} if key.startswith("modes.") else set()
-        if not key.startswith(("steps.", "combinations.", "notes.names")):
-            assert blanks(text) <= blanks(english[key]) | allowed, key
+    for key in messages(code).keys() & messages("en").keys():
+        given = set[str]().union(*(names for begins, names in CHOSEN.items() if key.startswith(begins)))
+        if not key.startswith("step-"):
+            assert blanks(code, key) <= blanks("en", key) | given, key
 
 
 @pytest.mark.parametrize("code", languages())
 def test_every_step_of_the_kernel_has_its_sentence(code: str) -> None:
-    steps = language(code).tables["steps"]
     patterns = [transform for group in TRANSFORMS.values() for transform in group] + list(LENGTHS.values())
-    missing = {transform.pattern for transform in patterns} ^ set(steps)
-    assert missing == set(), f"each has its sentence under `steps` of tell/words/{code}.toml"
-    for transform in patterns:
-        arguments = [part for part in transform.parts if not isinstance(part, Fixed)]
-        said = steps[transform.pattern].format(*(f"<{n}>" for n in range(len(arguments))))
-        assert said.endswith(".") and said[0].isupper(), transform.pattern
-    assert set(language(code).tables["combinations"]) == set(COMBINATIONS)
+    steps = {text_key("step", transform.pattern): transform for transform in patterns}
+    assert len(steps) == len(patterns)
+    there = {key for key in messages(code) if key.startswith("step-")}
+    assert set(steps) == there, f"each has its sentence in tell/words/{code}.ftl"
+    for key, transform in steps.items():
+        arguments = {name for name in blanks_of(transform.parts) if name != "count"}
+        values: dict[str, object] = {name: f"<{name}>" for name in arguments}
+        values |= {f"{name}-{case}": f"<{name}>" for name in arguments for case in CASES}
+        for count in (1, 2, 5):
+            said = language(code).text(key, **values, count=count)
+            assert said.endswith(".") and said[0].isupper(), key
+    there = {key for key in messages(code) if key.startswith("combination-")}
+    assert there == {text_key("combination", word) for word in COMBINATIONS}
+
+
+@pytest.mark.parametrize(
+    ("code", "key", "one", "several"),
+    [
+        ("en", "step-first-count", "Only its first note is taken.", "Only its first 4 notes are taken."),
+        ("en", "talk-more", "and once more", "and 4 times more"),
+        ("de", "step-rotated-count", "Es beginnt anderswo: Ein Ton wandert vom Anfang ans Ende.",
+         "Es beginnt anderswo: 4 Töne wandern vom Anfang ans Ende."),
+        ("fr", "step-last-count", "On ne prend que la dernière note.", "On ne prend que les 4 dernières notes."),
+        ("it", "step-x-count", "Si sente una volta.", "Si sente 4 volte."),
+        ("es", "talk-more", "y otra vez", "y otras 4 veces"),
+    ],
+)  # fmt: skip
+def test_one_is_told_otherwise_than_several(code: str, key: str, one: str, several: str) -> None:
+    """Source: the plural rules of the Unicode CLDR for these languages (1 is `one`, 4 is `other` or `many`)."""
+    assert [language(code).text(key, count=count) for count in (1, 4)] == [one, several]
+
+
+def test_thousands_are_written_without_a_sign() -> None:
+    assert language("en").text("place-bar", bar=1234) == "bar 1234"
+
+
+@pytest.mark.parametrize(
+    ("case", "said"),
+    [("nominative", "jeder Ton"), ("dative", "jedem Ton"), ("accusative", "jeden Ton")],
+)  # fmt: skip
+def test_german_notes_have_cases(case: Case, said: str) -> None:
+    """Source: German grammar (common practice)."""
+    assert language("de").text("selection-every", case=case) == said
 
 
 ARGUMENTS = {
@@ -199,7 +272,8 @@ def test_sentence_of_a_step_has_its_arguments_in_words(code: str, tmp_path: Path
 @pytest.mark.parametrize("code", languages())
 def test_every_cipher_of_the_library_is_explained_in_a_sentence(code: str) -> None:
     text = (folder("stdlib") / "ciphers.cavata").read_text("utf-8")
-    assert set(language(code).tables["ciphers"]) == set(re.findall(r"^cipher (\w+)", text, re.MULTILINE))
+    told = {text_key("library-cipher", name) for name in re.findall(r"^cipher (\w+)", text, re.MULTILINE)}
+    assert {key for key in messages(code) if key.startswith("library-cipher-")} == told
 
 
 @pytest.mark.parametrize("code", ["french", "italian", "spanish"])
@@ -343,6 +417,71 @@ def test_the_short_version_tells_of_every_name_in_150_words(code: str, tmp_path:
         assert name.called in said and words.listed([note_name(note, words) for note in heads]) in said
 
 
+@pytest.mark.parametrize(
+    ("code", "first"),
+    [
+        ("en", "The piece lasts about 0:38 and is written for Violin, solo; Cello."),
+        ("de", "Das Stück dauert etwa 0:38 und ist geschrieben für Violin, solo; Cello."),
+    ],
+)  # fmt: skip
+def test_the_short_version_begins_with_a_whole_sentence(code: str, first: str, tmp_path: Path) -> None:
+    found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
+    said = getattr(Telling(found, language(code)).chapters()[0].topics[0].blocks[0], "text", "")
+    assert said.startswith(first), said
+
+
+REPEATED = """\
+language 2
+use french from ciphers
+name tamsin = "TAMSIN" by french
+forces
+    violin = violin
+movement first
+    meter 4/4
+    tempo 1/4 at 60
+    section a 2 bars
+        repeated 3 times
+        violin: tamsin
+    section b 2 bars
+        violin: tamsin -> retrograde
+"""
+
+
+def told(script: str, path: Path, code: str = "en") -> list[str]:
+    """All that is told in sentences and lists."""
+    telling = Telling(guide(compiled(path, script)), language(code))
+    blocks = [block for chapter in telling.chapters() for topic in chapter.topics for block in topic.blocks]
+    return [text for block in blocks for text in (getattr(block, "text", None), *getattr(block, "rows", ())) if text]
+
+
+def test_what_is_repeated_counts_each_time_that_it_is_heard(tmp_path: Path) -> None:
+    """Three times forward and once backward, by counting; a talk has all three times, 8 s apart."""
+    said = told(REPEATED, tmp_path / "piece.cavata")
+    assert "Heard 4 times, repeats counted. How it is heard:" in said
+    assert {"in its original form: 3", "in retrograde: 1"} <= set(said)
+    assert "In all, the names sound 4 times." in said[0]
+    once = told(REPEATED.replace("        repeated 3 times\n", ""), tmp_path / "piece.cavata")
+    assert "Heard 2 times. How it is heard:" in once
+    found = guide(compiled(tmp_path / "piece.cavata", REPEATED))
+    telling = Telling(found, language("en"))
+    assert places_in_words(talk_of(found, telling)[0].places, telling) == ("0:00, 0:08 and 0:16, First, bar 1",)
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("cadenza alone\n    tempo 1/4 at 60\n    violin: tamsin\n",
+         "It lasts about 0:06; that is an estimate, since the players decide."),
+        ("movement first\n    tempo 1/4 at 60\n    violin: tamsin\ncadenza alone\n    violin: tamsin\n",
+         "It lasts about 0:14; 0:06 of that is an estimate, since the players decide there."),
+        ("movement first\n    tempo 1/4 at 60\n    violin: tamsin\n", "It lasts about 0:08."),
+    ],
+)  # fmt: skip
+def test_what_is_an_estimate_is_said_once(rows: str, said: str, tmp_path: Path) -> None:
+    head = REPEATED.partition("movement")[0]
+    assert said in told(head + rows, tmp_path / "piece.cavata")
+
+
 def test_a_short_version_of_many_names_ends_with_a_whole_sentence(tmp_path: Path) -> None:
     """Forty names; the last sentence that does not fit is left out."""
     names = [f"{first}{second}" for first in "ABCDEFGH" for second in ("ADE", "EGA", "BED", "CAF", "DAG")]
@@ -359,7 +498,7 @@ def test_page_has_the_map_and_names_in_its_colors(tmp_path: Path) -> None:
     found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
     telling = Telling(found, language("en"))
     page = guide_html(found, telling, Media({}, {}), "<svg/>")
-    assert page.count('<figure class="map">') == 1 and "PHN2Zy8+" in page
+    assert page.count('<figure class="map">') == 1 and "data:image/svg+xml,%3Csvg/%3E" in page
     heard = [name.name for name in found.index.names if name.entries]
     for name in found.names:
         color = PALETTE[heard.index(name.identity.name)]
@@ -425,7 +564,9 @@ def parsed(page: str) -> Any:
 def test_whatever_the_script_says_is_text(pages: dict[str, str]) -> None:
     for page in pages.values():
         tree = parsed(page)
-        assert not list(tree.iter("script")) and len(list(tree.iter("h1"))) == 1
+        ours = resources.files("cavata.tell.guide").joinpath("guide.js").read_text("utf-8")
+        assert [(found.text or "").strip() for found in tree.iter("script")] == [ours.strip()]
+        assert len(list(tree.iter("h1"))) == 1
         assert all(image.get("onerror") is None for image in tree.iter("img"))
         said = " ".join("".join(tree.itertext()).split())
         assert "for “Tamsin”" in said  # the quotes of print
@@ -535,14 +676,70 @@ def alts(reader: PdfReader) -> list[str]:
     return found
 
 
+@pytest.mark.parametrize(("piece", "close"), [("the-long-night", True), ("three-watches", False)])
+def test_a_booklet_has_eight_pages_at_most(piece: str, close: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What does not fit is set closer, and nothing is left out. Eight: two sheets of A4, folded; a choice of ours.
+
+    In the place of every picture is an empty one, 11 cm by 28 mm, as most of them are.
+    """
+    pytest.importorskip("typst")
+    found = guide(compiled(folder("examples") / piece / f"{piece}.cavata"))
+    telling = Telling(found, language("en"))
+    examples = examples_of(telling.chapters())
+    empty = '<svg xmlns="http://www.w3.org/2000/svg" width="110mm" height="28mm" viewBox="0 0 110 28"/>'
+    media = Media(dict.fromkeys(examples, pictures.Picture(empty.encode(), "", ())), {})
+    square = '<svg xmlns="http://www.w3.org/2000/svg" width="110mm" height="110mm" viewBox="0 0 110 110"/>'
+    for name in ("kept", "keep"):
+        monkeypatch.setattr(tagged_pdf, name, lambda *_: None)
+    made = tagged_pdf.tagged_pdf(found, telling, examples, media, square, Engraver.LILYPOND)
+    assert not isinstance(made, Failure)
+    pages = PdfReader(BytesIO(made.files[0].data)).pages
+    assert 4 <= len(pages) <= tagged_pdf.MOST_PAGES
+    wide, closer = (tagged_pdf.guide_document(found, telling, examples, is_close) for is_close in (False, True))
+    typeset = typesetting.typeset(wide, tagged_pdf.guide_pictures(examples, media, square), "pdf")
+    assert (len(PdfReader(BytesIO(typeset[0])).pages) > tagged_pdf.MOST_PAGES) == close
+    for sign in ("heading(level: 3", "image(", "alt: "):
+        assert wide.count(sign) == closer.count(sign) > 10
+    said = re.compile(r'"[^"\\]*"')
+    words = [{word for text in said.findall(page) for word in text.strip('"').split()} for page in (wide, closer)]
+    assert words[0] == words[1]
+
+
+@pytest.mark.parametrize("engraver", list(Engraver))
+def test_every_note_head_has_its_place_and_time(
+    engraver: Engraver, tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two lines, a chord, a tuplet, a note that is held over: heads by counting, times at 72 quarters a minute."""
+    monkeypatch.setenv("CAVATA_CACHE", str(kept))
+    if engraver is Engraver.VEROVIO:
+        pytest.importorskip("verovio")
+    lines = (
+        "notes(1/4 C4, 1/12 D4 E4 F4, 1/4 chord(E4 G4 C5))", "notes(5/8 G3, 1/8 A3)",
+    )  # fmt: skip
+    script = SCRIPT.partition("forces")[0] + f"motif pair = together({', '.join(lines)})\nforces\n    piano = piano\n"
+    made = compiled(tmp_path / "pair.cavata", f"{script}movement first\n    piano: tamsin\n")
+    assert made.plan is not None
+    value = next(value for identity, value in made.plan.values.items() if identity.name == "pair")
+    assert isinstance(value, Texture)
+    (picture,) = pictures.pictures([example_of(value, engraver)], lambda said: None).values()  # type: ignore[union-attr]
+    quarter = 60 / 72
+    begins = [(head.begin / quarter, round((head.end - head.begin) / quarter, 2)) for head in picture.lit]
+    upper = [(0, 1), (1, 0.33), (1.33, 0.33), (1.67, 0.33), (2, 1), (2, 1), (2, 1)]
+    lower = [(0, 2), (2, 0.5), (2.5, 0.5)]  # five eighths are written as a half note tied to an eighth
+    assert sorted((round(at, 2), long) for at, long in begins) == sorted(upper + lower)
+    assert all(0 < head.x < 1 and 0 < head.y < 1 for head in picture.lit)
+    columns = {round(head.begin, 1): head.x for head in picture.lit}
+    assert sorted(columns.values()) == [columns[moment] for moment in sorted(columns)]
+
+
 def test_picture_is_as_high_as_its_music(tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A staff of five lines with letters and ledger lines, or two such: 1 to 7 cm; 1 cm are 28.3 points."""
     monkeypatch.setenv("CAVATA_CACHE", str(kept))
     telling = Telling(guide(compiled(tmp_path / "lantern.cavata", SCRIPT)), language("en"))
     drawn = pictures.pictures(list(examples_of(telling.chapters()).values()), lambda said: None)
     assert not isinstance(drawn, Failure)
-    for data in drawn.values():
-        size = re.search(rb'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', data)
+    for picture in drawn.values():
+        size = re.search(rb'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', picture.svg)
         assert size is not None
         assert float(size[1]) == pytest.approx(110 / 25.4 * 72, abs=2) and 28 < float(size[2]) < 200
 

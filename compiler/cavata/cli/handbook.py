@@ -6,6 +6,7 @@ import argparse
 import shutil
 import sys
 import webbrowser
+from functools import partial
 from pathlib import Path
 
 from cavata.cli.speaking import Progress, complain, complain_of_missing, report_unwritten, say, tell
@@ -26,7 +27,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
             "once, with the extra `handbook`."
         ),
     )
-    command.add_argument("word", metavar="WORD", nargs="?", help="a word of the language, or the code of a message")
+    command.add_argument(
+        "word", metavar="WORD", nargs="?",
+        help="a word of the language or of the library, a command, or the code of a message",
+    )  # fmt: skip
     command.add_argument("--to", metavar="FOLDER", type=Path, help="write the pages into this folder, which is new")
     command.add_argument("--sound", action="store_true", help="make the pages with the sound of the gallery's pieces")
     command.add_argument("--no-open", action="store_true", help="only print the address")
@@ -64,12 +68,12 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _pages(arguments: argparse.Namespace, progress: Progress, bag: Diagnostics) -> Path | None:
     """The folder of the pages; None where they cannot be had, which is reported."""
-    from cavata.handbook.handbook import made, shipped
+    from cavata.handbook.handbook import is_heard, made, shipped
 
     try:
-        folder = None if arguments.fresh or arguments.sound else shipped()
-        if folder is None:
-            folder = made(progress.say, _sounds(progress, bag) if arguments.sound else {}, arguments.fresh)
+        folder = None if arguments.fresh else shipped()
+        if folder is None or (arguments.sound and not is_heard(folder)):
+            folder = made(progress.say, partial(_sounds, progress, bag) if arguments.sound else None, arguments.fresh)
         if arguments.to is not None:
             shutil.copytree(folder, arguments.to)
             folder = arguments.to

@@ -6,7 +6,8 @@ music, without names.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable, Iterator, Sequence
 
 from cavata.draft.music import NotDrawn, Sheet, drawn_example
 from cavata.lilypond.engraving import Failure, Fault
@@ -14,6 +15,13 @@ from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
 
 WIDTH_MM = 110
+_HEAD = re.compile(
+    r'<g id="([^"]+?)(?:h\d+)?" class="note"><g class="notehead"><use xlink:href="#(\w+)-\w+" '
+    r'transform="translate\((\d+), (\d+)\)'
+)
+_BOX = re.compile(r'viewBox="0 0 (\d+) (\d+)"><g class="page-margin" transform="translate\((\d+), (\d+)\)')
+_WHOLE, _HALF_OF_WHOLE, _HALF_OF_HEAD = "E0A2", 152, 106
+"""Half of what a head is wide, in units of the picture: 1.688 and 1.18 spaces of 180. Source: SMuFL 1.4, Bravura."""
 _SHEET = Sheet(WIDTH_MM, WIDTH_MM, 6)
 
 
@@ -27,3 +35,14 @@ def drawn_examples(examples: Sequence[WrittenScore], say: Callable[[str], None])
         except NotDrawn:
             return Failure(Fault.ERROR, "Verovio could not read the MusicXML of an example")
     return found
+
+
+def heads_in(picture: str) -> Iterator[tuple[float, float, str]]:
+    """The middle of each note head, in shares of the picture's width and height from the left and the top, with the id
+    of its note or chord."""
+    box = _BOX.search(picture)
+    assert box is not None
+    width, height, left, top = map(int, box.groups())
+    for name, glyph, x, y in _HEAD.findall(picture):
+        half = _HALF_OF_WHOLE if glyph == _WHOLE else _HALF_OF_HEAD
+        yield (int(x) + left + half) / width, (int(y) + top) / height, name

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from cavata import resources
 from cavata.cache import HANDBOOK, compiler_stamps, key_of, library_stamps, stamps
-from cavata.handbook.gallery import pieces
+from cavata.handbook.gallery import SOUNDS, pieces
 from cavata.handbook.making import FOLDERS, NEEDED, PLACES, make
 
 SHIPPED = "handbook_pages"
@@ -27,30 +27,47 @@ def shipped() -> Path | None:
     return folder if (folder / PLACES).is_file() else None
 
 
-def made(say: Callable[[str], None], sounds: Mapping[str, bytes], fresh: bool = False) -> Path:
+def made(
+    say: Callable[[str], None], sounds: Callable[[], Mapping[str, bytes]] | None = None, fresh: bool = False
+) -> Path:
     """The pages of the documentation as it is now; made only if they are not there yet.
 
-    Raises ModuleNotFoundError where what they are made with is missing, OSError where they cannot be written.
+    `sounds` plays the pieces of the gallery for pages that are heard too; it is asked only if there are none with sound
+    yet. Without it pages with sound are as good. Raises ModuleNotFoundError where what they are made with is missing,
+    OSError where they cannot be written.
     """
     files = sorted(file for name in FOLDERS for file in resources.folder(name).rglob("*") if file.is_file())
-    heard = "\0".join(key_of(name, sound) for name, sound in sorted(sounds.items()))
-    key = key_of(stamps(files), compiler_stamps(), library_stamps(NEEDED), heard)
-    folder = HANDBOOK.made_folder() / key
-    if fresh or not (folder / PLACES).is_file():
-        half = folder.with_name(f"{key}.half")
-        shutil.rmtree(half, ignore_errors=True)
-        make(half, sounds, say)
-        for old in HANDBOOK.made_folder().iterdir():
-            if old != half:
-                shutil.rmtree(old, ignore_errors=True)
-        half.replace(folder)
+    key = key_of(stamps(files), compiler_stamps(), library_stamps(NEEDED))
+    silent, heard = (HANDBOOK.made_folder() / f"{key}{kind}" for kind in ("", "-heard"))
+    if not fresh:
+        for folder in (heard,) if sounds is not None else (heard, silent):
+            if (folder / PLACES).is_file():
+                return folder
+    played = sounds() if sounds is not None else {}
+    folder = heard if played else silent
+    half = folder.with_name(f"{key}.half")
+    shutil.rmtree(half, ignore_errors=True)
+    make(half, played, say)
+    for old in HANDBOOK.made_folder().iterdir():
+        if old != half:
+            shutil.rmtree(old, ignore_errors=True)
+    half.replace(folder)
     return folder
 
 
+def is_heard(folder: Path) -> bool:
+    """Whether pages have the sound of the gallery's pieces."""
+    return (folder / SOUNDS).is_dir()
+
+
 def page_of(folder: Path, word: str) -> str | None:
-    """The address in the book of a word or a message's code; None where it tells of no such thing."""
-    told = known(folder)
-    return told.get(word.upper()) or told.get(word)
+    """The address in the book of a word or a message's code, else of the first longer words that begin with it; None
+    where it tells of no such thing.
+    """
+    told, small = known(folder), word.casefold().replace("-", " ")
+    return told.get(word.upper()) or told.get(small) or next(
+        (told[longer] for longer in told if longer.startswith(f"{small} ")), None
+    )  # fmt: skip
 
 
 def known(folder: Path) -> Mapping[str, str]:

@@ -103,7 +103,8 @@ def _settings() -> dict[str, Any]:
     """How Sphinx makes the pages; nothing in them is fetched from elsewhere."""
     return {
         "project": "Cavata", "version": __version__, "release": __version__, "language": "en",
-        "extensions": ["myst_parser"], "myst_heading_anchors": 4, "myst_enable_extensions": ["colon_fence"],
+        "extensions": ["myst_parser"], "myst_heading_anchors": 4,
+        "myst_enable_extensions": ["colon_fence", "attrs_inline"],
         "html_theme": "furo", "html_title": f"Cavata {__version__}", "html_static_path": ["static"],
         "html_extra_path": ["beside"], "html_css_files": [STYLE.name], "html_show_sourcelink": False,
         "html_copy_source": False, "html_show_sphinx": False, "html_last_updated_fmt": None,

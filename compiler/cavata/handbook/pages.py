@@ -2,13 +2,15 @@
 
 In: the folders `grammar`, `stdlib` and `examples`, whose pages link to each other as they lie there. Out: the same
 pages with what a book has besides: contents, one page for all messages of a kind, a page for each piece of the gallery,
-and for each word that a heading names an entry of the index. What a page says is not changed.
+and an entry of the index for each word that a heading names or a table of the library, for each command, and for each
+term of the glossary. What a page says is not changed.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
 from pathlib import Path
 
 from cavata.handbook.gallery import gallery
@@ -31,12 +33,21 @@ _MESSAGE_LINK = re.compile(r"\]\((?:(?:\.\./)*(?:grammar/)?messages/)?([A-Z]\d{3
 _ALL_MESSAGES = re.compile(r"\]\(((?:\.\./)*(?:grammar/)?)messages\)")
 _AROUND = re.compile(r"^\[Contents\]\(.*\n\n", re.MULTILINE)
 """The line that leads to the pages before and after, which a book has anyway."""
-_HEADING = re.compile(r"^#{2,3} (.*`.*)$", re.MULTILINE)
+_HEADING = re.compile(r"^(#{1,3}) (.*)$", re.MULTILINE)
 _SPAN = re.compile(r"`([^`]+)`")
-_WORDS = re.compile(r"[a-z_]+(?: [a-z_]+)*")
-_TERM = re.compile(r"^\| ([^|*]+?) \| ", re.MULTILINE)
+_WORDS = re.compile(r"(?:\[?[A-Z]+\]? )?((?:[a-z_]{2,}|[a-z](?= [A-Z]))(?: [a-z_]+)*)")
+"""The words that code begins with, behind what stands for a value: `doubles` of `PARTS doubles PART`."""
+_TERM = re.compile(r"^\| ([^|*]+?) (?=\| )", re.MULTILINE)
+_ROW = re.compile(r"^\| `[^`|]+`(?:, `[^`|]+`)* \|", re.MULTILINE)
+"""A row of a table of the library, up to the end of the words that it tells of."""
+_LIST = re.compile(r"`[a-z_]+(?: [a-z_]+){4,}`")
+_WITH_LISTS = ("grammar/markings.md", "grammar/transforms.md")
+"""Pages on which code of five words and more is a list of words, as of articulations."""
+_COMMAND = "cavata "
 _FENCE = re.compile(r"^```.*?^```$", re.MULTILINE | re.DOTALL)
 _TARGET = re.compile(r"^\((?:word-([a-z_-]+)|([A-Z]\d{3}))\)=$", re.MULTILINE)
+_AT_WORD = re.compile(r"(?:`([^`]+)`|\[([^\]]+)\])\{#(entry-[a-z0-9-]+)\}")
+"""A word in a row or in a list, with what leads to it."""
 
 
 def pages(root: Mapping[str, Path], heard: frozenset[str] = frozenset()) -> dict[str, str]:
@@ -53,11 +64,16 @@ def pages(root: Mapping[str, Path], heard: frozenset[str] = frozenset()) -> dict
 
 
 def places(made: Mapping[str, str]) -> dict[str, str]:
-    """Where words and messages are told: by the word, or the code, the address in the book."""
-    return {
-        (found[1] or found[2]).replace("-", " "): f"{path.removesuffix('.md')}.html#{_id(found)}"
-        for path, text in made.items() for found in _TARGET.finditer(text)
-    }  # fmt: skip
+    """Where words and messages are told: by the word in small letters, or the code, the address in the book."""
+    told: dict[str, str] = {}
+    for path, text in made.items():
+        page = f"{path.removesuffix('.md')}.html"
+        for found in _TARGET.finditer(text):
+            told.setdefault((found[1] or found[2]).replace("-", " "), f"{page}#{_id(found)}")
+        for found in _AT_WORD.finditer(text):
+            for word in _words_of(found[1]) if found[1] else (found[2],):
+                told.setdefault(word.casefold(), f"{page}#{found[3]}")
+    return told
 
 
 def _id(found: re.Match[str]) -> str:
@@ -91,24 +107,89 @@ def _outside_fences(text: str, change: Callable[[str], str]) -> str:
 def _with_index(made: Mapping[str, str], contents: str) -> dict[str, str]:
     """The pages, and that of the contents, with their words for the index; a word leads where it stands first."""
     known: set[str] = set()
-
-    def with_words(heading: re.Match[str]) -> str:
-        found = (_WORDS.match(span) for span in _SPAN.findall(heading[1]))
-        words = dict.fromkeys(word[0] for word in found if word is not None and len(word[0]) > 1)
-        targets = "".join(f"(word-{word.replace(' ', '-')})=\n" for word in words if word not in known)
-        known.update(words)
-        return f"{_indexed(words)}\n{targets}{heading[0]}" if words else heading[0]
-
     told = {"index.md": contents}
-    for path in sorted(made, key=lambda path: path.startswith(("stdlib/", "examples/"))):
-        text = made[path]
-        if path == "grammar/glossary.md":
-            title, rest = text.split("\n", 1)
-            terms = dict.fromkeys(term for term in _TERM.findall(text) if term != "term")
-            told[path] = f"{title}\n\n{_indexed(terms)}\n{rest}"
-        else:
-            told[path] = _outside_fences(text, lambda prose: _HEADING.sub(with_words, prose))
+    # The terms of the glossary last, so that a word leads where it is told of at length.
+    later = ("stdlib/", "examples/", "grammar/glossary")
+    for path in sorted(made, key=lambda path: path.startswith(later)):
+        with_words = partial(_sections, path, known)
+        glossary = path == "grammar/glossary.md"
+        told[path] = _glossary(made[path], known) if glossary else _outside_fences(made[path], with_words)
     return told
+
+
+def _sections(path: str, known: set[str], prose: str) -> str:
+    """Each heading with its words, and with those of its tables and lists."""
+    begins = [found.start() for found in _HEADING.finditer(prose)]
+    parts = [prose[begin:end] for begin, end in zip([0, *begins], [*begins, len(prose)], strict=True)]
+    return "".join(_section(path, known, part) for part in parts)
+
+
+def _section(path: str, known: set[str], part: str) -> str:
+    heading = _HEADING.match(part)
+    words = _of_heading(heading[2]) if heading else ()
+    title = heading[0] if heading else ""
+    targets = "".join(f"(word-{word.replace(' ', '-')})=\n" for word in words if word not in known)
+    known.update(words)
+    inside: list[str] = []
+
+    def with_places(found: re.Match[str]) -> str:
+        def with_place(code: re.Match[str]) -> str:
+            fresh = [word for word in _words_of(code[1]) if word.casefold() not in known]
+            known.update(word.casefold() for word in fresh)
+            inside.extend(fresh)
+            return f"{code[0]}{{#entry-{_slug(fresh[0])}}}" if fresh else code[0]
+
+        return _SPAN.sub(with_place, found[0])
+
+    body = part[len(title) :]
+    if path.startswith("stdlib/"):
+        body = _ROW.sub(with_places, body)
+    elif path in _WITH_LISTS:
+        body = _LIST.sub(with_places, body)
+    indexed = _indexed([*words, *inside]) if words or inside else ""
+    if title.startswith("# "):  # what stands before a title would not belong to its page
+        return f"{targets}{title}\n{indexed and chr(10)}{indexed}{body}"
+    return f"{indexed}{indexed and chr(10)}{targets}{title}{body}"
+
+
+def _of_heading(title: str) -> tuple[str, ...]:
+    """The words that a heading names; a command by its own name."""
+    found: list[str] = []
+    for span in _SPAN.findall(title):
+        if span.startswith(_COMMAND):
+            found.append(span.split()[1].replace("-", " "))
+        elif word := _WORDS.match(span):
+            found.append(word[1])
+    return tuple(dict.fromkeys(found))
+
+
+def _words_of(code: str) -> tuple[str, ...]:
+    """The words of the library of which code tells: `-> echo GAP` of echo, a list of all in it."""
+    if _LIST.fullmatch(f"`{code}`"):
+        return tuple(code.split())
+    return (code.split()[1],) if code.startswith("-> ") else (code,)
+
+
+def _slug(word: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", word.casefold()).strip("-")
+
+
+def _glossary(text: str, known: set[str]) -> str:
+    """The glossary, each term of which is an entry."""
+    title, rest = text.split("\n", 1)
+    terms: list[str] = []
+
+    def with_place(found: re.Match[str]) -> str:
+        if found[1] == "term" or found[1].startswith("-"):
+            return found[0]
+        terms.append(found[1])
+        if found[1].casefold() in known:
+            return found[0]
+        known.add(found[1].casefold())
+        return f"| [{found[1]}]{{#entry-{_slug(found[1])}}} "
+
+    told = _TERM.sub(with_place, rest)
+    return f"{title}\n\n{_indexed(dict.fromkeys(terms))}\n{told}"
 
 
 def _indexed(words: Iterable[str]) -> str:

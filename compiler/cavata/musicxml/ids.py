@@ -18,10 +18,21 @@ import re
 import unicodedata
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from functools import lru_cache
+from itertools import accumulate, pairwise
 
 from cavata.musicxml.staves import with_staves
-from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, WrittenScore, leaves
+from cavata.notate.written import (
+    Frame,
+    Item,
+    Leaf,
+    WrittenMovement,
+    WrittenPart,
+    WrittenScore,
+    leaves,
+    timed_leaves,
+)
 from cavata.score.score import ScoreEvent
 from cavata.source import Span
 from cavata.text import printable, text_table
@@ -91,6 +102,29 @@ def identified_notes(movement: WrittenMovement) -> Iterator[tuple[str, str, Scor
     for place, identifier, leaf in identified(with_staves(movement)):
         if leaf is not None and leaf.event is not None and leaf.heads:
             yield place, identifier, leaf.event
+
+
+def identified_times(written: WrittenMovement) -> Iterator[tuple[str, Fraction, Fraction]]:
+    """The id of every note and chord, with from when to when it is written, in whole notes of the score."""
+    movement = with_staves(written)
+    names = {place: name for place, name, leaf in identified(movement) if leaf is not None and leaf.heads}
+    bars = [*accumulate((frame.duration for frame in movement.frames), initial=Fraction(0))]
+    for part, staff, bar, voice, items in _sounding(movement):
+        begin, end = bars[bar - 1], bars[bar]
+        onsets = [*(onset for onset, _ in timed_leaves(items, begin)), end]
+        for count, (onset, until) in enumerate(pairwise(onsets), 1):
+            name = names.get(note_id(part, staff, bar, voice, count))
+            if name is not None:
+                yield name, onset, until
+
+
+def _sounding(movement: WrittenMovement) -> Iterator[tuple[int, int, int, int, tuple[Item, ...]]]:
+    """Every voice that sounds, with its place as ids count it: part, staff, bar, voice."""
+    for number, part in enumerate(movement.parts, 1):
+        for staff_number, staff in enumerate(part.staves, 1):
+            for bar_number, bar in enumerate(staff.bars if not staff.is_ossia else (), 1):
+                for voice_number, items in enumerate(bar.voices, 1):
+                    yield number, staff_number, bar_number, voice_number, items
 
 
 def measure_place(part: int, bar_index: int) -> str:

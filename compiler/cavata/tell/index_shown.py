@@ -87,7 +87,7 @@ def form_text(entry: NameEntry, language: LanguageWords, called: Mapping[str, st
         if form is Form.WOVEN and entry.statement.with_names else language.form(form)
         for form in entry.forms
     ]  # fmt: skip
-    return ", ".join(words) or language.text("forms", "prime")
+    return ", ".join(words) or language.text("form-prime")
 
 
 def _letter(letter: Letter, name: IndexedName) -> tuple[str, str, str, str]:

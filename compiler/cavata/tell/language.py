@@ -1,18 +1,17 @@
 """The words of a language in which a piece is told of, read from their file: another language is one file more.
 
-In: a code such as `de`. Out: its texts. Files lie in `words/`; what one must hold, the tests compare with `en.toml`.
+In: a code such as `de`. Out: its texts. Files lie in `words/`; what one must hold, the tests compare with `en.ftl`.
 """
 
 from __future__ import annotations
 
 import re
-import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
 from importlib import resources
 from itertools import groupby
-from typing import Any
+from typing import TYPE_CHECKING, Literal
 
 from cavata.music.event import Event
 from cavata.music.mode import Mode
@@ -22,6 +21,15 @@ from cavata.score.forms import Form
 from cavata.score.whereabouts import listed
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 
+if TYPE_CHECKING:
+    from cavata.tell.texts import Texts
+
+Case = Literal["nominative", "dative", "accusative"]
+CASES: tuple[Case, ...] = ("nominative", "dative", "accusative")
+_NO_LETTER = re.compile(r"[^a-z0-9]+")
+_SOUNDS_I = re.compile(r"\W*h?(?:í|i(?![aeoáéó]))", re.IGNORECASE)
+"""The beginning of a word with the vowel i, and not a diphthong: `Isolda`, `Hilda`, but not `hierro`."""
+
 
 @record
 class LanguageWords:
@@ -29,41 +37,50 @@ class LanguageWords:
 
     code: str
     """As HTML's `lang` wants it."""
-    tables: Mapping[str, Any]
+    texts: Texts
 
-    def text(self, table: str, key: str, **values: object) -> str:
-        """A text with its blanks filled in."""
-        words: Any = self.tables
-        for part in table.split("."):
-            words = words[part]
-        return str(words[key]).format(**values)
+    def text(self, key: str, **values: object) -> str:
+        """A text with its blanks filled in: `small_tonic="d"` is `$small-tonic` in it."""
+        return self.texts.text(key, values)
+
+    def known(self, key: str) -> str | None:
+        """A text without blanks, if the language has it."""
+        return self.texts.text(key, {}) if key in self.texts else None
 
     def form(self, form: Form) -> str:
         """A form in plain words."""
-        return self.text("forms", form.value)
+        return self.text(text_key("form", form.value))
 
     def number(self, number: int) -> str:
         """A number in words up to twelve, then in figures."""
-        return str(self.tables["numbers"].get(str(number), number))
+        return self.text("number", count=number)
 
     def listed(self, words: Sequence[str]) -> str:
         """`a, b and c`; the joint sounds well before the last word, as in the Spanish `Corwen e Isolda`."""
-        table = self.tables["lists"]
-        other = len(words) > 1 and table["before"] and re.match(table["before"], words[-1], re.IGNORECASE)
-        return listed(words, table["and_before" if other else "and"])
+        if len(words) < 2:
+            return listed(words)
+        return listed(words, self.text("list-and", before="i" if _SOUNDS_I.match(words[-1]) else ""))
+
+
+def text_key(kind: str, what: str) -> str:
+    """The name of a text by what it tells of: `step-up-interval` of `up INTERVAL`."""
+    return f"{kind}-{_NO_LETTER.sub('-', what.lower()).strip('-')}"
 
 
 def languages() -> tuple[str, ...]:
     """The codes of the languages that are there."""
     folder = resources.files("cavata.tell").joinpath("words")
-    return tuple(sorted(file.name.removesuffix(".toml") for file in folder.iterdir() if file.name.endswith(".toml")))
+    return tuple(sorted(file.name.removesuffix(".ftl") for file in folder.iterdir() if file.name.endswith(".ftl")))
 
 
 @cache
 def language(code: str) -> LanguageWords:
     """A language that is there."""
-    text = resources.files("cavata.tell").joinpath("words", f"{code}.toml").read_text(encoding="utf-8")
-    return LanguageWords(code, tomllib.loads(text))
+    # Late, since the names of places need no text.
+    from cavata.tell.texts import Texts
+
+    text = resources.files("cavata.tell").joinpath("words", f"{code}.ftl").read_text(encoding="utf-8")
+    return LanguageWords(code, Texts(code, text))
 
 
 def theme_name(identifier: str) -> str:
@@ -79,17 +96,13 @@ def theme_name(identifier: str) -> str:
 
 _INTERVAL = re.compile(r"(P|M|m|aug|dim)(\d+)")
 _STEPS_OF_AN_OCTAVE, _UNISON, _OCTAVE, _WIDEST_NAMED = 7, 1, 8, 15
-_DOTTED = ("", "dotted", "double_dotted")
-"""By the number of dots."""
+_SHORTEST = 256
+"""The shortest note value that has a name: a 256th."""
 
 
 def note_name(note: PitchClass, language: LanguageWords) -> str:
     """`F sharp`; where the language has its own word, as German for B flat or French for F, that."""
-    written = str(note)
-    names, accidentals = language.tables["notes"]["names"], language.tables["notes"]["accidental"]
-    if written in names:
-        return str(names[written])
-    return str(names.get(written[:1], written[:1])) + str(accidentals.get(written[1:], written[1:]))
+    return language.text("note", letter=str(note)[0], alter=note.alter)
 
 
 def event_in_words(event: Event, language: LanguageWords, lettered: bool) -> str:
@@ -98,9 +111,9 @@ def event_in_words(event: Event, language: LanguageWords, lettered: bool) -> str
     for head in event.heads:
         note = note_name(head.pitch.pitch_class, language)
         letters = [origin.letter.text for origin in head.origins if origin.letter]
-        words = [language.text("guide", "lettered", letter=letter, note=note) for letter in letters if lettered]
+        words = [language.text("guide-lettered", letter=letter, note=note) for letter in letters if lettered]
         said += words or [note]
-    return said[0] if len(said) == 1 else language.text("guide", "chord", notes=language.listed(said))
+    return said[0] if len(said) == 1 else language.text("guide-chord", notes=language.listed(said))
 
 
 def notes_in_words(events: Sequence[Event], language: LanguageWords, lettered: bool = True) -> str:
@@ -113,7 +126,7 @@ def interval_in_words(interval: Interval, language: LanguageWords) -> str:
     written = str(interval)
     found = _INTERVAL.fullmatch(written)
     if found is None:
-        return language.text("intervals", "other", name=written)
+        return language.text("interval-other", name=written)
     quality, size = found[1], int(found[2])
     if size <= _WIDEST_NAMED:
         return _named_interval(quality, size, language)
@@ -121,56 +134,33 @@ def interval_in_words(interval: Interval, language: LanguageWords) -> str:
     rest = beyond + _UNISON
     if quality == "dim" and rest == _UNISON:
         octaves, rest = octaves - 1, _OCTAVE  # no unison is narrower than a perfect one
-    whole = language.text("intervals", "octaves", count=language.number(octaves))
+    whole = language.text("interval-octaves", count=octaves)
     if rest == _UNISON and quality == "P":
         return whole
     return language.listed([whole, _named_interval(quality, rest, language)])
 
 
 def _named_interval(quality: str, size: int, language: LanguageWords) -> str:
-    table = language.tables["intervals"]
-    plain = table["plain"].get(f"{quality}{size}")
-    return str(plain) if plain is not None else language.text(
-        "intervals", "said", quality=table["quality"][quality], size=table["size"][str(size)]
-    )  # fmt: skip
+    return language.text("interval", name=f"{quality}{size}", quality=quality, size=size)
 
 
 def length_in_words(length: Fraction, language: LanguageWords) -> str:
     """How long something lasts: `a quarter note`, `five eighth notes`, `two thirds of a quarter note`."""
-    table = language.tables["durations"]
     unit = length.denominator & -length.denominator
+    if unit > _SHORTEST:
+        unit = 1
     share = length.denominator // unit
-    if str(unit) not in table["one"]:
-        share, unit = length.denominator, 1
     if share > 1:
-        part = table["share"].get(str(share), {}).get("one" if length.numerator == 1 else "many")
-        if part is None:
-            part = f"{length.numerator}/{share}"
-        elif length.numerator > 1:
-            part = language.text("durations", "counted", count=language.number(length.numerator), notes=part)
-        return language.text("durations", "shared", part=part, note=table["of"][str(unit)])
-    if length.numerator == 1:
-        return str(table["a"][str(unit)])
-    return _so_many(length.numerator, table["many"][str(unit)], language)
-
-
-def _so_many(count: int, notes: str, language: LanguageWords) -> str:
-    return language.text("durations", "counted", count=language.number(count), notes=notes)
+        return language.text("length-shared", count=length.numerator, share=share, unit=unit)
+    return language.text("length", count=length.numerator, unit=unit, dots=0)
 
 
 def _written(value: Fraction, count: int, language: LanguageWords) -> str | None:
     """So many notes of a value that one note can have, with dots or without; None for any other value."""
-    table = language.tables["durations"]
     for dots, halves in enumerate((1, 3, 7)):
         unit = value * 2**dots / halves
-        key = str(unit.denominator)
-        if unit.numerator == 1 and key in table["one"]:
-            dotted = _DOTTED[dots]
-            if count == 1:
-                return language.text("durations", dotted, note=table["one"][key]) if dotted else str(table["a"][key])
-            notes = str(table["many"][key])
-            several = language.text("durations", f"{dotted}_many", notes=notes) if dotted else notes
-            return _so_many(count, several, language)
+        if unit.numerator == 1 and unit.denominator.bit_count() == 1 and unit.denominator <= _SHORTEST:
+            return language.text("length", count=count, unit=unit.denominator, dots=dots)
     return None
 
 
@@ -185,13 +175,9 @@ def rhythm_in_words(beats: Sequence[tuple[Fraction, bool]], language: LanguageWo
     for (value, is_rest), run in groupby(beats):
         count, each = len(list(run)), each_in_words(value, language)
         if is_rest:
-            said += [language.text("durations", "rest", length=each)] * count
-            continue
-        other = "single" if count == 1 else "times"
-        said.append(
-            _written(value, count, language)
-            or language.text("durations", other, count=language.number(count), length=each)
-        )
+            said += [language.text("length-rest", length=each)] * count
+        else:
+            said.append(_written(value, count, language) or language.text("length-each", count=count, length=each))
     return language.listed(said)
 
 
@@ -199,32 +185,32 @@ def ratio_in_words(ratio: Fraction, language: LanguageWords) -> str:
     """`2`, `1.5` (`1,5` in German), or a fraction that has no short form in tenths."""
     if 100 % ratio.denominator:
         return str(ratio)
-    return f"{float(ratio):g}".replace(".", language.text("numbers", "point"))
+    return f"{float(ratio):g}".replace(".", language.text("number-point"))
 
 
 def mode_in_words(mode: Mode, language: LanguageWords) -> str:
     """`D minor`; other modes by their names."""
-    if mode.own or mode.name not in ("major", "minor"):
-        return language.text("modes", "other", name=theme_name(mode.name) if mode.own else str(mode))
+    kind = "other" if mode.own else mode.name
     tonic = note_name(mode.tonic, language)
-    return language.text("modes", mode.name, tonic=tonic, small_tonic=tonic[:1].lower() + tonic[1:])
+    small, name = tonic[:1].lower() + tonic[1:], theme_name(mode.name) if mode.own else str(mode)
+    return language.text("mode", kind=kind, tonic=tonic, small_tonic=small, name=name)
 
 
-def selection_in_words(selection: Selection, language: LanguageWords) -> str:
+def selection_in_words(selection: Selection, language: LanguageWords, case: Case = "accusative") -> str:
     """`note 1 and the last note`."""
     said: list[str] = []
     for item in selection.items:
         match item:
             case ByNumber(first, last) if first == last:
-                said.append(language.text("selections", "note", number=first))
+                said.append(language.text("selection-note", number=first, case=case))
             case ByNumber(first, None):
-                said.append(language.text("selections", "onward", first=first))
+                said.append(language.text("selection-onward", first=first, case=case))
             case ByNumber(first, last):
-                said.append(language.text("selections", "range", first=first, last=last))
+                said.append(language.text("selection-range", first=first, last=last, case=case))
             case ByLetter(position):
-                said.append(language.text("selections", "numbered_letter", number=position))
+                said.append(language.text("selection-numbered-letter", number=position, case=case))
             case ByText(letters):
-                said.append(language.text("selections", "letter", letter=letters))
+                said.append(language.text("selection-letter", letter=letters, case=case))
             case TheLast():
-                said.append(language.text("selections", "last"))
+                said.append(language.text("selection-last", case=case))
     return language.listed(said)

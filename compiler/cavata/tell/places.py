@@ -43,6 +43,11 @@ class NamedPlace:
         """`2:41`."""
         return clock_text(self.seconds)
 
+    @property
+    def clocks(self) -> tuple[str, ...]:
+        """Every time that it is heard."""
+        return tuple(map(clock_text, (self.seconds, *self.again)))
+
 
 class PlaceFinder:
     """Finds the place of any moment."""

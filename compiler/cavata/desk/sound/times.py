@@ -10,19 +10,15 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
-from itertools import accumulate, pairwise
 
 from cavata.desk.sound.pieces import Piece
-from cavata.musicxml.ids import identified, note_id
-from cavata.musicxml.staves import with_staves
-from cavata.notate.written import Item, WrittenMovement, timed_leaves
+from cavata.musicxml.ids import identified_times
+from cavata.notate.written import WrittenMovement
 from cavata.score.clock import stretches
 from cavata.score.score import Movement
 from cavata.sound.audio_events import RATE
 from cavata.sound.sounding import Sounding
 
-Timed = tuple[str, Fraction, Fraction]
-"""An id, from and to, in whole notes of the score."""
 Shift = tuple[Fraction, Fraction, Fraction]
 
 
@@ -30,7 +26,7 @@ class Times:
     """The notes of one movement of a copy."""
 
     def __init__(self, written: WrittenMovement) -> None:
-        self._notes = sorted(_timed(written), key=lambda note: note[1])
+        self._notes = sorted(identified_times(written), key=lambda note: note[1])
         self._onsets = [onset for _, onset, _ in self._notes]
 
     def of(self, movement: Movement, sounding: Sounding, piece: Piece) -> list[tuple[str, float, float]]:
@@ -52,25 +48,3 @@ def shifts(movement: Movement) -> Iterator[Shift]:
     for begin, end in stretches(movement):
         yield begin, end, now - begin
         now += end - begin
-
-
-def _timed(written: WrittenMovement) -> Iterator[Timed]:
-    movement = with_staves(written)
-    names = {place: name for place, name, leaf in identified(movement) if leaf is not None and leaf.heads}
-    bars = [*accumulate((frame.duration for frame in movement.frames), initial=Fraction(0))]
-    for part, staff, bar, voice, items in _voices(movement):
-        begin, end = bars[bar - 1], bars[bar]
-        onsets = [*(onset for onset, _ in timed_leaves(items, begin)), end]
-        for count, (onset, until) in enumerate(pairwise(onsets), 1):
-            name = names.get(note_id(part, staff, bar, voice, count))
-            if name is not None:
-                yield name, onset, until
-
-
-def _voices(movement: WrittenMovement) -> Iterator[tuple[int, int, int, int, tuple[Item, ...]]]:
-    """Every voice that sounds, with its place as ids count it: part, staff, bar, voice."""
-    for number, part in enumerate(movement.parts, 1):
-        for staff_number, staff in enumerate(part.staves, 1):
-            for bar_number, bar in enumerate(staff.bars if not staff.is_ossia else (), 1):
-                for voice_number, items in enumerate(bar.voices, 1):
-                    yield number, staff_number, bar_number, voice_number, items

@@ -6,7 +6,7 @@ only dresses notes, as with a dynamic, leaves what sounds as it was.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
@@ -21,6 +21,8 @@ from cavata.record import record
 from cavata.score.forms import forms_of
 from cavata.syntax import tree as t
 from cavata.tell.language import (
+    CASES,
+    Case,
     LanguageWords,
     each_in_words,
     interval_in_words,
@@ -30,11 +32,12 @@ from cavata.tell.language import (
     ratio_in_words,
     rhythm_in_words,
     selection_in_words,
+    text_key,
     theme_name,
 )
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection, chosen, heads_meant
-from cavata.transforms.signature import Fixed, Kind, OptionalSlot, Part, Slot
+from cavata.transforms.signature import Choice, Fixed, Kind, Option, OptionalChoice, OptionalSlot, Part, Slot
 from cavata.transforms.voicing import Players
 
 
@@ -150,77 +153,83 @@ class Phrases:
     def step(self, step: p.BoundStep, inflected_by: frozenset[int] = frozenset()) -> str:
         """A step of the kernel; one that sets a sign as what it does to the notes, if that is the same for all."""
         parts = [part for part in step.transform.parts if not isinstance(part, Fixed)]
-        given = [self._argument(a, part) for a, part in zip(step.arguments, parts, strict=True)]
-        known = self.language.tables["inflecting"]
-        sentence = known.get(str(min(inflected_by))) if len(inflected_by) == 1 else None
-        return str(sentence or self.language.tables["steps"][step.transform.pattern]).format(*given)
+        given: dict[str, str | int] = {}
+        for name, argument, part in zip(blanks(step.transform.parts), step.arguments, parts, strict=True):
+            given[name] = self._argument(argument, part, "accusative")
+            given |= {f"{name}-{case}": self._argument(argument, part, case) for case in CASES}
+        if inflected_by in _TOLD_INFLECTIONS:
+            return self.language.text("inflecting", by=min(inflected_by), **given)
+        return self.language.text(text_key("step", step.transform.pattern), **given)
 
     def combination(self, combine: p.Combine) -> str:
         """A combination of the kernel."""
         listed = self.language.listed([self.thing(operand) for operand in combine.operands])
-        return self.language.text("combinations", combine.combination.word, listed=listed, Listed=capital(listed))
+        return self.language.text(text_key("combination", combine.combination.word), listed=listed,
+                                  capital=capital(listed))  # fmt: skip
 
-    def thing(self, bound: p.Bound) -> str:
+    def thing(self, bound: p.Bound, case: Case = "nominative") -> str:
         """A value as a thing that has a name, or what kind of thing it is."""
         match bound:
             case p.Reference(to=identity) if identity in self.names:
-                return self._said("name", name=self.names[identity])
+                return self._said("name", case, name=self.names[identity])
             case p.Reference(to=identity) if identity in self.figures:
-                return self._said("figure", name=theme_name(identity.name))
+                return self._said("figure", case, name=theme_name(identity.name))
             case p.Reference(to=identity):
-                return self._said("theme", name=theme_name(identity.name))
+                return self._said("theme", case, name=theme_name(identity.name))
             case p.BoundChain():
-                return self._changed(bound)
+                return self._changed(bound, case)
             case t.NotesLiteral() | p.TuneFrom():
-                return self._said("notes")
+                return self._said("notes", case)
             case t.ChordLiteral():
-                return self._said("chord")
+                return self._said("chord", case)
             case p.MelodyOfDigits(text=text):
-                return self._said("digits", text=text)
+                return self._said("digits", case, text=text)
             case p.SymbolChords():
-                return self._said("symbols")
+                return self._said("symbols", case)
             case p.RhythmOfLetters(text=text):
-                return self._said("letters", text=text)
+                return self._said("letters", case, text=text)
             case _:
-                return self._said("line")
+                return self._said("line", case)
 
-    def _changed(self, chain: p.BoundChain) -> str:
+    def _changed(self, chain: p.BoundChain, case: Case) -> str:
         """A line that goes through steps within an expression."""
         forms = forms_of([link.text for link in chain.links if isinstance(link, p.Apply)])
-        what = self.thing(chain.first)
+        what = self.thing(chain.first, case)
         if not forms:
             return what
-        return self._said("form", what=what, how=", ".join(map(self.language.form, forms)))
+        return self._said("form", case, what=what, how=", ".join(map(self.language.form, forms)))
 
-    def _said(self, key: str, **values: object) -> str:
-        return self.language.text("things", key, **values)
+    def _said(self, key: str, case: Case, **values: object) -> str:
+        return self.language.text(f"thing-{key}", case=case, **values)
 
-    def _argument(self, argument: p.BoundArgument, part: Part) -> str:
+    def _argument(self, argument: p.BoundArgument, part: Part, case: Case) -> str | int:
         kind = part.kind if isinstance(part, Slot | OptionalSlot) else None
         if isinstance(argument, p.Taken):
-            return self._taken(argument.value, kind)
-        return self._given(argument.value, kind)
+            return self._taken(argument.value, kind, case)
+        return self._given(argument.value, kind, case)
 
-    def _taken(self, value: p.Bound, kind: Kind | None) -> str:
+    def _taken(self, value: p.Bound, kind: Kind | None, case: Case) -> str:
         match value:
             case p.Reference(to=identity) if identity in self.figures:
-                return self.thing(value)
+                return self.thing(value, case)
             case p.Reference(to=identity):
                 key = "rhythm" if kind is Kind.RHYTHM and identity not in self.names else "motif"
-                return self._said(key, name=self.names.get(identity, theme_name(identity.name)))
+                return self._said(key, case, name=self.names.get(identity, theme_name(identity.name)))
             case t.RhythmLiteral(beats=beats):
                 if len({*beats}) == 1 and not beats[0][1]:
-                    return self._said("even", values=each_in_words(beats[0][0], self.language))
-                return self._said("rhythm_values", values=rhythm_in_words(beats, self.language))
+                    return self._said("even", case, values=each_in_words(beats[0][0], self.language))
+                return self._said("rhythm-values", case, values=rhythm_in_words(beats, self.language))
             case p.Parameter(name=name):
                 return theme_name(name)
             case _:
-                return self.thing(value)
+                return self.thing(value, case)
 
-    def _given(self, value: object, kind: Kind | None) -> str:
+    def _given(self, value: object, kind: Kind | None, case: Case) -> str | int:
         match value:
             case bool():
-                return self.language.text("choices", "cycle") if value else ""
+                return self.language.text("choice-cycle") if value else ""
+            case int():
+                return value
             case Interval():
                 return interval_in_words(value, self.language)
             case Pitch():
@@ -228,13 +237,13 @@ class Phrases:
             case PitchClass():
                 return note_name(value, self.language)
             case (Pitch() as low, Pitch() as high):
-                return self._said("range", low=low, high=high)
+                return self._said("range", case, low=low, high=high)
             case Mode():
                 return mode_in_words(value, self.language)
             case Selection():
-                return selection_in_words(value, self.language)
+                return selection_in_words(value, self.language, case)
             case None:
-                return self.language.text("selections", "every")
+                return self.language.text("selection-every", case=case)
             case Markings():
                 return ", ".join((*filter(None, [value.dynamic]), *value.articulations, *value.techniques,
                                   *(f"“{word}”" for word in value.words)))  # fmt: skip
@@ -246,12 +255,33 @@ class Phrases:
                 return value.key
             case Players():
                 return self.language.listed([theme_name(name) for name in value.names])
-            case str() if value in self.language.tables["choices"] and kind is None:
-                return self.language.text("choices", value)
+            case str() if kind is None:
+                return self.language.known(text_key("choice", value)) or value
             case str() if kind is Kind.TEXT:
                 return f"“{value}”"
             case _:
                 return str(value)
+
+
+_TOLD_INFLECTIONS = tuple(frozenset([by]) for by in (1, -1, 2, -2))
+
+
+def blanks(parts: Sequence[Part]) -> tuple[str, ...]:
+    """What the arguments of a pattern are called in its sentence: `notes`, `dynamic`, and the second `dynamic2`."""
+    found: list[str] = []
+    for part in parts:
+        match part:
+            case Fixed():
+                continue
+            case Slot(kind) | OptionalSlot(kind):
+                name = kind.value.lower()
+            case Option(word):
+                name = word
+            case Choice() | OptionalChoice():
+                name = "choice"
+        again = sum(known.rstrip("0123456789") == name for known in found)
+        found.append(f"{name}{again + 1}" if again else name)
+    return tuple(found)
 
 
 def owner_name(written: str) -> str:

@@ -54,7 +54,9 @@ class GuideName:
     first: NamedPlace | None
     first_parts: tuple[str, ...]
     forms: tuple[tuple[tuple[Form, ...], int], ...]
-    """The forms in which it is heard, with how often, the most frequent first."""
+    """The forms in which it is heard, with how often, repeats counted, the most frequent first."""
+    is_repeated: bool
+    """Some of it is heard again, the passage being repeated."""
     inflections: tuple[tuple[str, str], ...]
     """Letters that are heard inflected, each with how, once each."""
 
@@ -144,7 +146,7 @@ def _name(definition: p.NameDefinition, plan: Plan, found: IndexedName | None) -
     counted: dict[tuple[Form, ...], int] = {}
     inflected: dict[tuple[str, str], None] = {}
     for entry in entries:
-        counted[entry.forms] = counted.get(entry.forms, 0) + 1
+        counted[entry.forms] = counted.get(entry.forms, 0) + 1 + len(entry.place.again)
         told = ((letter, _told(letter, how, line)) for letter, how in entry.statement.inflections)
         inflected.update(dict.fromkeys(pair for pair in told if pair[1]))
     return GuideName(
@@ -152,7 +154,8 @@ def _name(definition: p.NameDefinition, plan: Plan, found: IndexedName | None) -
         cipher.description if isinstance(cipher, Cipher) else "",
         _is_library(definition.cipher), _chosen(tree), _spelled(tree, line), line,
         first.place if first else None, first.parts if first else (),
-        tuple(sorted(counted.items(), key=lambda item: -item[1])), tuple(inflected),
+        tuple(sorted(counted.items(), key=lambda item: -item[1])), any(entry.place.again for entry in entries),
+        tuple(inflected),
     )  # fmt: skip
 
 

@@ -1,7 +1,8 @@
 """The guide as one page of HTML that holds everything it needs: style, pictures, sounds.
 
 In: what the guide says, and its pictures and sounds. Out: the page. It is read on a phone, by a screen reader and on
-paper: headings in order, landmarks, the notes of every picture in words. Whatever the script says is text.
+paper: headings in order, landmarks, the notes of every picture in words. While an example is heard its note heads are
+lit; where there is no sound, a button has them lit as if there were. Whatever the script says is text.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from importlib import resources
 from typing import assert_never
 
 from cavata.tell.guide.guide import Guide
+from cavata.tell.guide.light_svg import picture_address
 from cavata.tell.guide.pictures import Media
 from cavata.tell.guide.words import (
     Block,
@@ -39,6 +41,7 @@ def guide_html(guide: Guide, telling: Telling, media: Media, drawn: str = "") ->
         *_contents(chapters, telling), '<main id="main">',
         *(line for chapter in chapters for line in _chapter(chapter, media, telling, drawn)), "</main>",
         f"<footer><p>{text(telling.say('footer'))}</p></footer>",
+        *([f"<script>\n{_file('guide.js')}</script>"] if any(picture.lit for picture in media.drawn.values()) else ()),
     ]  # fmt: skip
     return page_of_html(telling.language.code, telling.say("title", title=header.title), body)
 
@@ -48,14 +51,14 @@ def page_of_html(code: str, title: str, body: Sequence[str]) -> str:
     lines = [
         "<!DOCTYPE html>", f'<html lang="{code}">', "<head>", '<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">', f"<title>{text(title)}</title>",
-        f"<style>\n{_style()}</style>", "</head>", "<body>", *body, "</body>", "</html>",
+        f"<style>\n{_file('guide.css')}</style>", "</head>", "<body>", *body, "</body>", "</html>",
     ]  # fmt: skip
     return "\n".join(lines) + "\n"
 
 
-def picture_html(svg: bytes, said: str) -> str:
+def picture_html(address: str, said: str) -> str:
     """A picture that says its notes in words."""
-    return f'<img src="{_data("image/svg+xml", svg)}" alt="{text(said)}">'
+    return f'<img src="{address}" alt="{text(said)}">'
 
 
 def text(said: str) -> str:
@@ -63,8 +66,8 @@ def text(said: str) -> str:
     return escape(plain_text(said), quote=True)
 
 
-def _style() -> str:
-    return resources.files("cavata.tell.guide").joinpath("guide.css").read_text(encoding="utf-8")
+def _file(name: str) -> str:
+    return resources.files("cavata.tell.guide").joinpath(name).read_text(encoding="utf-8")
 
 
 def _head(guide: Guide, telling: Telling) -> Iterator[str]:
@@ -74,7 +77,7 @@ def _head(guide: Guide, telling: Telling) -> Iterator[str]:
         yield f'<p class="subtitle">{text(header.subtitle)}</p>'
     if header.composer:
         yield f'<p class="facts">{text(telling.say("by", composer=header.composer))}</p>'
-    for key, name in (("words_by", header.poet), ("arranged_by", header.arranger)):
+    for key, name in (("words-by", header.poet), ("arranged-by", header.arranger)):
         if name:
             yield f'<p class="facts">{text(telling.say(key, name=name))}</p>'
     if header.dedication:
@@ -95,8 +98,8 @@ def _chapter(chapter: Chapter, media: Media, telling: Telling, drawn: str) -> It
     for topic in chapter.topics:
         yield from _topic(topic, media)
     if chapter.key == "piece" and drawn:
-        about = telling.language.text("map", "about")
-        yield f'<figure class="map">{picture_html(drawn.encode(), about)}'
+        about = telling.language.text("map-about")
+        yield f'<figure class="map">{picture_html(picture_address(drawn), about)}'
         yield f"<figcaption>{text(about)}</figcaption></figure>"
     yield "</section>"
 
@@ -132,8 +135,10 @@ def _block(block: Block, media: Media) -> Iterator[str]:
             yield _letters(block)
         case Shown():
             yield _figure(block, media)
-        case Steps(steps):
-            yield '<ol class="steps">'
+        case Steps(steps, whole):
+            drawn = [media.drawn.get(step.example.value) for step in steps if step.example is not None]
+            together = sum(picture is not None and bool(picture.lit) for picture in drawn) > 1
+            yield f'<ol class="steps" data-whole="{text(whole)}">' if together else '<ol class="steps">'
             yield from (_step(step, media) for step in steps)
             yield "</ol>"
         case _:
@@ -155,16 +160,19 @@ def _step(step: DerivationStep, media: Media) -> str:
 
 
 def _figure(shown: Shown, media: Media) -> str:
-    picture, sound = media.svg.get(shown.value), media.mp3.get(shown.value)
-    inside = ""
+    picture, sound = media.drawn.get(shown.value), media.mp3.get(shown.value)
+    inside, followed = "", ""
     if picture is not None:
-        inside += picture_html(picture, shown.said)
+        inside += f'<div class="sheet">{picture_html(picture.address, shown.said)}</div>'
+    if picture is not None and picture.lit:
+        heads = ";".join(f"{head.x:g} {head.y:g} {head.begin:g} {head.end:g}" for head in picture.lit)
+        followed = f' data-heads="{heads}"' + ("" if sound else f' data-follow="{text(shown.follow)}"')
     if shown.caption:
         inside += f"<figcaption>{text(shown.caption)}</figcaption>"
     if sound is not None:
         source, said = _data("audio/mpeg", sound), text(shown.listen)
         inside += f'<audio controls preload="none" src="{source}" aria-label="{said}"></audio>'
-    return f"<figure>{inside}</figure>"
+    return f"<figure{followed}>{inside}</figure>"
 
 
 def _data(kind: str, data: bytes) -> str:

@@ -91,7 +91,7 @@ def _lines(guide: Guide, telling: Telling, examples: Examples) -> Iterator[str]:
         yield from _paragraph(said, _BODY, style)
     if header.composer:
         yield from _paragraph(telling.say("by", composer=header.composer), _BODY)
-    for key, name in (("words_by", header.poet), ("arranged_by", header.arranger)):
+    for key, name in (("words-by", header.poet), ("arranged-by", header.arranger)):
         if name:
             yield from _paragraph(telling.say(key, name=name), _BODY)
     for note in header.notes:

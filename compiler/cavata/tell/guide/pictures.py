@@ -1,27 +1,33 @@
 """The pictures and sounds of a guide: examples engraved in one run, and played.
 
-In: values of the piece. Out: an SVG picture for each, and a sound where the extra `audio` is there. Each is kept in the
-user's cache folder by its content, so that the guide of a piece in which little has changed makes only what is new.
+In: values of the piece. Out: an SVG picture for each, with where its note heads are and when they sound, and a sound
+where the extra `audio` is there. Each is kept in the user's cache folder by its content, so that the guide of a piece
+in which little has changed makes only what is new.
 """
 
 from __future__ import annotations
 
+import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
 from functools import lru_cache
 
 from cavata import cache
 from cavata.draft.engravers import Engraver, drawn_with
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
-from cavata.lilypond.examples import example_block, picture_text
+from cavata.lilypond.examples import Stretch, example_block, heads_of, picture_text
 from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.music.event import Motif, Texture
+from cavata.musicxml.ids import identified_times
 from cavata.notate.notate import notate
 from cavata.notate.written import WrittenScore
 from cavata.record import record
+from cavata.score.clock import Clock
 from cavata.score.score import Score
 from cavata.tell.guide.examples import example_score
+from cavata.tell.guide.light_svg import picture_address
 from cavata.tell.guide.words import Chapter, Shown, Steps
 
 
@@ -39,7 +45,7 @@ def example_of(value: Motif | Texture, engraver: Engraver = Engraver.LILYPOND) -
     """A value, ready to be engraved and played."""
     score = example_score(value)
     written = notate(score)
-    return Example(score, written, key_of("picture", repr(written), engraver), engraver)
+    return Example(score, written, key_of("followed picture", repr(written), engraver), engraver)
 
 
 def key_of(kind: str, content: str, engraver: Engraver = Engraver.LILYPOND) -> str:
@@ -56,34 +62,102 @@ def _around(program: str) -> bytes:
     return surroundings(program)
 
 
-def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes] | Failure:
-    """The SVG of each example, by its key; those not kept are engraved together."""
+@record
+class Lit:
+    """A note head of a picture, and when it sounds."""
+
+    x: float
+    """Its middle, in shares of the picture's width from the left."""
+    y: float
+    """In shares of its height from the top."""
+    begin: float
+    """In seconds from the beginning of the example."""
+    end: float
+
+
+@record
+class Picture:
+    """An example, drawn."""
+
+    svg: bytes
+    address: str
+    """The picture as a page has it in itself."""
+    lit: tuple[Lit, ...]
+    """Its note heads in the order in which they sound."""
+
+
+def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, Picture] | Failure:
+    """The picture of each example, by its key; those not kept are engraved together."""
     before = {example.key: kept(example.key) for example in examples}
-    found = {key: made.files[0].data for key, made in before.items() if made is not None}
+    found = {key: _unpacked(made) for key, made in before.items() if made is not None}
     missing = {example.key: example for example in examples if example.key not in found}
     if not missing:
         return found
     if next(iter(missing.values())).engraver is Engraver.VEROVIO:
         # Late, since music21 takes as long to load as a whole guide that was kept.
-        from cavata.draft.examples import drawn_examples
+        from cavata.draft.examples import drawn_examples, heads_in
 
         drafts = drawn_examples([example.written for example in missing.values()], say)
-        return drafts if isinstance(drafts, Failure) else found | _kept_as(missing, drafts)
-    text = picture_text([example_block(example.written) for example in missing.values()])
+        if isinstance(drafts, Failure):
+            return drafts
+        named = [
+            (svg, [(x, y, times[name]) for x, y, name in heads_in(svg.decode("utf-8")) if name in times])
+            for svg, times in zip(drafts, map(_times, missing.values()), strict=True)
+        ]
+        return found | _kept_as(missing, named)
+    stretches = sorted({stretch for example in missing.values() for stretch in _times(example).values()})
+    text = picture_text([example_block(example.written) for example in missing.values()], stretches)
     engraved = engrave(text, frozenset({"svg"}), progress=lambda phase: say(phase.value))
     if isinstance(engraved, Failure):
         return engraved
     files = engraved.of("svg")
     if len(files) != len(missing):
         return Failure(Fault.ERROR, f"LilyPond drew {len(files)} examples instead of {len(missing)}")
-    return found | _kept_as(missing, [file.data for file in files])
+    marked = [heads_of(file.data.decode("utf-8")) for file in files]
+    black = [
+        (svg.encode("utf-8"), [(x, y, stretches[number]) for x, y, number in heads]) for svg, heads in marked
+    ]  # fmt: skip
+    return found | _kept_as(missing, black)
 
 
-def _kept_as(keys: Iterable[str], pictures: Sequence[bytes]) -> dict[str, bytes]:
-    made = dict(zip(keys, pictures, strict=True))
-    for key, data in made.items():
-        keep(key, Engraving((EngravedFile("svg", ".svg", data),)))
+def _times(example: Example) -> dict[str, Stretch]:
+    """When each note and chord begins and how long it is written, by its id."""
+    timed = identified_times(example.written.movements[0])
+    return {name: (begin, end - begin) for name, begin, end in timed}
+
+
+def _kept_as(
+    missing: Mapping[str, Example], drawn: Iterable[tuple[bytes, list[tuple[float, float, Stretch]]]]
+) -> dict[str, Picture]:
+    """Pictures with when their heads sound, as the sound of an example has it: at its tempo."""
+    made: dict[str, Picture] = {}
+    for (key, example), (svg, heads) in zip(missing.items(), drawn, strict=True):
+        clock = Clock(example.score.movements[0])
+
+        def seconds(onset: Fraction, clock: Clock = clock) -> float:
+            return round(float(clock.between(Fraction(0), onset)), 3)
+
+        lit = [
+            Lit(round(x, 4), round(y, 4), seconds(onset), seconds(onset + length)) for x, y, (onset, length) in heads
+        ]  # fmt: skip
+        address = picture_address(svg.decode("utf-8"))
+        made[key] = Picture(svg, address, tuple(sorted(lit, key=lambda head: (head.begin, head.y))))
+        keep(key, _packed(made[key]))
     return made
+
+
+def _packed(picture: Picture) -> Engraving:
+    rows = [(head.x, head.y, head.begin, head.end) for head in picture.lit]
+    address, lit = picture.address.encode(), json.dumps(rows).encode()
+    return Engraving((
+        EngravedFile("svg", ".svg", picture.svg), EngravedFile("address", ".txt", address),
+        EngravedFile("json", ".json", lit),
+    ))  # fmt: skip
+
+
+def _unpacked(engraving: Engraving) -> Picture:
+    svg, address, rows = engraving.files
+    return Picture(svg.data, address.data.decode(), tuple(Lit(*row) for row in json.loads(rows.data)))
 
 
 def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[str, bytes]:
@@ -125,7 +199,7 @@ def _played(example: Example) -> bytes:
 class Media:
     """Pictures and sounds by the values that they show; a value may be without a sound."""
 
-    svg: Mapping[Motif | Texture, bytes]
+    drawn: Mapping[Motif | Texture, Picture]
     mp3: Mapping[Motif | Texture, bytes]
 
 

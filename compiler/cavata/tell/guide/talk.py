@@ -55,7 +55,7 @@ def talk_of(guide: Guide, telling: Telling) -> tuple[TalkItem, ...]:
 
 
 def _name(guide: Guide, name: GuideName, telling: Telling) -> TalkItem:
-    notes = telling.say("example_name", name=name.called, notes=telling.notes(name.line))
+    notes = telling.say("example-name", name=name.called, notes=telling.notes(name.line))
     sentence = telling.cipher_sentence(name)
     indexed = next(found for found in guide.index.names if found.name == name.identity.name)
     firsts: dict[str, NamedPlace] = {}
@@ -71,7 +71,7 @@ def _steps(guide: Guide, theme: GuideTheme, telling: Telling) -> Iterator[TalkIt
     for number, step in enumerate(told, start=1):
         title = titled(theme)
         if len(told) > 1:
-            title = telling.language.text("talk", "step", title=title, number=number)
+            title = telling.language.text("talk-step", title=title, number=number)
         places = _places(guide, theme) if step is told[-1] else ()
         said = telling.notes(step.value)
         yield TalkItem(0, theme.identity.name, title, telling.step_text(step), said, step.value, places)
@@ -79,7 +79,7 @@ def _steps(guide: Guide, theme: GuideTheme, telling: Telling) -> Iterator[TalkIt
 
 def _tune(guide: Guide, tune: GuideTheme, telling: Telling) -> TalkItem:
     value = tune.steps[-1].value
-    sentence = telling.language.text("talk", "tune")
+    sentence = telling.language.text("talk-tune")
     return TalkItem(
         0, tune.identity.name, titled(tune), sentence, telling.notes(value), value, _places(guide, tune)
     )  # fmt: skip
@@ -92,15 +92,16 @@ def _places(guide: Guide, theme: GuideTheme) -> tuple[NamedPlace, ...]:
 
 
 def places_in_words(places: Sequence[NamedPlace], telling: Telling) -> tuple[str, ...]:
-    """Clock, movement and bar of each place, as many as the notes name."""
+    """Clock, movement and bar of each place, as many as the notes name; one that is repeated with every time."""
     rows = [
         telling.language.text(
-            "talk", "place", clock=place.clock, movement=place.movement_title, place=telling.place(place)
-        )
+            "talk-place", clock=telling.language.listed(place.clocks), movement=place.movement_title,
+            place=telling.place(place),
+        )  # fmt: skip
         for place in places[:MOST_PLACES]
     ]
     if len(places) > MOST_PLACES:
-        rows.append(telling.language.text("talk", "more", count=len(places) - MOST_PLACES))
+        rows.append(telling.language.text("talk-more", count=len(places) - MOST_PLACES))
     return tuple(rows)
 
 
@@ -124,7 +125,7 @@ def talk_files(
     yield NOTES, notes_html(guide, telling, items, media).encode("utf-8")
     for item in items:
         stem = item.stem(len(items))
-        picture = media.svg[item.value]
+        picture = media.drawn[item.value].svg
         yield f"{stem}.svg", picture
         png = png_bytes(picture.decode("utf-8"), (), _SCALE)
         if png is not None:
@@ -138,16 +139,16 @@ def talk_files(
 def notes_html(guide: Guide, telling: Telling, items: tuple[TalkItem, ...], media: Media) -> str:
     """The sheet of notes."""
     words = telling.language
-    title = words.text("talk", "title", title=guide.header.title)
-    lines = [f"<header>\n<h1>{text(title)}</h1>\n<p>{text(words.text('talk', 'about'))}</p>\n</header>", "<main>"]
+    title = words.text("talk-title", title=guide.header.title)
+    lines = [f"<header>\n<h1>{text(title)}</h1>\n<p>{text(words.text('talk-about'))}</p>\n</header>", "<main>"]
     for item in items:
-        heading = words.text("talk", "heading", number=item.number, title=item.title)
+        heading = words.text("talk-heading", number=item.number, title=item.title)
         lines += [
-            f"<section>\n<h2>{text(heading)}</h2>", picture_html(media.svg[item.value], item.said),
+            f"<section>\n<h2>{text(heading)}</h2>", picture_html(media.drawn[item.value].address, item.said),
             f"<p>{text(item.sentence)}</p>", f'<p class="facts">{text(item.said)}</p>',
         ]  # fmt: skip
         if item.places:
             rows = "".join(f"<li>{text(row)}</li>" for row in places_in_words(item.places, telling))
-            lines += [f"<p>{text(words.text('talk', 'places'))}</p>", f'<ul class="forms">{rows}</ul>']
+            lines += [f"<p>{text(words.text('talk-places'))}</p>", f'<ul class="forms">{rows}</ul>']
         lines.append("</section>")
     return page_of_html(words.code, title, [*lines, "</main>"])

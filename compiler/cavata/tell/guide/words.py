@@ -6,6 +6,8 @@ In: the guide and a language. Out: chapters of blocks. HTML, PDF and the talk al
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from functools import cached_property
 
 from cavata.instruments.instrument import capital
 from cavata.music.event import Motif, Texture
@@ -16,7 +18,7 @@ from cavata.score.clock import clock_text
 from cavata.tell.guide.derivation import Derived, Phrases, lines_of
 from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
 from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, Spelled, made_of
-from cavata.tell.language import LanguageWords, note_name, notes_in_words, theme_name
+from cavata.tell.language import LanguageWords, note_name, notes_in_words, text_key, theme_name
 from cavata.tell.places import NamedPlace
 
 MOST_WORDS = 150
@@ -64,6 +66,8 @@ class Shown:
     """The notes in words."""
     caption: str
     listen: str
+    """What its player is called; and, where nothing is heard, what has its notes lit."""
+    follow: str
 
 
 @record
@@ -79,6 +83,8 @@ class Steps:
     """A derivation, step by step."""
 
     steps: tuple[DerivationStep, ...]
+    whole: str
+    """What plays them one after another, or has them lit."""
 
 
 Block = Sentence | Remark | Listing | LettersOverNotes | Shown | Steps
@@ -116,13 +122,17 @@ class Telling:
 
     def say(self, key: str, **values: object) -> str:
         """A text of the guide."""
-        return self.language.text("guide", key, **values)
+        return self.language.text(f"guide-{key}", **values)
 
     def chapters(self) -> tuple[Chapter, ...]:
         """The guide, chapters without a topic left out."""
+        return self._chapters
+
+    @cached_property
+    def _chapters(self) -> tuple[Chapter, ...]:
         guide = self.guide
         found = (
-            Chapter("program", self.language.text("program", "title"), tuple(self._program())),
+            Chapter("program", self.language.text("program-title"), tuple(self._program())),
             Chapter("piece", self.say("piece"), (Topic("", tuple(self._piece())),)),
             Chapter("names", self.say("names"), tuple(self._name(name) for name in guide.names)),
             Chapter("themes", self.say("themes"), tuple(self._theme(theme) for theme in guide.themes)),
@@ -148,39 +158,43 @@ class Telling:
         guide, words = self.guide, self.language
         called = [name.called for name in guide.names]
         clock = clock_text(guide.timings.taken.seconds)
-        yield words.text("program", "facts", forces=words.listed(list(guide.forces)), clock=clock)
-        yield words.text("program", "practice")
-        yield words.text("program", "here" if len(called) > 1 else "here_one", listed=words.listed(called))
+        yield words.text("program-facts", forces=self._forces(), clock=clock)
+        yield words.text("program-practice")
+        yield words.text("program-here", count=len(called), listed=words.listed(called))
         for name in guide.names:
             if name.first is not None:
                 notes = [note for letter in name.letters if (note := self._letter(name, letter))]
                 yield words.text(
-                    "program", "name", name=name.called, notes=words.listed(notes),
+                    "program-name", name=name.called, count=len(notes), notes=words.listed(notes),
                     movement=name.first.movement_title, clock=name.first.clock,
                 )  # fmt: skip
         times = sum(count for name in guide.names for _, count in name.forms)
         if times > 1:
-            yield words.text("program", "times", count=times)
+            yield words.text("program-times", count=times)
         for theme in guide.themes:
             listed = words.listed([name for name in theme.names if name != theme.identity.name])
-            yield words.text("program", "theme", theme=theme_name(theme.identity.name), listed=listed)
+            yield words.text("program-theme", theme=theme_name(theme.identity.name), listed=listed)
 
     # -------------------------------------------------------------- the piece
 
     def _piece(self) -> Iterator[Block]:
         guide = self.guide
-        names = list(guide.forces)
-        several = any("," in name for name in names)
-        yield Sentence(self.say("forces", listed="; ".join(names) if several else self.language.listed(names)))
+        yield Sentence(self.say("forces", listed=self._forces()))
         taken = guide.timings.taken
-        key = "length" if taken.is_given else "length_estimated"
-        yield Sentence(self.say(key, clock=clock_text(taken.seconds), part=clock_text(taken.uncertain)))
+        clock, part = clock_text(taken.seconds), clock_text(taken.uncertain)
+        estimated = "none" if part == clock_text(Fraction(0)) else "all" if part == clock else "part"
+        yield Sentence(self.say("length", clock=clock, part=part, estimated=estimated))
         if not guide.names:
-            yield Sentence(self.say("no_names"))
+            yield Sentence(self.say("no-names"))
         yield from (self._remark(remark) for remark in guide.remarks)
         yield Sentence(self.say("movements"))
         yield Listing(tuple(self._movements()))
         yield Sentence(self.say("estimate"))
+
+    def _forces(self) -> str:
+        """The players; parted by semicolons where some have commas of their own."""
+        names = list(self.guide.forces)
+        return "; ".join(names) if any("," in name for name in names) else self.language.listed(names)
 
     def _movements(self) -> Iterator[str]:
         for movement in self.guide.timings.movements:
@@ -208,11 +222,11 @@ class Telling:
         yield Sentence(self.cipher_sentence(name))
         if name.chosen:
             choices = [
-                self.language.text("cipher", "choice", letter=letter, note=self._note(note))
+                self.language.text("cipher-choice", letter=letter, note=self._note(note))
                 for letter, note in name.chosen
             ]
-            yield Sentence(self.language.text("cipher", "chosen", choices=self.language.listed(choices)))
-        said = self.say("example_name", name=name.called, notes=self.notes(name.line))
+            yield Sentence(self.language.text("cipher-chosen", choices=self.language.listed(choices)))
+        said = self.say("example-name", name=name.called, notes=self.notes(name.line))
         yield self._shown(name.line, said, name.called)
         if name.inflections:
             listed = [
@@ -239,24 +253,23 @@ class Telling:
 
     def cipher_sentence(self, name: GuideName) -> str:
         """How the cipher of a name goes, in one sentence."""
-        known = self.language.tables["ciphers"]
-        if name.cipher_is_library and name.cipher in known:
-            return str(known[name.cipher])
-        key = "own" if name.cipher_description else "bare"
-        return self.language.text("cipher", key, name=theme_name(name.cipher), description=name.cipher_description)
+        known = self.language.known(text_key("library-cipher", name.cipher))
+        if name.cipher_is_library and known is not None:
+            return known
+        key = "cipher-own" if name.cipher_description else "cipher-bare"
+        return self.language.text(key, name=theme_name(name.cipher), description=name.cipher_description)
 
     def _how(self, how: str) -> str:
         """An inflection in words; one after another where there were several."""
-        known = self.language.tables["inflections"]
-        return ", ".join(str(known.get(one.split()[0], one)) for one in how.split(", "))
+        return ", ".join(self.language.known(text_key("inflection", one.split()[0])) or one for one in how.split(", "))
 
     def _forms(self, name: GuideName) -> Iterator[Block]:
         total = sum(count for _, count in name.forms)
-        heard = self.say("heard_once") if total == 1 else self.say("heard", count=total)
+        heard = self.say("heard-repeated" if name.is_repeated else "heard", count=total)
         yield Sentence(heard if total == 1 else f"{heard} {self.say('forms')}")
         if total > 1:
             rows = [
-                self.say("heard_as", form=", ".join(map(self.language.form, forms)) or
+                self.say("heard-as", form=", ".join(map(self.language.form, forms)) or
                          self.say("original"), count=count)
                 for forms, count in name.forms[:MOST_FORMS]
             ]  # fmt: skip
@@ -267,11 +280,11 @@ class Telling:
     def _theme(self, theme: GuideTheme) -> Topic:
         names = [name for name in theme.names if name != theme.identity.name]
         first = self._first(theme.first, theme.first_parts)
-        of = self.say("made_of", listed=self.language.listed(names)) if names else ""
+        of = self.say("made-of", listed=self.language.listed(names)) if names else ""
         blocks: list[Block] = [Sentence(f"{of} {first}".strip())]
         if theme.remark:
             blocks.append(self._remark(theme.remark))
-        blocks.append(Steps(tuple(self._steps(theme))))
+        blocks.append(Steps(tuple(self._steps(theme)), self.say("whole", what=theme_name(theme.identity.name))))
         return Topic(titled(theme), tuple(blocks), theme.first, self._marked(theme.names))
 
     def _steps(self, theme: GuideTheme) -> Iterator[DerivationStep]:
@@ -283,7 +296,7 @@ class Telling:
             elif derived.changed:
                 number += 1
                 notes = self.notes(derived.value)
-                said = self.say("example_theme", name=name, number=number, notes=notes)
+                said = self.say("example-theme", name=name, number=number, notes=notes)
                 yield DerivationStep(text, self._shown(derived.value, said, name))
             elif isinstance(derived.done, p.Apply) and derived.done.transform.family == "dress":
                 yield DerivationStep(text, None)
@@ -300,30 +313,31 @@ class Telling:
                 return self.phrases.step(done, derived.inflected_by)
             case p.ApplyOwn(to=identity) | p.CallOwn(to=identity):
                 remark = self.guide.transform_remarks.get(identity)
-                key = "own_step" if identity.module == self.guide.main else "library_step"
-                said = self.language.text("derivation", key, name=theme_name(identity.name))
+                key = "derivation-own-step" if identity.module == self.guide.main else "derivation-library-step"
+                said = self.language.text(key, name=theme_name(identity.name))
                 return f"{said} {self.say('remark', remark=remark)}" if remark else said
             case p.Combine():
                 return self.phrases.combination(done)
             case _:
-                key = "begins" if derived.begins else "followed"
-                return self.language.text("derivation", key, what=self.phrases.thing(done))
+                key = "derivation-begins" if derived.begins else "derivation-followed"
+                return self.language.text(key, what=self.phrases.thing(done))
 
     def _tune(self, tune: GuideTheme) -> Topic:
         name, value = theme_name(tune.identity.name), tune.steps[-1].value
         of = [theme_name(identity.name) for identity in made_of(tune)]
-        made = self.say("made_of", listed=self.language.listed(of)) if of else ""
+        made = self.say("made-of", listed=self.language.listed(of)) if of else ""
         blocks: list[Block] = [Sentence(f"{made} {self._first(tune.first, tune.first_parts)}".strip())]
         if tune.remark:
             blocks.append(self._remark(tune.remark))
-        said = self.say("example_tune", name=name, notes=self.notes(value))
+        said = self.say("example-tune", name=name, notes=self.notes(value))
         blocks.append(self._shown(value, said, name))
         return Topic(titled(tune), tuple(blocks), tune.first)
 
     # -------------------------------------------------------------- examples and places
 
     def _shown(self, value: Motif | Texture, said: str, of: str) -> Shown:
-        return Shown(value, said, self.say("cut") if is_cut(value) else "", self.say("listen", what=of))
+        return Shown(value, said, self.say("cut") if is_cut(value) else "", self.say("listen", what=of),
+                     self.say("follow", what=of))  # fmt: skip
 
     def notes(self, value: Motif | Texture) -> str:
         """The notes of an example in words."""
@@ -332,15 +346,15 @@ class Telling:
 
     def _first(self, place: NamedPlace, parts: Sequence[str]) -> str:
         return self.say(
-            "first_heard", clock=place.clock, movement=place.movement_title, place=self.place(place),
+            "first-heard", clock=place.clock, movement=place.movement_title, place=self.place(place),
             parts=self.language.listed(list(parts)),
         )  # fmt: skip
 
     def place(self, place: NamedPlace) -> str:
         """The bar, or that it is in free time."""
         if place.bar is None:
-            return self.language.text("places", "free")
-        return self.language.text("places", "bar", bar=place.bar)
+            return self.language.text("place-free")
+        return self.language.text("place-bar", bar=place.bar)
 
 
 def titled(theme: GuideTheme) -> str:

@@ -194,17 +194,17 @@ def map_svg(piece: PieceMap, link: Link, words: LanguageWords) -> str:
         *_title(piece, words), *_density(piece, page, words), *_rows(piece, page), *_movements(piece, page),
         *_axis(page), *_marks(piece, page, link, words), *under,
     ]  # fmt: skip
-    about = words.text("map", "about", title=piece.index.title)
+    about = words.text("map-about", title=piece.index.title)
     if link is not None:
-        about = f"{about} {words.text('map', 'linked')}"
-    return svg(WIDTH, foot + MARGIN, words.text("map", "title", title=piece.index.title), about, body)
+        about = f"{about} {words.text('map-linked')}"
+    return svg(WIDTH, foot + MARGIN, words.text("map-title", title=piece.index.title), about, body)
 
 
 def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
     room = WIDTH - 2 * MARGIN
     yield label(MARGIN, MARGIN + 15, fitted(piece.index.title, room, 17, True), 17, bold=True)
     facts = [piece.composer] if piece.composer else []
-    facts.append(words.text("map", "length", clock=clock_text(piece.index.length)))
+    facts.append(words.text("map-length", clock=clock_text(piece.index.length)))
     yield label(MARGIN, MARGIN + 31, fitted(" · ".join(facts), room, NAME_SIZE), NAME_SIZE, color=PALE)
 
 
@@ -232,7 +232,7 @@ def _density(piece: PieceMap, page: Page, words: LanguageWords) -> Iterator[str]
                 yield element("rect", look)
     a_second = most / float(page.seconds / bins)
     room = page.left - MARGIN - 6
-    for line, text in enumerate((words.text("map", "density"), words.text("map", "most", notes=f"{a_second:.0f}"))):
+    for line, text in enumerate((words.text("map-density"), words.text("map-most", notes=f"{a_second:.0f}"))):
         yield label(page.left - 6, page.density_top + 9 + line * 11, fitted(text, room, SMALL), SMALL, "end", PALE)
 
 
@@ -320,7 +320,7 @@ def _called(piece: PieceMap) -> dict[str, str]:
 def _told(found: Mark, part: str, names: dict[str, str], words: LanguageWords) -> str:
     """What a mark says when it is pointed at."""
     place = found.place
-    bar = words.text("places", "free") if place.bar is None else words.text("places", "bar", bar=bar_text(place))
+    bar = words.text("place-free") if place.bar is None else words.text("place-bar", bar=bar_text(place))
     letters = " ".join(letter.text for letter in found.entry.statement.letters)
     return (
         f"{names[found.name]}: {letters}, {form_text(found.entry, words, names)}. "
@@ -355,13 +355,12 @@ _Picture = Callable[[float, float], str]
 
 
 def _legend_names(piece: PieceMap, words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
-    places = words.tables["map"]["places"]
     for number, name in enumerate(_called(piece).values()):
-        place = places.get(str(number + 1)) or words.text("map.places", "other", number=number + 1)
-        text = words.text("map", "lane", name=name, place=place) if len(piece.names) > 1 else name
+        place = words.text("map-place", number=number + 1)
+        text = words.text("map-lane", name=name, place=place) if len(piece.names) > 1 else name
         yield _pictured(Shape.SOLID, number), text
     if any(piece.nameless):
-        yield _bar, words.text("map", "nameless")
+        yield _bar, words.text("map-nameless")
 
 
 def _bar(x: float, y: float) -> str:
@@ -376,8 +375,8 @@ def _pictured(shape: Shape, number: int, part: bool = False) -> _Picture:
 
 def _legend_shapes(words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
     for shape, key in _SHAPES:
-        yield _pictured(shape, 0), words.text("map.shapes", key)
-    yield _pictured(Shape.SOLID, 0, part=True), words.text("map.shapes", "part")
+        yield _pictured(shape, 0), words.text(f"map-shape-{key}")
+    yield _pictured(Shape.SOLID, 0, part=True), words.text("map-shape-part")
 
 
 def _key(piece: PieceMap) -> Iterator[str]:

@@ -1,0 +1,223 @@
+"""The page of a guide: note heads are lit while an example is heard, or in the same time where there is no sound.
+
+The page is opened from the disk, as its readers open it.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from conftest import DESK, PHONE, comes, left_out, violations
+
+from cavata.draft.engravers import Engraver
+from cavata.pipeline import compile_script
+from cavata.record import replace
+from cavata.tell.guide.guide import guide_of
+from cavata.tell.guide.html import guide_html
+from cavata.tell.guide.pictures import Media, examples_of, media_of
+from cavata.tell.guide.words import Telling
+from cavata.tell.language import language
+
+pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+pytest.importorskip("verovio", reason="the extra `draft` is not installed")
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+pytestmark = pytest.mark.slow
+
+SCRIPT = """\
+language 2
+use french from ciphers
+name tamsin = "TAMSIN" by french
+motif hail = tamsin -> in (1/8 1/4)
+motif call = tamsin -> in (1/8) -> up M2
+forces
+    violin = violin
+movement first
+    violin: hail, call
+"""
+EIGHTH = 60 / 72 / 2
+"""Seconds; examples are played at 72 quarters a minute."""
+NUMBERS = "[...document.querySelectorAll('figure')].map((each) => [...each.querySelectorAll('.sheet i')].flatMap(" \
+    "(mark, number) => mark.classList.contains('lit') ? [number] : []))"  # fmt: skip
+
+
+COMPARED = """async (addresses) => {
+    const [one, other] = await Promise.all(addresses.map(async (address) => {
+        const image = new Image(900);
+        image.src = address;
+        await image.decode();
+        const canvas = document.createElement("canvas");
+        [canvas.width, canvas.height] = [900, 900 * image.naturalHeight / image.naturalWidth];
+        const pen = canvas.getContext("2d");
+        pen.drawImage(image, 0, 0, canvas.width, canvas.height);
+        return pen.getImageData(0, 0, canvas.width, canvas.height).data.filter((_, place) => place % 4 === 3);
+    }));
+    const sum = (values) => values.reduce((all, value) => all + value, 0);
+    const apart = (ink, at) => Math.max(0, Math.abs(ink - other[at]) - 64);
+    return one.length === other.length ? sum([...one].map(apart)) / sum(one) : 1;
+}"""
+"""How much of the ink differs, as a share of all. A quarter of a pixel's ink is let pass: edges are sampled four times
+a pixel, and a thousandth may be the one that decides."""
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
+    """The page with sound and without."""
+    path = tmp_path_factory.mktemp("guide") / "piece.cavata"
+    path.write_text(SCRIPT, "utf-8")
+    made = compile_script(path, path.name)
+    assert made.program and made.plan and made.score and made.loaded
+    guide = guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
+    telling = Telling(guide, language("en"))
+    media = media_of(examples_of(telling.chapters(), Engraver.VEROVIO), lambda said: None)
+    assert isinstance(media, Media)
+    return guide_html(guide, telling, media), guide_html(guide, telling, replace(media, mp3={}))
+
+
+def opened(chromium: Browser, page: str, folder: Path, width: int = DESK) -> Page:
+    path = folder / "guide.html"
+    path.write_text(page, "utf-8")
+    shown = chromium.new_page(viewport={"width": width, "height": 900})
+    shown.goto(path.as_uri())
+    return shown
+
+
+def lit(page: Page) -> list[list[int]]:
+    """Of each picture the numbers of the heads that are lit, in the order in which they sound."""
+    found: list[list[int]] = page.evaluate(NUMBERS)
+    return found
+
+
+def test_without_sound_a_key_has_the_notes_lit_in_their_time(
+    chromium: Browser, told: tuple[str, str], tmp_path: Path
+) -> None:
+    page = opened(chromium, told[1], tmp_path)
+    first, second = (page.get_by_role("button", name=f"Follow the notes of {name}") for name in ("Tamsin", "hail"))
+    assert not any(lit(page)) and page.locator("audio").count() == 0
+    second.focus()
+    page.keyboard.press("Enter")
+    begun = page.evaluate("performance.now()")
+    comes(page, f"({NUMBERS})[1][0] === 2")
+    # An eighth and a quarter before the third note.
+    assert (page.evaluate("performance.now()") - begun) / 1000 == pytest.approx(3 * EIGHTH, abs=0.4)
+    assert second.get_attribute("aria-pressed") == "true" and lit(page)[0] == []
+    first.click()
+    comes(page, f"({NUMBERS})[0][0] === 0")
+    assert second.get_attribute("aria-pressed") == "false"
+    comes(page, f"({NUMBERS})[1].length === 0")
+    page.keyboard.press("Space")
+    comes(page, f"({NUMBERS})[0].length === 0")
+    assert first.get_attribute("aria-pressed") == "false"
+    page.close()
+
+
+@pytest.mark.parametrize("heard", [True, False])
+def test_one_button_leads_through_all_steps_of_a_theme(
+    heard: bool, chromium: Browser, told: tuple[str, str], tmp_path: Path
+) -> None:
+    if heard and "<audio" not in told[0]:
+        left_out("the extra `audio` is not installed")
+    page = opened(chromium, told[0 if heard else 1], tmp_path)
+    whole = page.get_by_role("button", name="Every step of")
+    assert whole.count() == 1 and whole.text_content() == "Every step of call, one after another"
+    whole.focus()
+    page.keyboard.press("Enter")
+    for step in (2, 3):
+        comes(page, f"({NUMBERS})[{step}][0] === 5 && ({NUMBERS}).flat().length === 1")
+        assert whole.get_attribute("aria-pressed") == "true"
+    comes(page, "document.querySelector('.whole').getAttribute('aria-pressed') === 'false'")
+    whole.click()
+    comes(page, f"({NUMBERS})[2][0] === 0")
+    whole.click()
+    comes(page, f"({NUMBERS}).flat().length === 0")
+    assert whole.get_attribute("aria-pressed") == "false"
+    page.close()
+
+
+def test_another_example_ends_the_way_through_the_steps(
+    chromium: Browser, told: tuple[str, str], tmp_path: Path
+) -> None:
+    page = opened(chromium, told[1], tmp_path)
+    whole = page.get_by_role("button", name="Every step of")
+    whole.click()
+    comes(page, f"({NUMBERS})[2][0] === 0")
+    page.get_by_role("button", name="Follow the notes of hail").click()
+    comes(page, f"({NUMBERS})[1][0] === 0 && ({NUMBERS})[2].length === 0")
+    assert whole.get_attribute("aria-pressed") == "false"
+    page.close()
+
+
+def test_a_mark_lies_on_its_note_head(chromium: Browser, told: tuple[str, str], tmp_path: Path) -> None:
+    """Under the middle of each mark the picture is black; source: the picture itself, as the browser draws it."""
+    page = opened(chromium, told[1], tmp_path)
+    found: list[list[int]] = page.evaluate("""async () => {
+        const sheet = document.querySelector("figure[data-heads] .sheet"), image = sheet.querySelector("img");
+        await image.decode();
+        const canvas = document.createElement("canvas");
+        [canvas.width, canvas.height] = [2000, 2000 * image.naturalHeight / image.naturalWidth];
+        const pen = canvas.getContext("2d");
+        pen.fillStyle = "white";
+        pen.fillRect(0, 0, canvas.width, canvas.height);
+        pen.drawImage(image, 0, 0, canvas.width, canvas.height);
+        const at = (length, share) => length * parseFloat(share) / 100;
+        return [...sheet.querySelectorAll("i")].map(({ style }) => [
+            ...pen.getImageData(at(canvas.width, style.left), at(canvas.height, style.top), 1, 1).data]);
+    }""")
+    assert len(found) == 6 and all(color[:3] == [0, 0, 0] for color in found)
+    page.close()
+
+
+@pytest.mark.parametrize("engraver", list(Engraver))
+def test_a_picture_made_smaller_looks_as_before(chromium: Browser, engraver: Engraver) -> None:
+    """Drawn by the browser at twice the size of the page; source: the picture as it was engraved."""
+    path = Path("piece.cavata")
+    made = compile_script(path, path.name, SCRIPT)
+    assert made.program and made.plan and made.score and made.loaded
+    guide = guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
+    media = media_of(examples_of(Telling(guide, language("en")).chapters(), engraver), lambda said: None)
+    if not isinstance(media, Media):
+        left_out(media.message)
+    page = chromium.new_page()
+    for picture in media.drawn.values():
+        whole, light = f"data:image/svg+xml;base64,{b64encode(picture.svg).decode()}", picture.address
+        assert len(light) < len(whole)
+        assert page.evaluate(COMPARED, [whole, light]) < 0.004, "of the black of one is missing in the other"
+    page.close()
+
+
+def test_with_sound_the_notes_that_are_heard_are_lit(
+    chromium: Browser, told: tuple[str, str], tmp_path: Path
+) -> None:  # fmt: skip
+    if "<audio" not in told[0]:
+        left_out("the extra `audio` is not installed")
+    page = opened(chromium, told[0], tmp_path)
+    assert page.get_by_role("button", name="Follow").count() == 0
+    player = page.get_by_label("Listen to hail")
+    player.focus()
+    page.keyboard.press("Space")
+    comes(page, f"({NUMBERS})[1][0] === 1")
+    where: float = player.evaluate("(audio) => audio.currentTime")
+    assert EIGHTH - 0.05 < where < 3 * EIGHTH + 0.3
+    page.evaluate("document.querySelectorAll('audio')[0].play()")
+    comes(page, f"({NUMBERS})[0][0] === 0 && ({NUMBERS})[1].length === 0")
+    assert player.evaluate("(audio) => audio.paused")
+    page.close()
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+@pytest.mark.parametrize("heard", [True, False])
+def test_it_can_be_read_by_anybody(
+    width: int, heard: bool, chromium: Browser, told: tuple[str, str], tmp_path: Path
+) -> None:
+    """Source: axe-core, all of its rules."""
+    page = opened(chromium, told[0 if heard else 1], tmp_path, width)
+    if not heard:
+        page.get_by_role("button", name="Follow the notes of hail").click()
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert violations(page) == []
+    page.close()

@@ -123,3 +123,22 @@ def test_words_for_a_change_of_tempo_keep_clear_of_what_a_player_is_told_there()
     dashes = next(ink for ink in inks if ink.name == "TextSpanner")
     told = next(ink for ink in inks if ink.name == "TextScript" and ink.words.startswith("change"))
     assert told.box[0] < dashes.box[1] and told.box[3] + 0.6 <= dashes.box[2]
+
+
+SILENT_AT_THE_END = """language 2
+forces
+    violin = violin
+    flute = flute
+movement first
+    tempo 1/4 at 100
+    violin: notes(1/4 D5 E5 F5 G5) x 15
+    flute: notes(1/8 D5 E5 F5 G5 A5 G5 F5 E5) x 2, 3 bars rest, notes(1/8 D5 E5 F5 G5 A5 G5 F5 E5) x 2
+    tempo at bar 12: broadening to 1/4 at 60 over 4 bars
+"""
+
+
+def test_words_for_a_change_of_tempo_do_not_pass_the_end_of_a_line_of_rests() -> None:
+    (page,) = pages_of(part(SILENT_AT_THE_END, 1))
+    system = next(system for system in page.systems if any(ink.name == "TextSpanner" for ink in system.inks))
+    dashes = next(ink for ink in system.inks if ink.name == "TextSpanner")
+    assert "broadening" in dashes.words and dashes.box[1] <= system.staves[0].box[1]

@@ -19,6 +19,7 @@ from cavata.place.ranges import Reach
 from cavata.resources import folder
 from cavata.revise.octaves import SoundingItem, choices, octaves_for, rank, step_cost
 from cavata.revise.recast import Recasting, recasting
+from cavata.revise.recast_shown import recast_text
 from cavata.score.score import Score
 from cavata.syntax import tree as t
 from cavata.syntax.edits import applied
@@ -141,12 +142,42 @@ def test_only_the_forces_and_the_items_change(tmp_path: Path) -> None:
     assert written == text.replace("violin = violin", "violin = double bass")
 
 
+def test_what_nobody_can_play_on_the_instrument_is_said(tmp_path: Path) -> None:
+    """A triad for one flute, and a stop that lies on one string of a violin: common practice."""
+    text = HEAD + "    violin: notes(3/4 chord(D4 A4) chord(G4 E5))\n    cello: notes(3/4 chord(G3 B3))\n"
+    found, _ = recast(text, tmp_path, "violin", "flute")
+    assert [(m.code, "`violin` cannot play" in m.message) for m in found.left] == [("I303", True)]
+    found, _ = recast(text, tmp_path, "violin", "viola")
+    assert not found.left
+
+
 def test_octaves_that_stand_there_already_change(tmp_path: Path) -> None:
     text = HEAD + "    violin: tune -> up P15, tune -> up P8, (tune + tune), tune -> down P8 -> down P8 x 2\n"
     _, written = recast(text, tmp_path, "violin", "double bass")
     line = next(line for line in written.splitlines() if line.strip().startswith("violin:"))
     assert "up P15" not in line and "-> down P8 -> down P8 -> " not in line
     assert "(tune + tune) -> down P" in line
+
+
+def test_an_ossia_moves_with_what_stands_below_it(tmp_path: Path) -> None:
+    """By itself it would lie well an octave farther down, or stay."""
+    text = HEAD + (
+        "    violin: notes(1/4 F5 A5 C6) -> marked p, notes(1/4 C5 E5 F5)\n"
+        '    violin at bar 1 ossia: notes(1/4 F5 C6 F6) -> marked "high (or not)"\n'
+    )
+    found, written = recast(text, tmp_path, "violin", "cello")
+    assert 'ossia: notes(1/4 F5 C6 F6) -> marked "high (or not)" -> down P8' in written
+    assert [item.text for item in found.items] == [
+        "notes(1/4 F5 A5 C6) -> marked p", "notes(1/4 C5 E5 F5)", 'notes(1/4 F5 C6 F6) -> marked "high (or not)"',
+    ]  # fmt: skip
+
+
+def test_what_is_still_told_of_many_notes_is_told_once(tmp_path: Path) -> None:
+    text = HEAD + "    violin: tune -> up P15, tune -> up P15, tune -> up P15\nrequire\n    violin within C5..C7\n"
+    found, _ = recast(text, tmp_path, "violin", "cello")
+    shown = recast_text(found, load(tmp_path / "piece.cavata", "piece.cavata", Diagnostics()))  # type: ignore[arg-type]  # it was read
+    told = [line for line in shown.splitlines() if line.startswith("still told then")]
+    assert len(found.broken) > 1 and len(told) == len(set(told)) < len(found.broken)
 
 
 def test_item_that_others_play_stays(tmp_path: Path) -> None:

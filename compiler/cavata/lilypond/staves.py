@@ -92,7 +92,10 @@ def _bracketed(
             _keep_together(context, [(movement.parts[place], made[place]) for place in places_in(inside)])
         if group.sign is GroupSign.SQUARE:
             abjad.setting(context).systemStartDelimiter = "#'SystemStartSquare"
-        if group.label:
+        if group.label and group.one_player:
+            parts = [(movement.parts[place].part, made[place]) for place in places_in(inside)]
+            _call_player(context, group, parts, style)
+        elif group.label:
             _call(context, _column(group.label), _column(group.abbreviation), style)
             for staff in inside:
                 if isinstance(staff, int):
@@ -158,6 +161,29 @@ def _call(context: Any, long: str, short: str, style: SystemStyle) -> None:
     later = short if style.short_names else ""
     abjad.setting(context).instrumentName = f"\\markup {first}" if first else '""'
     abjad.setting(context).shortInstrumentName = f"\\markup {later}" if later else '""'
+
+
+def _call_player(context: Any, group: Group, parts: Sequence[tuple[Part, Any]], style: SystemStyle) -> None:
+    """Before a brace the name of its player, and to the right of it at each staff that of the instrument.
+
+    LilyPond has all names one above another in the middle of their room, so that each leaves the place of the other.
+    """
+    long, short = _column(group.label), _column(group.abbreviation)
+    names = [(_column(part.label), _column(part.abbreviation)) for part, _ in parts]
+    widest = _column(max((part.label for part, _ in parts), key=len))
+    later = _column(max((part.abbreviation for part, _ in parts), key=len))
+    _call(context, _side_by_side(long, _room_of(widest)), _side_by_side(short, _room_of(later)), style)
+    for (_, staff), (name, abbreviation) in zip(parts, names, strict=True):
+        _call(staff, _side_by_side(_room_of(long), name), _side_by_side(_room_of(short), abbreviation), style)
+
+
+def _side_by_side(left: str, right: str) -> str:
+    return f"\\line {{ {left} \\hspace #1 {right} }}"
+
+
+def _room_of(text: str) -> str:
+    """Nothing, as wide as a text."""
+    return f"\\with-dimensions-from {text} \\null"
 
 
 def _column(name: str) -> str:

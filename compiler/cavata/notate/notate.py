@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
+from itertools import chain, islice
 
 from cavata.again import Again
 from cavata.diagnostics import Diagnostics
@@ -91,8 +92,9 @@ def _movement(
     shared = frames(movement, spans, number == len(score.movements) - 1, score.header.language)
     alone = score.header.kind is CopyKind.PART
     if alone:
-        shared = with_turns(shared, movement, movement.staves[0], spans)
-        parts = [replace(part, staves=gathered(part.staves, shared, spans, movement)) for part in parts]
+        shared = with_turns(shared, movement, tuple(chain.from_iterable(movement.staves)), spans)
+        every = iter(gathered(tuple(staff for part in parts for staff in part.staves), shared, spans, movement))
+        parts = [replace(part, staves=tuple(islice(every, len(part.staves)))) for part in parts]
     tacet = alone and all(part.silent for part in parts)
     heading = _heading(movement, number + 1, score.header.language) if tacet else ""
     return WrittenMovement(

@@ -44,7 +44,7 @@ def laid_out(
 ) -> WrittenScore:  # fmt: skip
     """The copy of these movements; the title page is kept where it is asked for, holds a note or the copy is long."""
     shown = tuple(with_systems(movement, header, number == 0, groups) for number, movement in enumerate(movements))
-    page = page_of(header, shown)
+    page = page_of(header, shown, groups)
     lengths = [length_in_pages(movement, page.staff_size, header.paper) for movement in shown]
     total = sum(lengths, Fraction(0))
     filled = total + _TITLES_MM / height_for_music(header.paper) >= _FILLED

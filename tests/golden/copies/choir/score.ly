@@ -272,6 +272,8 @@
         oddFooterMarkup = \markup \abs-fontsize #10 \column { \italic \column { \fill-line { "Transponierende Partitur" } } \fill-line { "F. & Co." } \fill-line { "F 12" } \fill-line { "(c) E." } }
         evenFooterMarkup = \markup \abs-fontsize #10 \column { \italic \column { \fill-line { "Transponierende Partitur" } } \fill-line { "F. & Co." } \fill-line { "F 12" } \fill-line { "(c) E." } }
         print-page-number = ##f
+        ragged-bottom = ##t
+        ragged-last-bottom = ##t
     }
     \markup \column
     {

@@ -191,6 +191,9 @@
         \override MetronomeMark.extra-spacing-width = #'(0 . 1)
         \override MetronomeMark.extra-spacing-height = #'(4 . 4)
         \override MetronomeMark.outside-staff-horizontal-padding = #0.8
+        % A change of tempo has room for its words, also over a rest at the end of a line.
+        \override TextSpanner.springs-and-rods = #ly:spanner::set-spacing-rods
+        \override TextSpanner.minimum-length = #16
         % What stands at the end of a bar does not touch the letter at the next one.
         \override TextMark.extra-offset = #'(-0.6 . 0)
         \remove Mark_engraver

@@ -24,14 +24,16 @@ for name in ("CAVATA_LIBRARY", "COLUMNS", "NO_COLOR", "PAGER"):
 
 # How busy the machine is must not decide whether a test passes.
 settings.register_profile(
-    "calm", deadline=None, max_examples=rounds(40), suppress_health_check=[HealthCheck.too_slow]
+    "calm", deadline=None, max_examples=rounds(24), suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("calm")
 
 LONGEST = (
-    "test_foreign_readers", "test_kept_pages", "test_engrave_killed", "test_trace_chance", "test_story_guide",
-    "test_engrave_sheets", "test_bad_input", "test_engrave", "test_story_map", "test_parts_read_back",
-    "test_audio_balance", "test_trace_messages", "test_engrave_standing", "test_reading_back", "test_story_talk",
+    "test_foreign_readers", "test_desk_score_page", "test_trace_chance", "test_trace_library", "test_messages",
+    "test_desk_sound_page", "test_packaging", "test_trace_messages", "test_engrave", "test_bad_input",
+    "test_desk_page", "test_kept_pages", "test_combine", "test_story_guide", "test_desk_offers_page",
+    "test_audio_balance", "test_engrave_sheets", "test_engrave_killed", "test_story_browser", "test_page_read_back",
+    "test_renewed", "test_trace_index", "test_filled_pages", "test_emit_audio",
 )  # fmt: skip
 """The files that take longest, which come first, so that two processes end together."""
 
@@ -55,6 +57,12 @@ def pytest_collection_finish() -> None:
     """What was collected stays to the end; collected as seldom as on the command line, garbage costs a fifth less."""
     gc.freeze()
     gc.set_threshold(100_000, 20, 20)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def left_by_the_files_before() -> None:
+    """What tests of earlier files keep is looked through no more, or each `gc.collect` of the compiler took seconds."""
+    gc.freeze()
 
 
 @pytest.fixture

@@ -154,7 +154,8 @@ class Diagnostics:
 
 
 def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
-    """The known words within a third of the word's length, nearest first, ties in the alphabet's order.
+    """The known words within a third of the word's length, nearest first; of equals first
+    those from which letters were left out, then in the alphabet's order.
 
     Capitals do not count; a letter left out, put in or exchanged counts one, and so do two
     neighbors that changed places (Damerau's four kinds of slip, Communications of the ACM 7/3, 1964).
@@ -165,8 +166,8 @@ def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
     for candidate in set(known):
         distance = edit_distance(folded, candidate.casefold(), allowed)
         if distance <= allowed and candidate != word:
-            near.append((distance, candidate))
-    return tuple(candidate for _, candidate in sorted(near)[:limit])
+            near.append((distance, len(candidate) - len(word) != distance, candidate))
+    return tuple(candidate for *_, candidate in sorted(near)[:limit])
 
 
 def edit_distance(one: str, other: str, allowed: int) -> int:

@@ -232,6 +232,21 @@ def fitted(text: str, width: int) -> str:
     return "\n".join(made)
 
 
+def folded(text: str, width: int) -> str:
+    """The text with no line wider than that, as far as its words allow; what goes on from an indented line stands two
+    columns farther in."""
+    made: list[str] = []
+    for line in text.split("\n"):
+        margin = line[: len(line) - len(line.lstrip(" "))]
+        below = f"{margin}  " if margin else ""
+        if columns(line) <= width or len(below) >= width / 2:
+            made.append(line)
+            continue
+        first, *rest = wrapped(line.strip(), width - len(below))
+        made += [margin + first, *(below + each for each in rest)]
+    return "\n".join(made)
+
+
 def _fitted_table(head: str, rule: str, body: Sequence[str], width: int) -> list[str]:
     """The lines of a table that is too wide."""
     bounds = [(found.start(), found.end()) for found in re.finditer("-+", rule)]

@@ -50,7 +50,7 @@ def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, s
     asked(page, "another reading of a name", Name="tamsin")
     card = page.locator("#offer-cards .card").first
     card.get_by_role("button", name="See").click()
-    expect(card.locator(".glimpse > svg")).to_be_visible(timeout=20_000)
+    expect(card.locator(".glimpse > svg")).to_be_visible()
     listen(page)
     card.get_by_role("button", name="Hear").click()
     comes(page, HEARD)
@@ -105,7 +105,7 @@ def test_two_saves_beside_each_other(width: int, server: Server, script: Path, o
     change = page.locator("#compare-changes .card")
     expect(change.locator("p").first).to_have_text("bars 5 to 6, violin: a major second higher")
     change.get_by_role("button", name="See").click()
-    expect(change.locator(".glimpse .lit-compare").first).to_be_visible(timeout=20_000)
+    expect(change.locator(".glimpse .lit-compare").first).to_be_visible()
     assert change.locator(".glimpse").count() == 2
     page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
     listen(page)

@@ -9,7 +9,7 @@ from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, PHONE, Open, comes, violations
+from conftest import DESK, HEARD, PHONE, Open, comes, listen, violations
 from desks import SCRIPT, WRONG, served
 from patience import WAIT
 
@@ -128,7 +128,10 @@ def test_a_note_tells_where_it_came_from(server: Server, opened: Open, width: in
     ]  # fmt: skip
     expect(note.locator("svg [data-here]")).to_have_count(4)
     expect(page.locator(NOTE.format(LAST) + ".lit-touched")).to_be_attached()
+    expect(page.locator("#score .place")).to_have_text("Violin: note in bar 5")
+    listen(page)
     note.get_by_role("button", name="Hear stage 4").click()
+    comes(page, HEARD)
     note.get_by_role("button", name="Open in the editor").click()
     expect(note).to_contain_text("lamp.cavata, line 23")
 

@@ -47,3 +47,8 @@ def test_every_script_is_one_of_the_page_and_fetches_nothing_from_elsewhere() ->
     for path in (*FOLDER.glob("*.js"), *FOLDER.glob("*.css"), *FOLDER.glob("*.html"), GUIDE):
         addresses = {*re.findall(r"https?://[^\s\"'`)]*", path.read_text("utf-8"))}
         assert addresses <= NAMESPACES and "@import" not in path.read_text("utf-8"), path.name
+
+
+def test_what_is_heard_comes_from_one_place() -> None:
+    sounding = re.compile("AudioContext|[Oo]scillator")
+    assert {path.stem for path in FOLDER.glob("*.js") if sounding.search(path.read_text("utf-8"))} == {"sound"}

@@ -157,6 +157,7 @@ def test_a_part_with_another_name_or_instrument_is_itself(new: tuple[str, str, s
     assert told(old, SOLO.format(name=name, instrument=instrument, step=step)) == said
 
 
+@pytest.mark.slow
 def test_a_shared_staff_that_is_printed_otherwise_is_told() -> None:
     assert told(SCRIPT, SCRIPT.replace('"Horns" short', '"Corni" short')) == [
         'horns is one staff for horn1, horn2, printed "Corni" ("Hns.") instead of one staff for horn1, horn2, '

@@ -112,7 +112,7 @@ def strings(text: str) -> list[str]:
     return [token.text for line in text.split("\n") for token in tokens_of(line)[0] if token.kind is TokenKind.STRING]
 
 
-some = settings(max_examples=rounds(20), deadline=None, suppress_health_check=list(HealthCheck))
+some = settings(max_examples=rounds(12), deadline=None, suppress_health_check=list(HealthCheck))
 
 
 @some

@@ -135,7 +135,7 @@ def test_unescaped_words_would_change_the_shape() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=rounds(120), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=rounds(72), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.sampled_from(PIECES), min_size=1, max_size=12).map("".join), st.sampled_from((*FIELDS, "all")))
 def test_words_made_of_syntax_stay_in_their_literals(words: str, where: str) -> None:
     words = "q" + words
@@ -144,7 +144,7 @@ def test_words_made_of_syntax_stay_in_their_literals(words: str, where: str) -> 
     text.encode("utf-8")
 
 
-@settings(max_examples=rounds(60), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=rounds(36), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.text(st.characters(exclude_categories=()), max_size=80))
 @example("%!")
 @example("a tide %! of 3")

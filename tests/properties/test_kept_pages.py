@@ -16,7 +16,7 @@ import pytest
 from changed_sheets import Place, at, others, places, put, unshared
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rounds import rounds
+from rounds import everyday, rounds
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
@@ -59,7 +59,7 @@ movement second "Middle Watch"
     reed: tune
 """
 ROOT = Path(__file__).parent.parent.parent
-SCRIPTS = sorted((*ROOT.glob("tests/golden/*/*.cavata"), *ROOT.glob("examples/*/*.cavata")))
+SCRIPTS = everyday(sorted((*ROOT.glob("tests/golden/*/*.cavata"), *ROOT.glob("examples/*/*.cavata"))))
 
 
 @lru_cache
@@ -110,7 +110,7 @@ def test_key_changes_with_every_field_that_the_text_depends_on(number: int) -> N
 
 @pytest.mark.slow
 @given(st.data())
-@settings(max_examples=rounds(50), deadline=None)
+@settings(max_examples=rounds(30), deadline=None)
 def test_key_changes_when_several_fields_do(data: st.DataObject) -> None:
     number = data.draw(st.integers(0, len(some_sheets()) - 1))
     sheet = some_sheets()[number]
@@ -181,6 +181,7 @@ def test_lines_count_in_a_proof_copy_which_prints_them() -> None:
     assert contents(compiled(SCRIPT), frozenset(seen)) == contents(compiled("-- a remark\n" + SCRIPT), frozenset(seen))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("script", SCRIPTS, ids=lambda path: path.stem)
 def test_no_text_reads_what_no_key_can_hold(script: Path) -> None:
     """Of many scripts a key can be made, in which nothing counts of the places in the script."""

@@ -22,7 +22,7 @@ FORCES = """forces
     high     = violins
 """
 quietly = settings(
-    max_examples=rounds(15),
+    max_examples=rounds(9),
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],  # a whole script shrinks too slowly to wait for

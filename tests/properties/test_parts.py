@@ -19,7 +19,7 @@ from cavata.notate.notate import notate
 from cavata.notate.written import Leaf, WrittenMovement, leaves, length_of
 from cavata.score.score import Movement, Score
 
-SOME = settings(max_examples=rounds(20), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+SOME = settings(max_examples=rounds(12), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 scores = waiting_scripts().map(score_of)
 
 
@@ -66,6 +66,7 @@ def test_no_cue_stands_where_the_reader_plays(score: Score) -> None:
                     assert not any(leaf.heads for voice in spelled.voices for leaf in leaves(voice))
 
 
+@pytest.mark.slow
 @SOME
 @given(scores)
 def test_a_cue_leads_to_an_entry_and_sounds_in_the_score(score: Score) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction as F
 from itertools import pairwise
 
+import pytest
 from hypothesis import HealthCheck, Phase, event, given, settings
 from hypothesis import strategies as st
 from random_scripts import compiled, script
@@ -57,8 +58,9 @@ def movements(draw: st.DrawFn) -> str:
     return "\n".join(head)
 
 
+@pytest.mark.slow
 @settings(
-    max_examples=rounds(20), deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(12), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(movements())

@@ -101,7 +101,7 @@ def of(score: Score, parts: Iterable[Part]) -> list[Staff]:
 
 
 SETTINGS = settings(
-    max_examples=rounds(25), deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(15), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 
@@ -171,7 +171,7 @@ def test_hands_reach_what_they_strike_and_hold_what_is_held(script: str) -> None
 
 
 @settings(
-    max_examples=rounds(10), deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(6), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(scripts())

@@ -84,7 +84,7 @@ def sounding(staves: tuple[Staff, ...]) -> list[ScoreEvent]:
 
 
 @settings(
-    max_examples=rounds(25), deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(15), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(scripts())
@@ -110,7 +110,7 @@ def test_nothing_is_lost_and_nothing_added(script: str) -> None:
 
 
 @settings(
-    max_examples=rounds(10), deadline=None, suppress_health_check=[HealthCheck.too_slow],
+    max_examples=rounds(6), deadline=None, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(scripts())

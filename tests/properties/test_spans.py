@@ -65,7 +65,7 @@ def test_what_ends_or_begins_in_a_rest_is_marked_whole() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=rounds(10), deadline=None)
+@settings(max_examples=rounds(6), deadline=None)
 @given(st.integers(0, 10**9))
 def test_every_node_of_a_script_marks_text(seed: int) -> None:
     module, _ = parsed(script_of_piece(seed))

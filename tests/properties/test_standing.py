@@ -23,7 +23,7 @@ SCRIPTS = [
     path for path in sorted(EXAMPLES.rglob("*.cavata"))
     if path.parent.name != "shore" and len(path.read_text("utf-8").splitlines()) < 200
 ]  # fmt: skip
-EDITS = int(os.environ.get("CAVATA_SAVES", "6"))
+EDITS = int(os.environ.get("CAVATA_SAVES", "4"))
 """How many edits are made to each script."""
 WORDS = (
     "retrograde", "inversion", "marked mf", "up M3", "x 2", "1/4", "1/8 rest", "(", ")", "->", "+", '"', "\t",
@@ -84,6 +84,7 @@ def edited(text: str, by: Random) -> str:
     return "\n".join(rows)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
 def test_after_any_edits_all_is_as_if_compiled_afresh(path: Path) -> None:
     by, first = Random(path.stem), path.read_text("utf-8")

@@ -37,7 +37,7 @@ LAYOUTS = (
     ("violin, viola", "piano.left at bar 3"),
 )
 USUAL = settings(
-    deadline=None, max_examples=rounds(20), suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
+    deadline=None, max_examples=rounds(12), suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
 )
 
 

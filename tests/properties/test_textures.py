@@ -29,7 +29,7 @@ from cavata.transforms.combinations import (
     weave,
 )
 
-few = settings(max_examples=rounds(15), deadline=None, derandomize=True)
+few = settings(max_examples=rounds(9), deadline=None, derandomize=True)
 voices = st.integers(2, 4)
 
 

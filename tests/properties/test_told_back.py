@@ -187,7 +187,7 @@ RHYTHM = {
 
 
 @pytest.mark.slow
-@settings(max_examples=rounds(20), deadline=None)
+@settings(max_examples=rounds(12), deadline=None)
 @given(beats, codes)
 def test_a_rhythm_in_words_has_the_same_durations(row: list[tuple[Fraction, bool]], code: str) -> None:
     written = " ".join(f"{as_written(value)}{' rest' * is_rest}" for value, is_rest in row)
@@ -304,7 +304,7 @@ steps = st.one_of(
 
 
 @pytest.mark.slow
-@settings(max_examples=rounds(25), deadline=None)
+@settings(max_examples=rounds(15), deadline=None)
 @given(steps, codes)
 def test_a_sentence_says_what_its_step_did(step: str, code: str) -> None:
     (said,), plan = sentences([step], code)

@@ -23,7 +23,7 @@ from cavata.transforms.respelling import respelled_simply
 from cavata.transforms.selection import Selection, TheLast
 
 SPAN = Span(Source("watch.cavata", "tamsin"), 0, 6)
-quietly = settings(max_examples=rounds(50), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+quietly = settings(max_examples=rounds(30), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 notes_of_the_middle = st.builds(Pitch, st.integers(21, 42), st.integers(-1, 1))
 durations = st.sampled_from([F(1, 4), F(3, 8), F(1, 12), F(1, 1), F(1, 16), F(1, 20)])

@@ -83,6 +83,7 @@ def cut(whole: Motif, length: Fraction) -> Motif:
     return Motif(tuple(events))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("work", "part", "script"),
     [

@@ -73,7 +73,7 @@ any_pitch = st.builds(Pitch, st.integers(20, 45), st.integers(-1, 1))
 
 
 @given(any_mode, st.integers(-9, 9), st.integers(-9, 9))
-@settings(max_examples=rounds(20), deadline=None)
+@settings(max_examples=rounds(12), deadline=None)
 def test_notes_of_a_mode_move_along_its_degrees(mode: Mode, number: int, steps: int) -> None:
     note = degree(number, mode)
     assert moved(note, steps, mode) == degree(number + steps, mode)
@@ -84,7 +84,7 @@ def test_notes_of_a_mode_move_along_its_degrees(mode: Mode, number: int, steps: 
 
 
 @given(any_mode, any_pitch)
-@settings(max_examples=rounds(20), deadline=None)
+@settings(max_examples=rounds(12), deadline=None)
 def test_every_pitch_goes_by_a_degree_and_lies_below_the_next(mode: Mode, pitch: Pitch) -> None:
     number, distance = located(pitch, mode)
     assert degree(number, mode).midi <= pitch.midi < degree(number + 1, mode).midi

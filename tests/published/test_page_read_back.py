@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
@@ -86,14 +87,31 @@ movement one
 """
 
 
-@pytest.mark.parametrize("paper", SIZES_MM)
-def test_pdf_has_the_size_of_its_paper(paper: str, tmp_path: Path) -> None:
-    made = pdf(score_from(TUNE.format(row=f"    paper {paper}")), tmp_path)
-    box = re.search(r"MediaBox:\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)", info(made))
-    assert box is not None
-    wanted = (0, 0, *(side * POINTS for side in SIZES_MM[paper]))
-    # The engraver's back end rounds a sheet up to whole points, a third of a millimeter.
-    assert [float(number) for number in box.groups()] == pytest.approx(wanted, abs=1.0)
+def engraved_together(texts: Iterable[str], folder: Path) -> Iterator[Path]:
+    """The pages of several .ly texts, by one run of LilyPond, which takes longest to begin."""
+    program = find_lilypond()
+    assert isinstance(program, str)
+    names = []
+    for number, text in enumerate(texts):
+        names.append(f"page{number}.ly")
+        (folder / names[-1]).write_text(text, "utf-8")
+    command = [program, "--loglevel=WARN", "-dbackend=cairo", "-dno-point-and-click", "--pdf", *names]
+    run = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=True)
+    assert run.stderr == ""
+    return (folder / name.replace(".ly", ".pdf") for name in names)
+
+
+@pytest.mark.slow
+def test_pdf_has_the_size_of_its_paper(tmp_path: Path) -> None:
+    texts = (
+        lilypond_text(written(full_score(score_from(TUNE.format(row=f"    paper {paper}"))))) for paper in SIZES_MM
+    )
+    for made, (paper, size) in zip(engraved_together(texts, tmp_path), SIZES_MM.items(), strict=True):
+        box = re.search(r"MediaBox:\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)", info(made))
+        assert box is not None
+        wanted = (0, 0, *(side * POINTS for side in size))
+        # The engraver's back end rounds a sheet up to whole points, a third of a millimeter.
+        assert [float(number) for number in box.groups()] == pytest.approx(wanted, abs=1.0), paper
 
 
 @pytest.mark.parametrize("paper", SIZES_MM)
@@ -191,22 +209,25 @@ def test_no_system_stands_alone_on_the_last_page(piece: str, tmp_path: Path) -> 
     assert pages > 1 and len(starts) >= 2 and first > min(starts)
 
 
-@pytest.mark.parametrize(
-    ("title", "row"),
-    [
-        ("T" * 30 + " " + "a long title that goes on and on over several lines of the page " * 2, ""),
-        ("Plain", f'    subtitle "{"of two hundred letters or so, " * 7}"'),
-        ("", ""),
-    ],
-)
-def test_long_titles_and_none_keep_within_the_page(title: str, row: str, tmp_path: Path) -> None:
-    text = TUNE.format(row=row).replace('"Paper"', f'"{title}"')
-    made = score_from(text)
-    asked = replace(made, header=replace(made.header, title_page=True))
-    path = pdf(asked, tmp_path)
-    boxes = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, check=True).stdout
-    found = re.findall(r'xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)"', boxes)
-    assert found
-    for left, top, right, bottom in found:
-        assert float(left) >= 0 and float(top) >= 0
-        assert float(right) <= 210 * POINTS and float(bottom) <= 297 * POINTS
+TITLES = (
+    ("T" * 30 + " " + "a long title that goes on and on over several lines of the page " * 2, ""),
+    ("Plain", f'    subtitle "{"of two hundred letters or so, " * 7}"'),
+    ("", ""),
+)  # fmt: skip
+
+
+def with_title_page(title: str, row: str) -> str:
+    """The text of a piece of that title, with a page for it."""
+    made = score_from(TUNE.format(row=row).replace('"Paper"', f'"{title}"'))
+    return lilypond_text(written(full_score(replace(made, header=replace(made.header, title_page=True)))))
+
+
+@pytest.mark.slow
+def test_long_titles_and_none_keep_within_the_page(tmp_path: Path) -> None:
+    for path in engraved_together((with_title_page(*title) for title in TITLES), tmp_path):
+        boxes = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, check=True)
+        found = re.findall(r'xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)"', boxes.stdout)
+        assert found
+        for left, top, right, bottom in found:
+            assert float(left) >= 0 and float(top) >= 0
+            assert float(right) <= 210 * POINTS and float(bottom) <= 297 * POINTS

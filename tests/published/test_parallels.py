@@ -96,7 +96,7 @@ def along(steps: list[int], start: Pitch) -> tuple[ScoreEvent, ...]:
 
 
 @given(STEPS, st.sampled_from(sorted(WIDE)), st.integers(0, 2))
-@settings(max_examples=rounds(10), deadline=None)
+@settings(max_examples=rounds(6), deadline=None)
 def test_every_move_of_a_line_doubled_at_the_interval_is_found(steps: list[int], word: str, octaves: int) -> None:
     start = parse_pitch("D4")
     low = along(steps, start)

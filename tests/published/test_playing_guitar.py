@@ -223,3 +223,10 @@ def test_an_arpeggio_is_plucked_faster_than_a_scale() -> None:
     arpeggio, scale = "E3 G3 B3 E4 B3 G3 E3 G3", "E3 F#3 G3 A3 B3 C4 D4 E4"
     told = [found("guitar = guitar", f"guitar: notes(1/16 {row})", "tempo 1/4 at 200") for row in (arpeggio, scale)]
     assert [[each.kind.word for each in several] for several in told] == [[], ["plucking"]]
+
+
+@pytest.mark.parametrize("chord", ["E2 G#2", "E2 G#2 B2"])
+def test_of_two_notes_on_one_string_it_is_said_which(chord: str) -> None:
+    """By the tuning: from E2 to G#2 only the sixth string has the notes."""
+    (told,) = found("guitar = guitar", f"guitar: notes(1/2 chord({chord}))")
+    assert told.text == "E2 and G#2 both lie on the E2 string alone"

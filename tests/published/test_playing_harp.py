@@ -20,7 +20,7 @@ from cavata.instruments.harp_hands import is_one_hand, shared_between
 from cavata.instruments.harp_pedals import FAST, LEFT, Wanted
 from cavata.instruments.harp_spelling import STRINGS, can_be, homophone, semitone_of, settings_for, spelled
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
-from cavata.playing.playing import steps as steps_of_score
+from cavata.playing.playing import looks
 from cavata.playing.strings.harp import plan_of, steps
 from cavata.score.harp import pedal_marks
 from cavata.tell.players import pages, pages_json, pages_text
@@ -64,6 +64,7 @@ REAL = (
     ("right", "notes(1/8 Db5 C#5 Db5 C#5 Db5 C#5 Db5 C#5)", 120, "two strings in turn, from memory"),
     ("right", "notes(1/16 Cb4 B3 Cb4 B3 Cb4 B3 Cb4 B3)", 160, "two strings of one sound in turn, from memory"),
     ("right", "notes(1/1 chord(Cb4 B3)) -> tremolo", 60, "the same as a tremolo, from memory"),
+    ("right", "notes(1/16 C4 E4 G4 C5 E5)", 200, "four fingers and one more, 13 a second, from memory"),
     ("right", "notes(1/2 C4 C6) -> glissando 1", 60, "a glissando, from memory"),
 )  # fmt: skip
 PASSAGES = (
@@ -381,7 +382,8 @@ movement second
 )  # fmt: skip
 def test_what_stands_already_is_not_set_anew(notes: str, words: str) -> None:
     """Common practice: a harpist sets at the beginning of a movement what is not set yet."""
-    _, second = (made for _, _, made in steps_of_score(score_from(TWO.format(notes=notes))))
+    stands: dict[str, str] = {}
+    _, second = (tuple(look.steps(stands)) for look in looks(score_from(TWO.format(notes=notes))))
     assert second[0].words == words
 
 
@@ -398,7 +400,7 @@ def test_the_plan_is_what_the_page_has_where_no_note_is_taken_otherwise(seed: in
         "section two\n    harp.right: notes(1/1 C5 C6) -> glissando 1\n"
     )
     score = score_of("harp = harp", rows, "key F major\ntempo 1/4 at 80")
-    ((_, _, made),) = steps_of_score(score)
+    (made,) = (tuple(look.steps({})) for look in looks(score))
     movement = score.movements[0]
     told = [(step.onsets[0], step.words) for step in made]
     page = pedal_marks(movement, movement.staves[0], changes=True)

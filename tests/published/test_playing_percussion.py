@@ -22,7 +22,8 @@ from cavata.instruments.percussion import WAYS, beaters
 from cavata.instruments.table import find, instruments
 from cavata.instruments.timpani import SAFE
 from cavata.pipeline import compile_script
-from cavata.playing.playing import findings, steps
+from cavata.playing.first_look import SINGLE_STROKES
+from cavata.playing.playing import findings, looks
 from cavata.playing.profile import PROFESSIONAL
 
 TIMPANI, MARIMBA, VIBRAPHONE = "timpani = timpani", "marimba = marimba", "vib = vibraphone"
@@ -65,6 +66,7 @@ IMPOSSIBLE = (
      "16 strokes a second, from memory"),
     ("tamb = tambourine", "tamb: (1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32)", 120, "speed", "16 strokes, from memory"),
     ("cimbalom = cimbalom", "cimbalom.right: notes(1/32 C4 D4 E4 F4 G4 A4 B4 C5)", 120, "speed", "two hammers"),
+    ("xyl = xylophone", "xyl: notes(1/64 C5 D5 E5 F5, 1/4 rest)", 160, "speed", "43 strokes a second, four notes"),
     ("clash = cymbals", "clash: (1/16 1/16 1/16 1/16)", 130, "speed", "8.7 clashes a second, from memory"),
     ("snare = snare drum", "snare: (1/64 1/64 1/64 1/64 1/64 1/64 1/64 1/64)", 160, "speed", "43 a second"),
     ("whip = whip", "whip: (1/1)\nwhip bars 1 to 1: tremolo", 60, "drum roll", "common practice"),
@@ -157,7 +159,7 @@ def test_a_change_of_tuning_tells_why_it_wants_care(rows: str, tempo: int, fact:
 def test_the_plan_says_what_drums_are_tuned_to_and_where_that_changes() -> None:
     """Worked out: G2, C3 and D3 are struck again, so that the drum of A2 gets Bb2, free from 2 s to 12 s."""
     rows = "timpani: notes(1/4 D3 A2 G2 C3)\ntimpani at bar 4: notes(1/4 Bb2 D3 G2 C3)"
-    first, change = (step for _, _, made in steps(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in made)
+    first, change = (step for look in looks(score_of(TIMPANI, rows, "tempo 1/4 at 60")) for step in look.steps({}))
     assert (first.onsets, first.words) == ((0,), "tune G2 A2 C3 D3")
     assert (change.onsets, change.words) == ((3,), "by here A2 becomes Bb2, in 10.0 s")
 
@@ -304,3 +306,7 @@ def test_what_lies_beyond_the_instrument_is_told_by_ranges(forces: str, rows: st
     script = f"language 2\nforces\n    {forces}\nmovement first\n    {rows}\n"
     bag = compile_script(Path("a.cavata"), text=script).bag
     assert {message.code for message in bag.ordered()} == codes
+
+
+def test_the_quick_look_knows_what_cannot_be_rolled() -> None:
+    assert {key for key, way in WAYS.items() if not way.rolls} == SINGLE_STROKES

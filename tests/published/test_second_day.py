@@ -12,7 +12,7 @@ from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-WATCHES, QUINTET = EXAMPLES / "three-watches" / "three-watches.cavata", EXAMPLES / "gallery" / "wind_quintet.cavata"
+CONCERTO, QUINTET = (EXAMPLES / "gallery" / f"{name}.cavata" for name in ("concerto", "wind_quintet"))
 
 
 @lru_cache
@@ -43,7 +43,7 @@ def _keys(score: stream.Score) -> list[list[int]]:
 @pytest.mark.parametrize(
     ("piece", "said", "name"),
     [
-        (WATCHES, "down M2", "-M2"), (QUINTET, "up m3", "m3"), (QUINTET, "up P4", "P4"), (QUINTET, "down P8", "-P8"),
+        (CONCERTO, "down M2", "-M2"), (QUINTET, "up m3", "m3"), (QUINTET, "up P4", "P4"), (QUINTET, "down P8", "-P8"),
     ],
     ids=lambda value: value.stem if isinstance(value, Path) else value,
 )  # fmt: skip

@@ -76,6 +76,9 @@ _OF_WINDS = (
     "straight_mute", "cup_mute", "harmon_mute", "plunger", "practice_mute", "double_tongue", "triple_tongue",
     "flutter_tongue",
 )  # fmt: skip
+_OF_ORGANS = (
+    "manual_1", "manual_2", "manual_3", "manual_4", "great_manual", "swell_manual", "choir_manual",
+)  # fmt: skip
 SAMPLES = (
     *(_step(f"marked {word}") for word in ("p", "sfz", "fp")),
     _step("crescendo p f"), _step("crescendo nothing f"), _step("diminuendo p nothing"),
@@ -85,6 +88,7 @@ SAMPLES = (
     _step("glissando 1", WORDS), _step("graced 1 by notes(1/8 C5)"), _step("graced 1 by notes(1/8 B4 C5)"),
     *(_step(f"marked {word}") for word in _OF_STRINGS),
     *(_step(f"marked {word}", forces=_TRUMPET) for word in _OF_WINDS),
+    *(_step(f"marked {word}", forces="organ = organ") for word in _OF_ORGANS),
     _step('marked "calm"'), _step('labeled 1 "R"'), _step("optional 1"), _step('figured "6/4"'),
     _step("symbols of blaze", "notes(1/1 D5)"), _step("sul 1 A"), _step("harmonic touching P4", "notes(1/1 D6)"),
     _step("harmonic on E", "notes(1/1 E6)"), _step("played 1 on string 3", "notes(1/1 C4)", _GUITAR),

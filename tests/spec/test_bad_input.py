@@ -220,10 +220,14 @@ MORE_WRONG: tuple[tuple[str, str], ...] = (
     ("P104", f"{TIDE}{MOVEMENT}    flute: together({', '.join(['tide'] * 300)})\n"),
     ("N222", "forces\n" + "".join(f"    p{n} = flute\n" for n in range(5_000))),
 )  # fmt: skip
-CASES = (*WRONG.items(), *MORE_WRONG)
+CASES = [
+    pytest.param(code, script, id=f"{code}-{n}", marks=[pytest.mark.slow] * (code in ("N222", "V302")))
+    for n, (code, script) in enumerate((*WRONG.items(), *MORE_WRONG))
+]
+"""Two need much before anybody can say that it is too much."""
 
 
-@pytest.mark.parametrize(("code", "script"), CASES, ids=[f"{code}-{n}" for n, (code, _) in enumerate(CASES)])
+@pytest.mark.parametrize(("code", "script"), CASES)
 def test_mistake_has_its_message(code: str, script: str, tmp_path: Path) -> None:
     result = check("language 2\n" + script, tmp_path)
     well_said(result)
@@ -482,7 +486,7 @@ EDITS = st.lists(
     max_size=5,
 )  # fmt: skip
 GENEROUS = settings(
-    max_examples=rounds(50), deadline=None,
+    max_examples=rounds(30), deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )  # fmt: skip
 
@@ -498,6 +502,7 @@ def test_the_real_script_compiles() -> None:
     assert survives(REAL).bag.ordered() == ()
 
 
+@pytest.mark.slow
 @GENEROUS
 @given(st.text(max_size=200))
 @example("\x0c")

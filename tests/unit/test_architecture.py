@@ -55,17 +55,26 @@ def _parsed(text: str) -> ast.Module:
     return ast.parse(text)
 
 
-def _imports(path: Path) -> Iterator[tuple[str, int]]:
+@cache
+def _nodes(text: str) -> tuple[ast.AST, ...]:
+    """All nodes of a module, from the outer to the inner."""
+    return tuple(ast.walk(_parsed(text)))
+
+
+def _imports(path: Path) -> list[tuple[str, int]]:
     """Every module that a file imports, anywhere in it, with the line."""
-    for node in ast.walk(_tree(path)):
-        match node:
-            case ast.Import(names):
-                yield from ((alias.name, node.lineno) for alias in names)
-            case ast.ImportFrom(module=module, names=names, level=0) if module is not None:
-                known = module == "cavata"
-                yield from ((f"cavata.{alias.name}" if known else module, node.lineno) for alias in names)
-            case ast.ImportFrom():
-                raise AssertionError(f"{_name(path)}:{node.lineno}: imports are written in full")
+    return [imported for node in _nodes(path.read_text("utf-8")) for imported in _imported_by(path, node)]
+
+
+def _imported_by(path: Path, node: ast.AST) -> Iterator[tuple[str, int]]:
+    match node:
+        case ast.Import(names):
+            yield from ((alias.name, node.lineno) for alias in names)
+        case ast.ImportFrom(module=module, names=names, level=0) if module is not None:
+            known = module == "cavata"
+            yield from ((f"cavata.{alias.name}" if known else module, node.lineno) for alias in names)
+        case ast.ImportFrom():
+            raise AssertionError(f"{_name(path)}:{node.lineno}: imports are written in full")
 
 
 def _rooms_imported(path: Path) -> Iterator[tuple[str, int]]:
@@ -197,7 +206,7 @@ def test_module_is_about_one_idea() -> None:
 def test_functions_are_short() -> None:
     lengths = {
         (_name(path), node.name): (node.end_lineno or node.lineno) - node.lineno + 1
-        for path in MODULES for node in ast.walk(_tree(path))
+        for path in MODULES for node in _nodes(path.read_text("utf-8"))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
     }  # fmt: skip
     assert {name: length for name, length in lengths.items() if length > LONGEST_FUNCTION} == {}

@@ -263,6 +263,7 @@ def test_hooks_of_the_repository_are_commands() -> None:
         (["biuld", "x"], "there is no command `biuld`", "did you mean `build`?"),
         (["good.cavata"], "there is no command `good.cavata`", "`cavata check good.cavata` reads it"),
         (["sing"], "there is no command `sing`", "`cavata --help` shows every command"),
+        (["new"], "the following arguments are required: NAME", "`cavata new --help` shows what it takes"),
         (["build", "good.cavata", "--prats"], "there is no option `--prats`", "did you mean `--parts`?"),
         (["build", "good.cavata", "--sing"], "there is no option `--sing`", "`cavata build --help` shows every option"),
     ],
@@ -271,6 +272,12 @@ def test_mistyped_words_are_told(words: list[str], said: str, cure: str, capsys:
     assert main(words) == 2
     told = capsys.readouterr().err
     assert f"cavata  O100  {said}\n" in told and f"to mend: {cure}" in told
+
+
+def test_a_word_that_is_no_code_is_looked_up_elsewhere(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["why", "divisi"]) == 2
+    told = capsys.readouterr().err
+    assert "there is no message `divisi`" in told and "`cavata handbook divisi` opens the pages" in told
 
 
 def test_quiet_says_errors_only(capsys: pytest.CaptureFixture[str]) -> None:
@@ -410,6 +417,9 @@ def test_watch_builds_again_after_each_change(
     [
         (["--hlep"], 2, "O100", "did you mean `--help`?"),
         (["playing"], 2, "O100", "`cavata playing --help` shows what it takes"),
+        (["trace"], 2, "O100", "`cavata trace --help` shows what it takes"),
+        (["trace", "--corpus"], 2, "O100", "`cavata trace --help` shows what it takes"),
+        (["compare"], 2, "O100", "`cavata compare --help` shows what it takes"),
         (["fit", "good.cavata", "long"], 2, "O100", "`cavata fit --help` shows what it takes"),
         (["new", "lantern.cavata"], 2, "O104", "leave `.cavata` out: a folder is made"),
         (["check", "godo.cavata"], 1, "N106", "did you mean `good.cavata`?"),

@@ -71,6 +71,15 @@ def test_what_players_must_bring_is_told() -> None:
     assert change_text(change) == "flute takes up piccolo, alto flute instead of nothing else"
 
 
+def test_neighboring_bars_with_the_same_change_are_told_as_one_stretch() -> None:
+    old = "movement first\n    violin: notes(1/4 D4 E4 F4 A4) x 6\n"
+    new = old.replace(
+        "notes(1/4 D4 E4 F4 A4) x 6", "notes(1/4 D4 E4 F4 A4), notes(1/4 D4 E4 F4 G4) x 4, notes(1/4 D4 E4 F4 A4)"
+    )
+    (said,) = told(old, new)
+    assert said == "bars 2 to 5, beat 4, violin: A4 is now G4"
+
+
 def line(step: str) -> str:
     return f"movement first\n    violin: tune{step}\n"
 

@@ -380,6 +380,15 @@ def test_a_singer_in_a_cue_has_the_words() -> None:
     assert [word in under for word in ('"to" 1 * 1/2 --', '"night," 1 * 1/2', '"love"')] == [True] * 3
 
 
+def test_a_word_that_a_cue_cuts_keeps_its_hyphen() -> None:
+    """A hyphen that leads to no other syllable is not drawn; the player would read a word that is none."""
+    score = piece('keeper at bar 8: notes(1/2 D3 E3) x 4 -> sung "Keep the lamp to-night, re-mem-ber"',
+                  "viola at bar 11: notes(1/1 D4)", forces=SINGING)  # fmt: skip
+    (cue,) = cues_of(score, "viola")
+    last = cue.events[-1].event.marks.sung
+    assert [(one.text, one.goes_on) for one in last] == [("re-", False)]
+
+
 def test_a_cue_is_called_by_its_player_alone() -> None:
     """Without the key of the instrument: `Cl. I`, and not `Cl. I (B♭)`."""
     score = piece("clarinet1: notes(1/4 D5 E5 F5 G5) x 20", "viola at bar 12: notes(1/1 D4)", forces=SINGING)

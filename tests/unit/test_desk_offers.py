@@ -16,7 +16,9 @@ from desks import SCRIPT
 from cavata.desk import offers
 from cavata.desk.desk import Desk
 from cavata.desk.routes import DEEDS, VIEWS
+from cavata.desk.sound.differing import first_change
 from cavata.desk.views import NotThere
+from cavata.record import replace
 from cavata.score.clock import length
 from cavata.score.score import Score, events_of
 
@@ -161,3 +163,15 @@ def test_what_would_not_compile_says_why(desk: Desk) -> None:
     assert desk.save({str(desk.path): text}).score is None
     with pytest.raises(NotThere, match="mistakes"):
         cards(desk, kind="length", length="14 s")
+
+
+def test_a_movement_without_bars_has_no_place_to_be_heard(desk: Desk) -> None:
+    """No script has one, but a place is looked for in any score."""
+    score = desk.state.score
+    assert score is not None
+    bare = replace(score.movements[0], bars=())
+    other = tuple(replace(part, instrument=score.parts[0].instrument) for part in score.parts)
+    now = replace(score, parts=other, movements=(bare, *score.movements))
+    place = first_change(score, now)
+    assert place is not None and place.bar == score.movements[0].bars[0].number
+    assert first_change(score, replace(now, movements=(bare,))) is None

@@ -157,6 +157,7 @@ def test_where_more_than_phrases_changed_all_is_played_anew(other: str) -> None:
 # ---------------------------------------------------------------- what is heard
 
 
+@pytest.mark.slow
 def test_a_piece_is_what_a_build_makes_of_that_stretch(desk: Desk) -> None:
     from cavata.sound.audio import wav_bytes
 

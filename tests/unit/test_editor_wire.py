@@ -166,6 +166,7 @@ def test_a_renamed_piece_is_the_same_music(piece: Path, running: Running) -> Non
     running.do(steps)
 
 
+@pytest.mark.slow
 def test_places_are_counted_as_the_editor_counts(piece: Path) -> None:
     text = PIECE.replace('piece "𝄞 Ünder"', 'piece "𝄞 Ünder" tempi')
 
@@ -180,6 +181,7 @@ def test_places_are_counted_as_the_editor_counts(piece: Path) -> None:
     by_bytes.end()
 
 
+@pytest.mark.slow
 def test_whole_files_are_outlined_folded_laid_out_and_colored(piece: Path, running: Running) -> None:
     ragged = PIECE.replace("        flute: hail -> first", "        flute:    hail   ->   first")
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from dataclasses import replace
 from fractions import Fraction as F
 from pathlib import Path
@@ -311,20 +308,3 @@ def test_beat_of_no_single_value_is_counted_in_quarters() -> None:
     tempo = (F(0), Tempo(F(0), F(5, 8), F(40)))
     root = tree(score([frame(1, Meter(5, 8, (3, 2)), tempi=(tempo,))], part("flute", [bar(full())])))
     assert [(m.findtext("beat-unit"), m.findtext("per-minute")) for m in root.iter("metronome")] == [("quarter", "100")]
-
-
-@pytest.mark.slow
-def test_same_bytes_in_every_process() -> None:
-    script = (
-        "import sys, hashlib; sys.path.insert(0, sys.argv[1]); from emit_musicxml_scores import full_of_signs;"
-        "from cavata.musicxml.document import musicxml_bytes;"
-        "print(hashlib.sha256(musicxml_bytes(full_of_signs(), 'first')).hexdigest())"
-    )
-    printed = {
-        subprocess.run(
-            [sys.executable, "-c", script, str(HERE)],
-            env={**os.environ, "PYTHONHASHSEED": seed}, check=True, capture_output=True,
-        ).stdout
-        for seed in ("1", "2")
-    }  # fmt: skip
-    assert len(printed) == 1

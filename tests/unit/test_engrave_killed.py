@@ -152,11 +152,11 @@ def test_build_ended_at_any_moment_leaves_old_or_new(tmp_path: Path, monkeypatch
     (tmp_path / "page").write_bytes(pdf(2))
     (tmp_path / "frame").write_bytes(pdf(32))
     engrave_with(DRAWS_PAGES.format(page=tmp_path / "page", frame=tmp_path / "frame"), tmp_path, monkeypatch)
-    print(dict(end_many(Desk(tmp_path), KILLS or 4, (60, 64))))
+    print(dict(end_many(Desk(tmp_path), KILLS or 4, (20, 24))))
 
 
 def test_build_ended_while_lilypond_runs_leaves_old_or_new(tmp_path: Path) -> None:
-    print(dict(end_many(Desk(tmp_path), KILLS or 2, (12, 16))))
+    print(dict(end_many(Desk(tmp_path), KILLS or 2, (4, 6))))
 
 
 def test_folder_left_behind_by_a_killed_process_is_taken_away(tmp_path: Path) -> None:

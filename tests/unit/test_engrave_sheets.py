@@ -91,35 +91,39 @@ def texts(pdf: bytes) -> list[list[tuple[str, int, int]]]:
     return result
 
 
-def heads(pdf: bytes) -> list[list[tuple[str, int, int]]]:
+Texts = list[list[tuple[str, int, int]]]
+
+
+def heads(pages: Texts) -> Texts:
     """What stands in the uppermost 15 mm of each page."""
-    return [[one for one in page if one[2] < 15 * _MM] for page in texts(pdf)]
+    return [[one for one in page if one[2] < 15 * _MM] for page in pages]
 
 
 @pytest.fixture(scope="module")
-def both_ways(tmp_path_factory: pytest.TempPathFactory) -> tuple[bytes, bytes]:
-    """A piece of three long movements as sheets that were joined, and as LilyPond's own pages of the whole."""
+def both_ways(tmp_path_factory: pytest.TempPathFactory) -> tuple[Texts, Texts]:
+    """What is written in a piece of three long movements: on sheets that were joined, and on LilyPond's own pages of
+    the whole."""
     score = piece(LONG, LONG, LONG)
     assert len(sheets(score)) == 3
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("CAVATA_CACHE", str(tmp_path_factory.mktemp("cache")))
         divided = engraved(score).files[0].data
-        return divided, engraved(score, frozenset(("pdf", "svg"))).of("pdf")[0].data
+        return texts(divided), texts(engraved(score, frozenset(("pdf", "svg"))).of("pdf")[0].data)
 
 
 @pytest.mark.slow
-def test_pages_are_numbered_as_in_one_run(both_ways: tuple[bytes, bytes]) -> None:
+def test_pages_are_numbered_as_in_one_run(both_ways: tuple[Texts, Texts]) -> None:
     """The joined pages bear the same heads at the same places as LilyPond's own pages of the undivided copy."""
-    divided, undivided = both_ways
-    assert len(heads(divided)) == len(heads(undivided)) >= 6
-    assert heads(divided) == heads(undivided)
-    assert any(str(len(heads(divided))) == text for text, _, _ in heads(divided)[-1])
+    divided, undivided = map(heads, both_ways)
+    assert len(divided) == len(undivided) >= 6
+    assert divided == undivided
+    assert any(str(len(divided)) == text for text, _, _ in divided[-1])
 
 
 @pytest.mark.slow
-def test_left_pages_keep_their_distance_from_the_binding(both_ways: tuple[bytes, bytes]) -> None:
+def test_left_pages_keep_their_distance_from_the_binding(both_ways: tuple[Texts, Texts]) -> None:
     """Set as if all lay on the right, joined: the clefs stand as far from the edge as on LilyPond's own pages."""
-    clefs = [[min(x for text, x, _ in page if text >= "\ue000") for page in texts(pdf)] for pdf in both_ways]
+    clefs = [[min(x for text, x, _ in page if text >= "\ue000") for page in pages] for pages in both_ways]
     assert clefs[0] == clefs[1] and len(set(clefs[0])) == 2
 
 

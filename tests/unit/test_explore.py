@@ -217,6 +217,7 @@ def test_command_prints_lines_that_compile(desk: Path, capsys: pytest.CaptureFix
     assert scores == sorted(scores, reverse=True)
 
 
+@pytest.mark.slow
 def test_sheet_is_engraved(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     from cavata.explore.shown import explore_script
 

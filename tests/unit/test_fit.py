@@ -146,6 +146,7 @@ AIMS = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("aim", "limits"), AIMS)
 def test_every_way_keeps_what_it_says(aim: Aim, limits: Limits, tmp_path: Path) -> None:
     """The script as written has the length that was said, measured by `timings`; it differs in its rows alone."""

@@ -60,6 +60,25 @@ SLIPS = {
     "commas in a chord": ("violin: chord(D4, F4)", "spaces between them, as `chord(D4 F4 A4)`"),
     "a space in the arrow": ("violin: tune - > up P8", "a transform begins with `->`"),
     "a step without its arrow": ("violin: tune marked p", "a transform stands after an arrow, as `-> marked`"),
+    "a rhythm without its arrow": ("violin: tune in (1/8)", "a transform stands after an arrow, as `-> in`"),
+    "a crescendo without its arrow": ("violin: tune crescendo p f", "stands after an arrow, as `-> crescendo`"),
+    "a place after what is played": ("violin: tune at bar 2", "the place stands before the colon"),
+    "a canon after its line": ("violin: tune canon after 1/4", "stand in brackets, as `canon(hail, ...)`"),
+    "an ossia behind the colon": ("violin: ossia tune", "a row of its own: `violin at bar 3 ossia: tune`"),
+    "bars without a colon": ("violin bars 1 to 2 marked p", "a colon stands before it, as `bars 2 to 3: marked`"),
+    "a tuplet as a ratio": ("violin: notes(1/4 D4 3:2 E4 F4 G4)", "`1/12` in a triplet of eighths"),
+    "two tied values of a beat": ("tempo 1/4 = 1/4 + 1/8", "both sides are single note values"),
+    "groups before the meter": ("meter 5+7/8", "groups stand after the meter"),
+    "an ending by its number": ("1. ending bar 2", "it is written `ending 1 bar 8`"),
+    "a fermata as a row": ("fermata last", "or over bars, as `horn bars 2 to 3: marked p`"),
+    "words of a tempo without a comma": ('tempo 1/4 at 60 "Slow"', "words stand after a comma"),
+    "words of a tempo first": ('tempo "Slow" 1/4 at 60', "words stand last"),
+    "a change of tempo without its length": ("tempo at bar 1: broadening to 1/4 at 40 until end", "as `over 2 bars`"),
+    "a short word with its dot": ("tempo at bar 1: rit. to 1/4 at 40 over 1 bar", "`rit.` is `tempo at bar 3: broad"),
+    "a key as a symbol": ("key C#m", "name the mode in full, as `key C# minor`"),
+    "an upbeat in beats": ("pickup 1 beat", "its length is a duration, as `pickup 1/4`"),
+    "a passage as a call": ("p(violin)", "a passage is placed by `passage p(...)`"),
+    "one bar of delay": ("violin, drum: canon(tune, after 1 beat)", "write `1 bar`, or a duration"),
     "a beat without its bar": ("violin at beat 3: tune", "name the bar too, as `at bar 1 beat 3`"),
     "a line that begins from": ("violin from bar 2: tune", "a line begins `at bar 2`"),
     "a key in short": ("key Dm", "name the mode in full, as `key D minor`"),
@@ -106,6 +125,11 @@ SLIPS = {
     "who wrote the words": ('violin: tune\npiece "Lamp"\n    words "A. Lind"', '`poet "..."`'),
     "how long": ('violin: tune\npiece "Lamp"\n    duration 6 min', "`length 6 min`"),
     "instructions": ('violin: tune\npiece "Lamp"\n    instructions "Muted."', '`note "..."`'),
+    "a line of a version": ("violin: tune\nversion v\n    drum: (1/4)", "a version has no lines of its own"),
+    "a tempo of a version": ("violin: tune\nversion v\n    tempo 1/4 at 80", "multiplies its tempi, as `tempi x 9:8`"),
+    "about so long": ("violin: tune\nrequire\n    length of piece about 5 min", "a length is `5 min`, or from one"),
+    "no higher than": ("violin: tune\nrequire\n    violin not above A5", "keeps to a range is `voice within C4..A5`"),
+    "a sign as an item": ("violin: tune, caesura, tune", "it is marked at notes, as `hail -> marked caesura`"),
     "a chord of a line": ("violin: tune -> chord", "`chord` is `-> as chord` here"),
     "twice as fast": ("violin: tune -> twice as fast", "`twice as fast` is `-> diminution 2` here"),
     "small notes": ("violin: tune -> small", "`small` is `-> optional` here"),
@@ -124,6 +148,40 @@ def test_the_cure_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
     row, cure = SLIPS[slip]
     found = told(f"{HEAD}movement first\n    {row}\n", tmp_path)
     assert "to mend: " in found and cure in found.partition("to mend: ")[2]
+
+
+SLIPS_OF_DECLARATIONS = {
+    "a library without its module": ("use french", "as `use french from ciphers`"),
+    "a name without quotes": ("name ada = ADA by french", 'a text stands in quotes, as `"ADA"`'),
+    "a title without quotes": ("piece Lamp", 'a text stands in quotes, as `"Lamp"`'),
+    "a composer with a colon": ('piece "Lamp"\n    composer: "A. Lind"', "in quotes, without a colon"),
+    "letters in another order": ('name dsch = "Dmitri" by german written "DSCH"', "it stands before `by`"),
+    "numbers of players": ("forces\n    vn = violin 1", "numbered by themselves"),
+    "how many players": ("forces\n    hn = horns in F, 2", "each player has a row"),
+    "solo": ("forces\n    vn = violin, solo", "it is written `soloist`"),
+    "a doubling without a comma": ("forces\n    fl = flute doubling piccolo", "a comma stands before it"),
+    "a high voice": ("forces\n    singer = High voice", "did you mean `soprano` or `tenor`?"),
+    "letters with an arrow": ("cipher own\n    A -> C", "as `A = C`"),
+    "letters without notes": ("cipher own\n    letters H..Z", "as `letters A..G onto C D E`"),
+    "a heading with a colon": ("passage p(a, m):\n    a: m", "follows below it, indented"),
+    "a motif with a comma": ("motif more = notes(1/4 D4), notes(1/4 E4)", "is joined by `+`"),
+    "a transform without its line": ("transform t = up M2", "`transform t(m) = m -> up M2`"),
+    "a length without its unit": ('piece "Lamp"\n    length 5', "name the unit, as `5 min`"),
+    "a length with a colon": ('piece "Lamp"\n    length 5:30', "are written `5 min 30 s`"),
+    "paper upright": ('piece "Lamp"\n    paper A4 portrait', "stands upright where nothing is said"),
+    "the language of the page": ('piece "Lamp"\n    language German', "`names in German`"),
+}
+
+
+@pytest.mark.parametrize("slip", SLIPS_OF_DECLARATIONS)
+def test_the_cure_of_a_declaration_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
+    row, cure = SLIPS_OF_DECLARATIONS[slip]
+    assert cure in told(f"language 2\n{row}\n", tmp_path).partition("to mend: ")[2]
+
+
+def test_names_by_a_cipher_with_an_unread_row_are_not_told_too(tmp_path: Path) -> None:
+    found = told('language 2\ncipher own\n    A -> C\n    B = D\nname a = "AB" by own\n', tmp_path)
+    assert found.count("slip.cavata:") == 1 and "S101" in found
 
 
 @pytest.mark.parametrize(("instrument", "code"), [("violn", "I101"), ("violin-solo", "S101")])

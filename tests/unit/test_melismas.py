@@ -71,6 +71,7 @@ def test_tied_notes_are_one_note() -> None:
     assert slurs(compiled(rows)) == "C5 C5"
 
 
+@pytest.mark.slow
 def test_melisma_is_slurred_in_every_output() -> None:
     score = compiled('    singer: notes(1/4 C5 D5 E5 F5) -> sung "O _ sea _" -> sung "far lamp o _"\n')
     page = notate(score)
@@ -84,6 +85,7 @@ def test_melisma_is_slurred_in_every_output() -> None:
     assert isinstance(result, Engraving) and not result.remarks, result
 
 
+@pytest.mark.slow
 def test_two_verses_whose_melismas_meet_have_both_slurs_in_every_output() -> None:
     score = compiled('    singer: notes(1/4 C5 D5 E5 F5) -> sung "O _ far sea" -> sung "far O _ sea"\n')
     page = notate(score)

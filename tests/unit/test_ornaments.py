@@ -96,7 +96,7 @@ def without_repeats(pitches: list[Pitch]) -> list[Pitch]:
     return [pitch for pitch, _ in groupby(pitches)]
 
 
-@settings(max_examples=rounds(15), deadline=None)
+@settings(max_examples=rounds(9), deadline=None)
 @given(st.lists(st.integers(20, 40), max_size=8), st.sampled_from((neighbors, passing)))
 def test_figuration_keeps_length_order_and_letters(places: list[int], figure: object) -> None:
     assert callable(figure)

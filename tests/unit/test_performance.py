@@ -6,8 +6,6 @@ the file.
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction as F
@@ -293,21 +291,6 @@ def test_players_of_one_sound_are_never_struck_as_one() -> None:
     assert len(one) == len(two) == 160 and not set(one) & set(two)
 
 
-@pytest.mark.slow
-def test_the_same_score_gives_the_same_bytes_in_every_process() -> None:
-    program = (
-        "import hashlib; from cavata.perform.perform import perform; from cavata.pipeline import compile_script;"
-        "from cavata.resources import folder; from cavata.sound.midi import midi_bytes;"
-        "score = compile_script(folder('examples') / 'piano/lamplight.cavata').score;"
-        "print(hashlib.sha256(midi_bytes(score, perform(score))).hexdigest())"
-    )
-    digests = {
-        subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, env=env).stdout
-        for env in ({"PYTHONHASHSEED": seed, "PYTHONPATH": str(folder("compiler"))} for seed in ("1", "2"))
-    }
-    assert len(digests) == 1
-
-
 # ---------------------------------------------------------------- what sounds on, and with which sound
 
 
@@ -353,6 +336,7 @@ def test_sections_of_strings_have_the_sound_of_a_section() -> None:
     assert programs(file) == [40, 48]
 
 
+@pytest.mark.slow
 def test_families_have_files_in_which_no_two_sounds_share_a_channel() -> None:
     compiled_piece = compile_script(folder("examples") / "gallery/orchestra_and_choir.cavata")
     score = compiled_piece.score
@@ -394,7 +378,7 @@ def test_a_division_of_chant_is_a_breath() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=rounds(20), deadline=None)
+@settings(max_examples=rounds(12), deadline=None)
 @given(scores(forces=(*FORCES, "piano", "timpani", "violins"), marked=True))
 def test_any_score_is_performed_in_its_time(score: Score) -> None:
     """Marks in any disorder, tuplets, several voices: every note ends, and the movement takes its time."""

@@ -19,7 +19,7 @@ from cavata.playing.playing import FAMILIES, Family, findings
 from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
 from cavata.resources import folder
 from cavata.score.clock import Clock
-from cavata.score.score import Movement, Part, Staff
+from cavata.score.score import Movement, Part, Score, Staff
 
 
 def test_a_moment_has_what_is_struck_and_what_is_held() -> None:
@@ -141,9 +141,11 @@ def test_a_part_that_nobody_changed_is_not_looked_at_again(monkeypatch: pytest.M
     looked: list[tuple[str, str]] = []
     real = playing._of_part
 
-    def noted(movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing) -> Iterator[playing._Shown]:
+    def noted(
+        score: Score, movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing
+    ) -> Iterator[playing._Shown]:
         looked.append((movement.name, part.name))
-        yield from real(movement, part, staves, timing)
+        yield from real(score, movement, part, staves, timing)
 
     monkeypatch.setattr(playing, "_of_part", noted)
     script = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,9 @@ from cavata.cli.main import main
 from cavata.edition.proof import proof_copy
 from cavata.names.profiles import PROFILES as KNOWN
 from cavata.pipeline import compile_script
+from cavata.playing.line import Line, Moment
 from cavata.playing.profile import PROFILES
+from cavata.tell.players import pages
 
 SCRIPT = """language 2
 
@@ -54,6 +57,44 @@ def test_a_page_has_bars_facts_cures_and_counts(piece: Path, capsys: pytest.Capt
     assert "bar 1: has a tremolo for 1 min 4 s" in said and "caution for health" in said
     assert said.index("on what it rests") < said.index("the player knows better")
     assert "notes a second" in said and ", bar" not in said
+
+
+RANGES = """language 2
+
+forces
+    flute = flute
+    oboe = oboe
+
+movement first
+    flute: notes(1/1 chord(C5 E5) | 1/1 F7)
+    oboe: notes(1/1 A3 C5)
+"""
+
+
+def test_a_page_and_a_check_tell_of_ranges_alike_and_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "ranges.cavata"
+    path.write_text(RANGES, "utf-8")
+    codes_of = ("I303", "I103", "I201")
+    assert main(["check", str(path)]) == 0
+    checked = capsys.readouterr().err
+    assert all(code in checked for code in codes_of)
+    assert main(["playing", str(path)]) == 0
+    said = capsys.readouterr()
+    assert "goes above the usual range" in said.out and "goes below its range" in said.out
+    assert "nothing to be told" not in said.out and said.err == ""
+    assert main(["playing", str(path), "oboe"]) == 0
+    said = capsys.readouterr()
+    assert [code for code in codes_of if code in said.err] == ["I303", "I103"]
+
+
+@pytest.mark.parametrize(
+    ("name", "row", "code"),
+    [("guitar", "notes(1/1 D2)", "I330"), ("timpani", "notes(1/1 chord(B1 F2))", "I201"),
+     ("alto trombone", "notes(1/1 F2)", "I347"), ("guitar", "notes(1/1 C2)", "I201")],
+)  # fmt: skip
+def test_a_note_that_is_not_there_is_told_once(name: str, row: str, code: str) -> None:
+    script = f"language 2\nforces\n    p = {name}\nmovement first\n    p: {row}\n"
+    assert codes(script) == [code]
 
 
 def test_a_page_of_one_part_can_tell_each_bar(piece: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -140,3 +181,19 @@ def test_a_profile_may_be_like_one_before_it() -> None:
 
 def test_the_profiles_that_every_script_knows_are_those_of_the_table() -> None:
     assert tuple(PROFILES) == KNOWN
+
+
+def test_each_line_is_read_once_for_a_page(piece: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is found, what is planned and what is counted come of the same moments."""
+    score = compile_script(piece, str(piece)).score
+    assert score is not None
+    made: list[str] = []
+    reading = Line._made
+
+    def counted(line: Line) -> Iterator[Moment]:
+        made.append(line.part.name)
+        return reading(line)
+
+    monkeypatch.setattr(Line, "_made", counted)
+    assert [page.part.name for page in pages(score).pages] == ["violin", "viola", "piano"]
+    assert made == ["violin", "viola", "piano"]

@@ -110,3 +110,15 @@ movement first
     assert [(m.code, m.span.text) for m in found if m.span] == [
         ("I201", "B3 G3"), ("I103", "B3"),
     ]  # fmt: skip
+
+
+def test_what_a_returning_theme_is_told_helps_where_it_returns() -> None:
+    """The theme lies well where it stands first, so that moving its item would be no cure."""
+    script = (
+        "forces\n    oboe = oboe\nmovement first\n    section opening\n        oboe: notes(1/1 D4 E4 C5)\n"
+        "    section again = opening -> down P4\n"
+    )
+    (told,) = messages(script)
+    row = told.cure.partition("`")[2].partition("`")[0]
+    assert row == "oboe bars 1 to 1: within Bb3..A6"
+    assert not messages(f"{script}        {row}\n")

@@ -17,8 +17,9 @@ from cavata.names.loader import load
 from cavata.pipeline import compile_script
 from cavata.place.ranges import Reach
 from cavata.resources import folder
-from cavata.revise.octaves import Placed, choices, octaves_for, rank, step_cost
+from cavata.revise.octaves import SoundingItem, choices, octaves_for, rank, step_cost
 from cavata.revise.recast import Recasting, recasting
+from cavata.revise.recast_shown import recast_text
 from cavata.score.score import Score
 from cavata.syntax import tree as t
 from cavata.syntax.edits import applied
@@ -57,10 +58,10 @@ def recast(text: str, tmp_path: Path, part: str, words: str) -> tuple[Recasting,
 # ------------------------------------------------------------------ the search, against all choices
 
 
-def _random_item(chance: random.Random) -> Placed:
+def _random_item(chance: random.Random) -> SoundingItem:
     lows = [chance.randrange(40, 90) for _ in range(chance.randrange(1, 5))]
     keys = tuple((low, low + chance.choice([0, 0, 4, 12])) for low in lows)
-    return Placed(keys, keys[0][1], keys[-1][1], chance.random() < 0.9, chance.random() < 0.1)
+    return SoundingItem(keys, keys[0][1], keys[-1][1], chance.random() < 0.9, chance.random() < 0.1)
 
 
 def test_octaves_cost_least_of_all_choices() -> None:
@@ -68,7 +69,7 @@ def test_octaves_cost_least_of_all_choices() -> None:
     for _ in range(60):
         items = [_random_item(chance) for _ in range(chance.randrange(1, 5))]
 
-        def cost(moved: tuple[int, ...], items: list[Placed] = items) -> int:
+        def cost(moved: tuple[int, ...], items: list[SoundingItem] = items) -> int:
             total = step_cost(None, 0, items[0], moved[0])
             for number in range(1, len(items)):
                 total += step_cost(items[number - 1], moved[number - 1], items[number], moved[number])
@@ -90,10 +91,11 @@ def test_no_octave_lies_better() -> None:
 
 def test_contour_keeps_neighbors_together() -> None:
     """The first item has to go down from E6; the second, a step below it, reaches both octaves and goes along."""
-    items = [Placed(((88, 88),), 88, 88), Placed(((74, 74), (75, 75), (76, 76), (64, 64)), 76, 64)]
+    items = [SoundingItem(((88, 88),), 88, 88), SoundingItem(((74, 74), (75, 75), (76, 76), (64, 64)), 76, 64)]
     assert octaves_for(items, NARROW) == (-1, 0)
     wide = Reach(*((parse_pitch(a), parse_pitch(b)) for a, b in (("C3", "C6"), ("C3", "C6"), ("C3", "C6"))))
-    items = [Placed(((88, 88),), 88, 88), Placed(((86, 86), (83, 83)), 86, 83), Placed(((81, 81),), 81, 81)]
+    keys = (((88, 88),), ((86, 86), (83, 83)), ((81, 81),))
+    items = [SoundingItem(chord, chord[0][1], chord[-1][1]) for chord in keys]
     assert octaves_for(items, wide) == (-1, -1, -1)
 
 
@@ -104,7 +106,8 @@ RANGES = ("I201", "I202", "I103")
 SHIFTS = [f" -> {way} {size}" for way in ("up", "down") for size in ("P8", "P15", "P22")] + [""]
 
 
-@pytest.mark.parametrize("words", ["cello", "flute", "bassoon", "alto flute", "double bass", "tuba"])
+@pytest.mark.slow
+@pytest.mark.parametrize("words", ["flute", "bassoon", "alto flute", "double bass"])
 def test_no_other_octaves_would_be_told_less_of(words: str, tmp_path: Path) -> None:
     """Every choice of octaves for two items, compiled: none has fewer warnings of range than the rows of `recast`."""
     lines = ("tune", "tune -> up P8 -> in (1/8)")
@@ -139,12 +142,42 @@ def test_only_the_forces_and_the_items_change(tmp_path: Path) -> None:
     assert written == text.replace("violin = violin", "violin = double bass")
 
 
+def test_what_nobody_can_play_on_the_instrument_is_said(tmp_path: Path) -> None:
+    """A triad for one flute, and a stop that lies on one string of a violin: common practice."""
+    text = HEAD + "    violin: notes(3/4 chord(D4 A4) chord(G4 E5))\n    cello: notes(3/4 chord(G3 B3))\n"
+    found, _ = recast(text, tmp_path, "violin", "flute")
+    assert [(m.code, "`violin` cannot play" in m.message) for m in found.left] == [("I303", True)]
+    found, _ = recast(text, tmp_path, "violin", "viola")
+    assert not found.left
+
+
 def test_octaves_that_stand_there_already_change(tmp_path: Path) -> None:
     text = HEAD + "    violin: tune -> up P15, tune -> up P8, (tune + tune), tune -> down P8 -> down P8 x 2\n"
     _, written = recast(text, tmp_path, "violin", "double bass")
     line = next(line for line in written.splitlines() if line.strip().startswith("violin:"))
     assert "up P15" not in line and "-> down P8 -> down P8 -> " not in line
     assert "(tune + tune) -> down P" in line
+
+
+def test_an_ossia_moves_with_what_stands_below_it(tmp_path: Path) -> None:
+    """By itself it would lie well an octave farther down, or stay."""
+    text = HEAD + (
+        "    violin: notes(1/4 F5 A5 C6) -> marked p, notes(1/4 C5 E5 F5)\n"
+        '    violin at bar 1 ossia: notes(1/4 F5 C6 F6) -> marked "high (or not)"\n'
+    )
+    found, written = recast(text, tmp_path, "violin", "cello")
+    assert 'ossia: notes(1/4 F5 C6 F6) -> marked "high (or not)" -> down P8' in written
+    assert [item.text for item in found.items] == [
+        "notes(1/4 F5 A5 C6) -> marked p", "notes(1/4 C5 E5 F5)", 'notes(1/4 F5 C6 F6) -> marked "high (or not)"',
+    ]  # fmt: skip
+
+
+def test_what_is_still_told_of_many_notes_is_told_once(tmp_path: Path) -> None:
+    text = HEAD + "    violin: tune -> up P15, tune -> up P15, tune -> up P15\nrequire\n    violin within C5..C7\n"
+    found, _ = recast(text, tmp_path, "violin", "cello")
+    shown = recast_text(found, load(tmp_path / "piece.cavata", "piece.cavata", Diagnostics()))  # type: ignore[arg-type]  # it was read
+    told = [line for line in shown.splitlines() if line.startswith("still told then")]
+    assert len(found.broken) > 1 and len(told) == len(set(told)) < len(found.broken)
 
 
 def test_item_that_others_play_stays(tmp_path: Path) -> None:

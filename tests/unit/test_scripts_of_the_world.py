@@ -125,6 +125,7 @@ def test_midi_says_the_words_as_utf_8(built: Path) -> None:
     assert [m.text for m in messages if m.type == "lyrics"] == ["ма-", "як", "\u00e9-", "té"]
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed")
 def test_page_says_the_words_or_the_message_names_what_is_missing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]

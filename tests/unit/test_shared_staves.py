@@ -13,11 +13,13 @@ from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.instrumentation import forces_list
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import bar_text
 from cavata.notate.written import WrittenScore, leaves
 from cavata.pipeline import compile_script, written
+from cavata.score.percussionists import percussionists
 from cavata.score.score import Score
 
 WINDS = "forces\n    one = flute\n    two = flute\nstaff both = one, two\nmovement first\n"
@@ -241,6 +243,39 @@ def test_set_of_percussion_is_one_players_part() -> None:
     (whole,) = copies(score, Wanted(score=False, parts=("battery",)), bag)
     text = lilypond_text(written(whole.score))
     assert all(f'"{name}"' in text for name in ("Trgl.", "Tamb.", "B. D.")) and not bag.ordered()
+
+
+MALLETS = (
+    "forces\n    flute = flute\n    vibes = vibraphone\n    drum = bass drum\n"
+    'staves second "Percussion 2" short "Perc. 2" = vibes, drum\n'
+    "movement first\n    tempo 1/4 at 60\n    flute: notes(1/1 D5) x 8\n"
+    "    vibes: notes(1/1 D4)\n    drum at bar 5: (1/1) x 4\n"
+)
+"""Four bars for mallets, of which three are silent, and four for a drum: one player with two staves."""
+
+
+def test_percussion_under_one_name_is_one_players_part() -> None:
+    """With pitch and without; the other instrument's bars are no rests to be counted."""
+    score, bag = score_from("language 2\n" + MALLETS), Diagnostics()
+    made = {copy.suffix: copy.score for copy in copies(score, Wanted(score=False, parts=None), bag)}
+    assert list(made) == ["-flute", "-second"] and not bag.ordered()
+    assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=("drum",)), bag)] == ["-drum"]
+    part = written(made["-second"])
+    assert part.header.reader == "Percussion 2"
+    counted = [[bar.rest_bars for bar in each.staves[0].bars] for each in part.movements[0].parts]
+    assert counted == [[1, 3, 0, 0, 1, 1, 1, 1]] * 2
+    text = lilypond_text(part)
+    assert all(f'"{name}"' in text for name in ("Vib.", "B. D.")) and "PianoStaff" in text
+
+
+def test_percussion_under_one_name_counts_one_player_and_keeps_its_names() -> None:
+    """The drum follows the vibraphone at once, so that two players would be wanted for two parts."""
+    busy = MALLETS.replace("vibes: notes(1/1 D4)", "vibes: notes(1/1 D4) x 4")
+    whole = full(busy)
+    assert forces_list(whole)[-1] == "Percussion 2 (vibraphone, bass drum)" and percussionists(whole) == 1
+    assert percussionists(full(busy.replace('staves second "Percussion 2" short "Perc. 2"', "group second"))) == 2
+    text = lilypond_text(written(whole))
+    assert all(f'"{name}"' in text for name in ("Percussion 2", "Vibraphone", "Bass drum"))
 
 
 def test_lilypond_has_as_many_lines() -> None:

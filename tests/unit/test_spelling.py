@@ -30,6 +30,7 @@ def test_edit_distance(one: str, other: str, distance: int) -> None:
 def test_nothing_farther_than_a_third_of_the_word() -> None:
     assert closest("hial", ["hail", "hall", "heap"]) == ("hail",)
     assert closest("ab", ["ac", "abc"]) == ()
+    assert closest("violn", ["viola", "violin"], 1) == ("violin",), "a letter left out before one exchanged"
 
 
 def test_nearest_first_and_ties_in_the_alphabets_order() -> None:

@@ -141,6 +141,7 @@ def test_tempo_after_a_division_stands_at_its_own_note() -> None:
     assert following.findtext("pitch/step") == "G"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rows", [SPOKEN, CHANT])
 def test_page_engraves_without_remark(rows: str) -> None:
     result = engrave(lilypond_text(page(rows)), frozenset({"pdf"}))

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from rounds import everyday
 
 from cavata.diagnostics import Diagnostics, as_text
 from cavata.pipeline import Compiled, compile_script
@@ -36,7 +37,7 @@ forces
 movement first
     meter 4/4
 """
-EXAMPLES = sorted(folder("examples").rglob("*.cavata"))
+EXAMPLES = everyday(sorted(folder("examples").rglob("*.cavata")))
 
 
 def stated(rows: str, name: str = "tamsin", head: str = HEAD) -> list[tuple[str, Fraction]]:

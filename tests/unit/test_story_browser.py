@@ -25,7 +25,6 @@ pytestmark = pytest.mark.slow
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 AXE = os.environ.get("AXE_CORE", "")
 needs_chromium = pytest.mark.skipif(CHROMIUM is None, reason="there is no Chromium on the path")
-needs_axe = pytest.mark.skipif(not Path(AXE).is_file(), reason="AXE_CORE names no axe.min.js")
 PHONE, DESK = 390, 1280
 
 _FRAME = """\
@@ -57,8 +56,8 @@ _RULES = """
 @pytest.fixture(scope="module")
 def page(tmp_path_factory: pytest.TempPathFactory) -> str:
     place = tmp_path_factory.mktemp("browser")
-    assert main(["guide", str(folder("examples") / "three-watches"), "--out", str(place)]) == 0
-    return (place / "three-watches-guide.html").read_text("utf-8")
+    assert main(["guide", str(folder("examples") / "gallery" / "wind_quintet.cavata"), "--out", str(place)]) == 0
+    return (place / "wind_quintet-guide.html").read_text("utf-8")
 
 
 def opened(page: str, width: int, place: Path, rules: bool = False) -> dict[str, Any]:
@@ -84,16 +83,13 @@ def opened(page: str, width: int, place: Path, rules: bool = False) -> dict[str,
 
 @needs_chromium
 @pytest.mark.parametrize("width", [PHONE, DESK])
-def test_page_fits_the_screen_and_shows_every_picture(width: int, page: str, tmp_path: Path) -> None:
-    told = opened(page, width, tmp_path)
+def test_page_fits_the_screen_shows_every_picture_and_can_be_read_by_all(
+    width: int, page: str, tmp_path: Path
+) -> None:
+    """Source: axe-core, where it is there: all rules that hold for WCAG 2 at levels A and AA, and its best
+    practices."""
+    rules = Path(AXE).is_file()
+    told = opened(page, width, tmp_path, rules)
     assert told["width"] == width and told["needed"] <= width and told["beyond"] == 0
-    assert told["drawn"] == told["images"] > 20
-
-
-@needs_chromium
-@needs_axe
-@pytest.mark.parametrize("width", [PHONE, DESK])
-def test_page_keeps_the_rules_for_accessibility(width: int, page: str, tmp_path: Path) -> None:
-    """Source: axe-core, all rules that hold for WCAG 2 at levels A and AA, and its best practices."""
-    told = opened(page, width, tmp_path, rules=True)
-    assert told["violations"] == [] and told["passed"] > 20
+    assert told["drawn"] == told["images"] > 12
+    assert not rules or (told["violations"] == [] and told["passed"] > 20)

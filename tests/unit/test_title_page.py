@@ -230,6 +230,14 @@ def test_title_page_says_how_to_read_the_score() -> None:
     assert len(title_page(forces("clarinet", "    show letters\n")).notes) == 2
 
 
+def test_notes_on_performance_are_not_spread_over_the_page() -> None:
+    """A page that is filled to its foot would have half of it between two paragraphs."""
+    score = full_score(forces("clarinet", '    note "One."\n    note "Two."\n'))
+    assert score.title_page is not None
+    settings, _, body = title_page_text(score.title_page, score.header, F(20)).partition("markup \\column")
+    assert "ragged-last-bottom = ##t" in settings and '"One."' in body and '"Two."' in body
+
+
 def test_soloist_with_a_role_is_told_by_instrument_in_the_short_line() -> None:
     rows = 'keeper = baritone, soloist, called "The Keeper"'
     strings = "\n    ".join(f"s{place} = {name}" for place, name in enumerate(STRINGS.split(", ")))

@@ -127,7 +127,8 @@ def is_loose(stretch: list[int], start: int, wanted: list[int], between: int) ->
     return bool(ends)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(rounds(1)))
 @pytest.mark.parametrize(("notes", "others"), [("D Eb C B", 12), ("D Eb C", 12), ("C B D D Eb B", 40)])
 def test_all_lines_counted_at_once_are_counted_as_one_by_one(seed: int, notes: str, others: int) -> None:
     """Source: the definitions, written out again window by window."""
@@ -141,7 +142,8 @@ def test_all_lines_counted_at_once_are_counted_as_one_by_one(seed: int, notes: s
     assert found > 100
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(rounds(1)))
 @pytest.mark.usefixtures("fewer_decoys")
 def test_every_hit_is_of_a_counted_kind(seed: int) -> None:
     """Chords and splits as well: there is no hit without its count, and no count of chords without its hit."""
@@ -221,7 +223,7 @@ def test_p_of_a_name_that_is_nowhere_is_one() -> None:
 def test_p_of_names_made_by_chance_are_uniform_or_higher() -> None:
     """Of invented names in two tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those that
     come at all, some do. Source: the definition of p."""
-    chance, found, names = random.Random(8), [], rounds(25)
+    chance, found, names = random.Random(8), [], rounds(15)
     for seed in range(2):
         sounds = Sounds.of([random_score(seed)])
         for number in range(names):
@@ -230,6 +232,7 @@ def test_p_of_names_made_by_chance_are_uniform_or_higher() -> None:
     assert 1 <= low <= 2 * names * 0.05 + 3 * (2 * names * 0.05 * 0.95) ** 0.5
 
 
+@pytest.mark.slow
 def test_one_name_among_many_needs_more() -> None:
     """Ten names in one run: what alone is significant is held against more decoys, and stays so."""
     heard = score(line("G4 A4 D4 Eb4 C4 B3 A4 G4 D4 Eb4 C4 B3 F4 E4 D4 Eb4 C4 B3 G4 A4 D4 Eb4 C4 B3 E4 F4"))
@@ -246,17 +249,17 @@ def test_one_name_among_many_needs_more() -> None:
 def few_pieces() -> list[tuple[str, tuple[HeardScore, ...]]]:
     return [
         (name, read_foreign(study.music21_corpus() / name))
-        for name in ("bach/bwv66.6.mxl", "bach/bwv7.7.mxl", "mozart/k80/movement3.mxl")
+        for name in ("bach/bwv66.6.mxl", "bach/bwv7.7.mxl")
     ]
 
 
 @pytest.mark.slow
 @pytest.mark.usefixtures("fewer_decoys")
 def test_what_nobody_meant_is_seldom_significant(few_pieces: list[tuple[str, tuple[HeardScore, ...]]]) -> None:
-    """108 searches; at most 1 in 100 may err, so that five do once in 200. `tests/bench/trace_study.py` is the whole
+    """36 searches; at most 1 in 100 may err, so that three do once in 180. `tests/bench/trace_study.py` is the whole
     study. Source: by construction, for none of the names can be meant."""
-    found = study.nothing_meant(iter(few_pieces), study.UNKNOWN.split())
-    assert len(found) == 108 and sum(p <= SIGNIFICANT for p in found) <= 4
+    found = study.nothing_meant(iter(few_pieces), study.UNKNOWN.split()[::2])
+    assert len(found) == 36 and sum(p <= SIGNIFICANT for p in found) <= 2
     assert sum(p <= 0.1 for p in found) >= 3, "the tail is there"
 
 
@@ -281,7 +284,7 @@ def test_planted_names_are_found(tunes: list[tuple[Pitch, ...]]) -> None:
 @pytest.mark.parametrize("form", study.FORMS)
 def test_midi_is_traced_as_the_page_is(form: str, tunes: list[tuple[Pitch, ...]]) -> None:
     """A tune's MIDI has the same keys: what is planted is found in both, and is as likely. Source: by construction."""
-    assert study.compared(tunes[:4], form) == (4, 4, 4)
+    assert study.compared(tunes[:2], form) == (2, 2, 2)
 
 
 @pytest.mark.parametrize(
@@ -309,6 +312,7 @@ def test_midi_of_an_inflected_name(tmp_path: Path) -> None:
         assert [(hit.notes[0], hit.inflected) for hit in found] == [((0, 2), (2, 4))]
 
 
+@pytest.mark.slow
 def test_it_is_said_that_no_statistic_knows_an_intention(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

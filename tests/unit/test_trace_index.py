@@ -218,6 +218,7 @@ def test_a_changed_file_is_read_again_and_no_other(folder: Path, monkeypatch: py
     assert len(CorpusSearch(index.arrays).begins(BACH.steps)) == 5
 
 
+@pytest.mark.slow
 def test_a_damaged_cache_is_made_anew(folder: Path) -> None:
     corpus_index(folder, workers=1)
     for path in kept_groups(folder):

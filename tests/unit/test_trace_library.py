@@ -55,6 +55,7 @@ def document(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> dict[s
     return told
 
 
+@pytest.mark.slow
 def test_many_find_what_one_machine_finds(scores: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Places, counts and p of every name. Source: the search of one machine, which is tried against a plain scan."""
     sought = ["trace", "BACH", "DSCH", "--notes", "C D E", str(scores)]
@@ -67,11 +68,12 @@ def test_many_find_what_one_machine_finds(scores: Path, tmp_path: Path, capsys: 
 @pytest.mark.slow
 def test_the_index_holds_every_note_as_it_was_read(scores: Path, tmp_path: Path) -> None:
     """Source: the readers of music21, asked without an index; and the columns by pyarrow alone."""
-    for shard in shards(scores, tmp_path / "index"):
+    every = shards(scores, tmp_path / "index")
+    names = [name for shard in every for name in shard.scores.names]
+    found_in = dict(zip(names, (found for _, found in read_scores([scores / name for name in names])), strict=True))
+    for shard in every:
         told = indexed(shard)
-        names = shard.scores.names
-        both = zip(names, read_scores([scores / name for name in names]), strict=True)
-        read = [(name, found) for name, (_, found) in both]
+        read = [(name, found_in[name]) for name in shard.scores.names]
         plain = arrays_of((name, score) for name, found in read if isinstance(found, tuple) for score in found)
         kept = unpacked(shard.file)
         assert kept.lines == plain.lines and (kept.starts == plain.starts).all()

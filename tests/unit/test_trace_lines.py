@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from trace_lines import line, score
 
-from cavata.foreign.heard import HeardScore
+from cavata.foreign.heard import HeardBar, HeardScore
+from cavata.record import replace
 from cavata.trace.hits import Closeness, Hit, Spacing
 from cavata.trace.subject import Form, Sought, Subject, subject_of_notes
 from cavata.trace.trace import Freedom, hits_of
@@ -23,6 +26,20 @@ def only(heard: HeardScore, subject: Subject = DSCH, **freedom: int | bool) -> H
     found = hits(heard, subject, **freedom)
     assert len(found) == 1, [(h.kind, h.bars) for h in found]
     return found[0]
+
+
+@pytest.mark.parametrize(
+    ("numbers", "where"),
+    [
+        (["1", "2", "1", "2"], "movement 2"),  # two movements in one file, each counted from 1
+        (["1", "1", "0", "1"], "movement 3"),  # one bar of free time, then a movement with an upbeat
+        (["0", "1", "2", "3"], ""), (["1", "2", "2", "3"], ""), (["5", "6", "X1", "7"], ""),
+    ],
+)  # fmt: skip
+def test_a_file_of_several_movements_says_in_which_a_name_is(numbers: list[str], where: str) -> None:
+    heard = score(line("G4 G4 G4 G4 G4 G4 G4 G4 G4 G4 G4 G4 D4 Eb4 C4 B3"))
+    bars = tuple(HeardBar(number, Fraction(place), Fraction(1)) for place, number in enumerate(numbers))
+    assert only(replace(heard, bars=bars)).title == where
 
 
 @pytest.mark.parametrize(

@@ -199,6 +199,7 @@ def test_every_bad_file_has_its_message_and_none_a_traceback(
     assert "nobody may read this" not in told.out + told.err
 
 
+@pytest.mark.slow
 def test_a_bad_file_does_not_keep_the_good_one_from_being_read(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -262,7 +263,7 @@ ASTRAY = "X:1\nT:Astray\nM:1/64\nL:1/1\nK:C\n" + "c999|" * 400 + "\n"
 def test_a_reader_that_takes_too_long_is_ended(
     desk: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(reading, "_SECONDS", 3)
+    monkeypatch.setattr(reading, "_SECONDS", 1)
     (desk / "tune.abc").write_text(ASTRAY)
     assert main(["trace", "--notes", "Bb A C B", "tune.abc"]) == 1
     compare("O307", capsys.readouterr().err, request)
@@ -305,6 +306,7 @@ def test_the_files_beside_one_that_is_too_much_are_read(desk: Path, monkeypatch:
     assert [scores[0].title for scores in (plain, last)] == ["plain", "last"]
 
 
+@pytest.mark.slow
 def test_a_reader_has_so_much_memory_and_no_more(desk: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """With hardly more than the interpreter needs, no score can be read; the command says so and lives."""
     monkeypatch.setattr(reading, "MEMORY", 60 << 20)

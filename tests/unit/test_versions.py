@@ -305,6 +305,7 @@ def lantern(tmp_path: Path) -> Path:
     return script
 
 
+@pytest.mark.slow
 def test_files_of_a_version_never_have_the_name_of_another_file(
     lantern: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -19,7 +19,7 @@ from rounds import rounds
 from cavata.cli import pager, speaking
 from cavata.cli.main import main
 from cavata.resources import folder
-from cavata.text import columns, fitted, text_table
+from cavata.text import columns, fitted, folded, text_table
 
 TUTORIAL = folder("examples") / "tutorial" / "05-two-names.cavata"
 RULE = re.compile(r"-+(?:  -+)+")
@@ -66,7 +66,7 @@ WORDS = st.text("abc1é漢", max_size=9)
 CELLS = st.lists(WORDS, max_size=6).map(" ".join).map(str.strip)
 
 
-@settings(max_examples=rounds(20))
+@settings(max_examples=rounds(12))
 @given(st.data())
 def test_no_word_of_a_table_is_lost(data: st.DataObject) -> None:
     count = data.draw(st.integers(2, 8))
@@ -97,6 +97,30 @@ def test_forms_in_which_a_table_is_laid_out_again() -> None:
     assert fitted(many, 60).splitlines()[0] == "bar  what                    why                  bar"
     listed = fitted(many, 30).splitlines()
     assert listed[:3] == ["bar   12", "what  a long story of a note", "why   it came from a name"]
+
+
+# ------------------------------------------------------------------ sentences
+
+
+def test_sentences_are_folded_at_words_and_stay_under_their_own() -> None:
+    told = "a title\n\n    bar 1: cannot play G3 A3 at once\nFree time is counted as if strict.\n"
+    assert folded(told, 80) == told
+    assert folded(told, 24) == (
+        "a title\n\n    bar 1: cannot play\n      G3 A3 at once\nFree time is counted as\nif strict.\n"
+    )
+
+
+@pytest.mark.parametrize("command", ["timings", "stats", "playing"])
+def test_what_is_told_of_a_piece_fits_a_terminal(
+    command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert main([command, str(TUTORIAL)]) == 0
+    wide = capsys.readouterr().out
+    monkeypatch.setenv("COLUMNS", "60")
+    assert main([command, str(TUTORIAL)]) == 0
+    told = capsys.readouterr().out
+    assert max(map(columns, told.splitlines())) <= 60 < max(map(columns, wide.splitlines()))
+    assert Counter(letters(told)) == Counter(letters(wide))
 
 
 # ------------------------------------------------------------------ where the width comes from, and the pager

@@ -7,11 +7,16 @@ import re
 import sys
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics, closest
+
+if TYPE_CHECKING:
+    from cavata.combine.combining import Combining
+    from cavata.score.score import Part
 
 RULES = {
     "strict": "the five species and free imitation after Fux: leaps, perfect intervals, dissonances, beginning and end",
@@ -85,6 +90,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--allow", metavar="RULE", type=_rule, action="append", default=[],
         help="strict: do not hold this rule, or allow this figure, as `double neighbor`; may be given again",
     )
+    command.add_argument(
+        "--for", dest="players", metavar="PART", action="append", default=[],
+        help="the part that is to play B, and again for C: tell what it cannot play",
+    )  # fmt: skip
     command.add_argument("--motif", metavar="WORD", type=motif_name, help="what pasted motifs are called (pair)")
     add_library_to(command)
     add_sheet_to(command)
@@ -110,6 +119,27 @@ def _rule(text: str) -> str:
     return known[text.casefold()]
 
 
+def _players(
+    arguments: argparse.Namespace, combining: Combining, bag: Diagnostics
+) -> list[tuple[Part, str]]:
+    """The parts that are to play what is placed, with the words of their instruments; what is wrong is reported."""
+    from cavata.combine.players import report_unpitched
+    from cavata.revise.asked import force_of
+
+    loaded, score = combining.compiled.loaded, combining.compiled.score
+    found: list[tuple[Part, str]] = []
+    if loaded is None or score is None:
+        return found
+    for name in arguments.players:
+        force = force_of(name, loaded, bag)
+        part = next((part for part in score.parts if part.name == name), None)
+        if part is not None and part.instrument.unpitched:
+            report_unpitched(part, bag)
+        elif force is not None and part is not None:
+            found.append((part, force.instrument.text))
+    return found
+
+
 def run(arguments: argparse.Namespace) -> int:
     """Combine; 1 if the piece or a motif is wrong, or there is nothing to be found."""
     bag = Diagnostics()
@@ -127,6 +157,8 @@ def run(arguments: argparse.Namespace) -> int:
     rules = arguments.rules or ("strict" if judged else "canon" if alone else "free")
     if judged and rules not in JUDGED:
         arguments.misused(f"`--species`, `--avoid` and `--allow` go with the rules {', '.join(JUDGED)}, not `{rules}`")
+    if len(arguments.players) > (2 if arguments.third else 1):
+        arguments.misused("`--for` names the part of B, and of C where there is one")
     most = arguments.top or (60 if arguments.all else 5)
     asked = AskedPair(
         arguments.leader, follower, rules, arguments.delay, arguments.grid, arguments.reach, arguments.bar,
@@ -134,16 +166,26 @@ def run(arguments: argparse.Namespace) -> int:
         SPECIES.get(arguments.species), tuple(arguments.avoid), tuple(arguments.allow),
     )  # fmt: skip
     try:
-        found = Combining(script, arguments.library, bag, progress.say).run(asked)
+        combining = Combining(script, arguments.library, bag, progress.say)
+        players = _players(arguments, combining, bag)
+        found = combining.run(asked)
     finally:
         progress.done()
     if found is None:
         return say_found(bag)
-    say(trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word))
+    told: tuple[tuple[str, ...], ...] = ()
+    if players and combining.compiled.score is not None:
+        from cavata.combine.players import not_played, played_text
+
+        told = not_played(found, players, combining.compiled.score)
+    text = trio_text(found, word) if isinstance(found, Trio) else combine_text(found, word)
+    say(text + (played_text(told, [part for part, _ in players]) if told else ""))
     paths: list[str] = []
     if arguments.sheet is not None:
         drawn = trio_script(found) if isinstance(found, Trio) else combine_script(found)
         paths = write_sheet(drawn, arguments.sheet, Path(), bag, progress)
         progress.done()
     document = trio_json(found, word) if isinstance(found, Trio) else combine_json(found, word)
+    for candidate, several in zip(document["candidates"], told, strict=False):
+        candidate["not_played"] = list(several)
     return say_found(bag, paths, document)

@@ -56,7 +56,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     # What git calls, once it is told to.
     command.add_argument("--for-git-diff", dest="diff", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
     command.add_argument("--for-git-log", dest="log", metavar="FILE", help=argparse.SUPPRESS)
-    command.set_defaults(run=run, gathers="versions")
+    command.set_defaults(run=run, gathers="versions", misused=command.error)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -70,6 +70,8 @@ def run(arguments: argparse.Namespace) -> int:
         from cavata.cli.compare_git import set_up
 
         return set_up(arguments.git == "on")
+    if not arguments.versions:
+        arguments.misused("there is nothing to compare: name two scripts or folders, or one piece")
     return _Comparing(arguments).run()
 
 

@@ -101,10 +101,10 @@ def _sides(
     bag: Diagnostics, progress: Progress,
 ) -> tuple[Side, Side] | None:  # fmt: skip
     in_git = since is not None or until is not None or len(versions) == 1
-    if not 1 <= len(versions) <= 2:
+    if len(versions) > 2:
         bag.error(
             "O426", None, "there are not two versions to compare",
-            label=f"{len(versions)} are named" if versions else "",
+            label=f"{len(versions)} are named",
             cure="name two scripts or folders, or one piece and `--since REVISION`",
         )
         return None

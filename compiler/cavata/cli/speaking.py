@@ -18,7 +18,7 @@ from typing import Any, TextIO
 from cavata import cache
 from cavata.cli.pager import paged
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_text
-from cavata.text import UNSAFE, clean, columns, fitted, printable, shortened
+from cavata.text import UNSAFE, clean, columns, fitted, folded, printable, shortened
 
 
 class Form(Enum):
@@ -105,15 +105,19 @@ class Unheard(Exception):
     """Standard output cannot be written, as on a full disk."""
 
 
-def say(text: str) -> None:
+def say(text: str, in_sentences: bool = False) -> None:
     """Write lines to standard output, clean of all that could steer a terminal; nothing where that is one document.
 
-    A table that is wider than the terminal is laid out again. Raises Unheard where it cannot be written.
+    A table that is wider than the terminal is laid out again, and a line of what is told `in_sentences`. Raises Unheard
+    where it cannot be written.
     """
     if MANNER.form.is_document:
         return
     text, width = clean(text), room()
-    _write(text if width is None else fitted(text, width))
+    if width is not None:
+        text = fitted(text, width)
+        text = folded(text, width) if in_sentences else text
+    _write(text)
 
 
 def heard() -> None:

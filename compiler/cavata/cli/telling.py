@@ -88,7 +88,7 @@ def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[s
     if told is None:
         return say_found(bag)
     text, document = figures(told)
-    say(text)
+    say(text, in_sentences=True)
     return say_found(bag, found=document)
 
 

@@ -60,6 +60,8 @@ def run(arguments: argparse.Namespace) -> int:
 
     if arguments.cluster and arguments.index is None:
         arguments.misused("`--cluster` goes with `--index`")
+    if not arguments.what and not arguments.notes:
+        arguments.misused("there is nothing to look for: name it, and where to look")
     bag = Diagnostics()
     progress = Progress(sys.stderr)
     names, places = divided(arguments.what)

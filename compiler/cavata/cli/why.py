@@ -28,6 +28,9 @@ def run(arguments: argparse.Namespace) -> int:
     if code not in known:
         guess = closest(code, known, 3)
         hint = "did you mean " + " or ".join(f"`{g}`" for g in guess) + "?" if guess else "codes look like `V203`"
+        if not any(letter.isdigit() for letter in code):
+            code = arguments.code
+            hint = f"{hint}; `cavata handbook {code}` opens the pages at a word of the language"
         complain("O103", f"there is no message `{code}`", hint)
         return 2
     say((folder / f"{code}.md").read_text(encoding="utf-8"))

@@ -13,7 +13,7 @@ from cavata.evaluate.plan import Plan, Value
 from cavata.evaluate.text import value_lines
 from cavata.score.clock import time_in_words
 from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, Tempo, with_ossias
-from cavata.score.whereabouts import listed
+from cavata.score.whereabouts import in_bars, listed
 
 SAME = "the music is the same"
 ONLY_IN_SCRIPT = "score, parts and sound are the same; the script has otherwise"
@@ -58,24 +58,27 @@ def parts_text(parts: Sequence[str], groups: Sequence[tuple[str, tuple[str, ...]
 
 
 def places_text(change: Change) -> str:
-    """`bar 3 beat 2`, `bars 5 to 12 and 20`."""
+    """`bar 3 beat 2`, `bars 5 to 12 and 20`, `bars 5 to 8, beat 1`."""
     if not change.places:
         return ""
-    places = change.places[:_MOST_PLACES]
-    beats = {place.first.in_bar for place in places}
-    beat = "" if change.whole_bars or len(beats) > 1 else f" {beats.pop()}"
-    shown = list(dict.fromkeys(_place(place, change.whole_bars, not beat) for place in places))
+    return f"{_counted(change)} of the old version" if change.places[0].old else _counted(change)
+
+
+def _counted(change: Change) -> str:
+    beats = {place.first.in_bar for place in change.places}
+    if not change.whole_bars and len(beats) == 1:
+        bars = sorted({place.first.bar for place in change.places})
+        return f"{in_bars(bars).removeprefix(' in ')}{',' if len(bars) > 1 else ''} {beats.pop()}"
+    shown = list(dict.fromkeys(_place(place, change.whole_bars) for place in change.places[:_MOST_PLACES]))
     more = len(change.places) - _MOST_PLACES
     several = len(shown) > 1 or (change.whole_bars and " to " in shown[0])
     text = listed([*shown, f"{more} more"] if more > 0 else shown)
-    if change.whole_bars or beat:
-        text = f"{'bars' if several else 'bar'} {text}{',' if several and beat else ''}{beat}"
-    return f"{text} of the old version" if change.places[0].old else text
+    return f"{'bars' if several else 'bar'} {text}" if change.whole_bars else text
 
 
-def _place(place: Extent, whole_bars: bool, with_beat: bool) -> str:
+def _place(place: Extent, whole_bars: bool) -> str:
     if not whole_bars:
-        return f"bar {place.first.bar} {place.first.in_bar}" if with_beat else str(place.first.bar)
+        return f"bar {place.first.bar} {place.first.in_bar}"
     first, last = place.first.bar, place.last.bar
     return str(first) if first == last else f"{first} to {last}"
 

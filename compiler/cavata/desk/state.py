@@ -90,11 +90,13 @@ class State:
         score = self.score
         if score is None:
             return ()
+        from cavata.edition.copies import players_of
         from cavata.edition.parts import has_notes
-        from cavata.edition.shared_staves import with_percussion_sets
 
-        played = with_percussion_sets(score)
-        parts = tuple(f"{PART}{part.name}" for number, part in enumerate(played.parts) if has_notes(played, number))
+        parts = tuple(
+            f"{PART}{name}" for name, (whole, places, _) in players_of(score).items()
+            if any(has_notes(whole, place) for place in places)
+        )  # fmt: skip
         return (SCORE, *((SHORT,) if len(score.parts) > 1 else ()), *parts)
 
     def written(self, copy: str = SCORE) -> WrittenScore:

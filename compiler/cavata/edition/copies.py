@@ -11,13 +11,14 @@ from itertools import groupby
 
 from cavata.diagnostics import Diagnostics, closest
 from cavata.edition.fermatas import with_fermatas
-from cavata.edition.parts import has_notes, part_score
+from cavata.edition.parts import has_notes, part_score, stand_score
 from cavata.edition.rehearsal import rehearsal_score, with_rehearsal_piano
 from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
 from cavata.edition.short_score import KeptReductions, short_score
 from cavata.edition.struck import with_struck_notes
 from cavata.edition.title_page import title_page
 from cavata.record import record, replace
+from cavata.score.percussionists import stands
 from cavata.score.score import Group, GroupSign, Part, Score
 
 _BRACED = frozenset(("keyboard", "plucked"))
@@ -64,22 +65,38 @@ def copies(
 
 
 def _parts(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
-    """A part for each player; a set of percussion is one, unless one of its instruments is asked for."""
-    played = with_percussion_sets(score)
-    known = {part.name: (played, index) for index, part in enumerate(played.parts)}
-    single = {part.name: (score, index) for index, part in enumerate(score.parts) if part.name not in known}
+    """A part for each player; the percussion of one is one, unless one of its instruments is asked for."""
+    known = players_of(score)
+    single = {part.name: (score, (index,), None) for index, part in enumerate(score.parts) if part.name not in known}
     for name in wanted.parts or ():
         if name not in known and name not in single:
             report_unknown_part(name, [*known, *single], bag)
-    for name, (whole, index) in {**known, **(single if wanted.parts is not None else {})}.items():
-        if wanted.parts is None or name in wanted.parts:
-            if has_notes(whole, index):
-                yield Copy(f"-{name}", part_score(whole, index, wanted.cues))
-            else:
-                bag.warning(
-                    "O120", whole.parts[index].span, f"`{name}` has no note to play, so it gets no part",
-                    label="not a note is placed in this part", cure="place a line in it, or take it out of the forces",
-                )  # fmt: skip
+    for name, (whole, places, brace) in {**known, **(single if wanted.parts is not None else {})}.items():
+        if wanted.parts is not None and name not in wanted.parts:
+            continue
+        if not any(has_notes(whole, place) for place in places):
+            bag.warning(
+                "O120", whole.parts[places[0]].span, f"`{name}` has no note to play, so it gets no part",
+                label="not a note is placed in this part", cure="place a line in it, or take it out of the forces",
+            )  # fmt: skip
+        elif brace is None:
+            yield Copy(f"-{name}", part_score(whole, places[0], wanted.cues))
+        else:
+            yield Copy(f"-{name}", stand_score(whole, brace, places, wanted.cues))
+
+
+def players_of(score: Score) -> dict[str, tuple[Score, tuple[int, ...], Group | None]]:
+    """Whoever gets a part, in score order: its name, the score to draw it from, the places of what is in it, and the
+    brace over several instruments of a percussionist."""
+    played = with_percussion_sets(score)
+    braces = {score.parts[place].name: brace for brace, places in stands(score) for place in places}
+    found: dict[str, tuple[Score, tuple[int, ...], Group | None]] = {}
+    for index, part in enumerate(played.parts):
+        brace = braces.get(part.name)
+        name = brace.name if brace is not None else part.name
+        _, before, _ = found.get(name, (played, (), None))
+        found[name] = played, (*before, index), brace
+    return found
 
 
 def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Diagnostics) -> Iterator[Copy]:

@@ -8,7 +8,7 @@ of ornament: a cue is read at a glance. Source: common practice; the weights are
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.music.event import LASTING, Marks
@@ -46,15 +46,15 @@ class CueLine:
     """At each event, as the last dynamic says."""
 
 
-def lines_around(score: Score, movement: Movement, index: int) -> tuple[CueLine, ...]:
-    """The pitched lines of all parts but one, in score order."""
-    return tuple(_lines_around(score, movement, index))
+def lines_around(score: Score, movement: Movement, places: Collection[int]) -> tuple[CueLine, ...]:
+    """The pitched lines of all parts but those at these places, in score order."""
+    return tuple(_lines_around(score, movement, places))
 
 
-def _lines_around(score: Score, movement: Movement, index: int) -> Iterator[CueLine]:
-    family = score.parts[index].instrument.family
+def _lines_around(score: Score, movement: Movement, places: Collection[int]) -> Iterator[CueLine]:
+    family = score.parts[min(places)].instrument.family
     for place, (part, staves) in enumerate(zip(score.parts, movement.staves, strict=True)):
-        if place == index or part.instrument.unpitched:
+        if place in places or part.instrument.unpitched:
             continue
         for staff in staves:
             for voice in staff.voices:
@@ -161,6 +161,10 @@ def plain(events: Sequence[ScoreEvent], words: bool = False) -> tuple[ScoreEvent
             begun = None
         if own.slur_begins:
             begun = place
+    last = max((place for place, kept in enumerate(marks) if any(one.text for one in kept.sung)), default=None)
+    if last is not None:  # a hyphen that leads to nothing would not be seen
+        cut = (replace(one, text=f"{one.text}-", goes_on=False) if one.goes_on else one for one in marks[last].sung)
+        marks[last] = replace(marks[last], sung=tuple(cut))
     return tuple(
         replace(event, event=replace(event.event, marks=kept)) for event, kept in zip(events, marks, strict=True)
     )

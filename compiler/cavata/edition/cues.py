@@ -1,15 +1,16 @@
 """Cues: what a player who has counted many bars of rest hears shortly before the entry.
 
-In: the score, a movement of it, the index of a part and its staves. Out: the staves with cues, each a few whole bars of
-one line of another part that end where the bar of the entry begins; in free time, where no bars are counted, the last
-notes of the leading line, or all if they are few, with its words. The line is the one a player will know again: it
-can be heard, moves, has begun or begins with the cue, is a soloist's or of the same family, and lies near. The same
-score gives the same cues. Source of when and how: common practice; the weights are this project's own.
+In: the score, a movement of it, the places of a part, or of the instruments of one player, and the staves. Out: the
+staves with cues, each a few whole bars of one line of another part that end where the bar of the entry begins; in free
+time, where no bars are counted, the last notes of the leading line, or all if they are few, with its words. The line is
+the one a player will know again: it can be heard, moves, has begun or begins with the cue, is a soloist's or of the
+same family, and lies near. The same score gives the same cues. Source of when and how: common practice; the weights are
+this project's own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.edition.cue_lines import CueLine, best_line, inside, lines_around, plain
@@ -29,13 +30,15 @@ FEW, LAST = 12, 8
 """In free time a line of so many notes is shown whole, of a longer one about so many of the last."""
 
 
-def with_cues(score: Score, movement: Movement, index: int, staves: tuple[Staff, ...]) -> tuple[Staff, ...]:
-    """The staves of one part; cues stand on the upper one."""
+def with_cues(
+    score: Score, movement: Movement, places: Collection[int], staves: tuple[Staff, ...]
+) -> tuple[Staff, ...]:
+    """The staves of one player; cues stand on the first of them."""
     entries = tuple(_long_awaited(movement, staves))
     free = tuple(_free_silences(movement, staves))
     if not entries and not free:
         return staves
-    lines = lines_around(score, movement, index)
+    lines = lines_around(score, movement, places)
     cues = [cue for waited, entry in entries if (cue := _cue(lines, staves, waited, entry)) is not None]
     cues += [cue for begin, end, bar in free if (cue := _free_cue(lines, begin, end, bar)) is not None]
     return (replace(staves[0], cues=tuple(sorted(cues, key=lambda cue: cue.onset))), *staves[1:])

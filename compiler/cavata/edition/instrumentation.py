@@ -16,7 +16,7 @@ from cavata.instruments.instrument import WINDS, Language
 from cavata.instruments.table import find
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
-from cavata.score.percussionists import is_percussion, percussionists
+from cavata.score.percussionists import is_percussion, percussionists, stands
 from cavata.score.score import Part, Score
 
 # ----------------------------------------------------------------
@@ -157,14 +157,17 @@ def _is_set(part: Part) -> bool:
 def _with_sets(score: Score, lower: bool = False) -> tuple[Part, ...]:
     """The players; a set of percussion is one, its instruments in brackets after the name that the composer gave."""
     found: list[Part] = []
-    for part in score.parts:
-        if not _is_set(part):
+    braces = {place: (brace.label, places) for brace, places in stands(score) for place in places}
+    for place, part in enumerate(score.parts):
+        called, places = braces.get(place, (part.label, ()))
+        if not _is_set(part) and not places:
             found += part.members or (part,)
-            continue
-        names = ", ".join(_lower(member.label, member) for member in part.members)
-        own = part.label != ", ".join(member.label for member in part.members)
-        label = f"{_lower(part.label, part) if lower else part.label} ({names})" if own else names
-        found.append(replace(part, label=label if own or lower else label[:1].upper() + label[1:], own_label=True))
+        elif not places or place == places[0]:
+            members = tuple(score.parts[each] for each in places) or part.members
+            names = ", ".join(_lower(member.label, member) for member in members)
+            own = called != ", ".join(member.label for member in members)
+            label = f"{_lower(called, part) if lower else called} ({names})" if own else names
+            found.append(replace(part, label=label if own or lower else label[:1].upper() + label[1:], own_label=True))
     return tuple(found)
 
 

@@ -1,6 +1,7 @@
 """A part: the score as one player or desk reads it.
 
-In: the score at concert pitch and the index of a part. Out: a score of that part alone, transposed as its player reads
+In: the score at concert pitch and the index of a part, or of the instruments under a percussionist's brace. Out: a
+score of that alone, transposed as its player reads
 and without letters or colors, which are for whoever studies the whole. Tempi, rehearsal marks, sections, repeats and
 movements in which it is silent stay. What the others do and a player must know is written into it: fermatas at
 which all wait, and cues.
@@ -12,7 +13,7 @@ from cavata.edition.cues import with_cues
 from cavata.edition.fermatas import staves_with_fermatas
 from cavata.names.paper import USUAL, Paper, find_paper
 from cavata.record import replace
-from cavata.score.score import CopyKind, Movement, Score, events_of
+from cavata.score.score import CopyKind, Group, Movement, Score, events_of
 
 WIDEST_MM = 260
 """A page of a part is no wider: that of JIS B4 is 257 mm."""
@@ -25,14 +26,23 @@ def has_notes(score: Score, index: int) -> bool:
 
 def part_score(score: Score, index: int, cues: bool = True) -> Score:
     """The score of one part; `cues` shows lines of others before entries that are long awaited."""
-    part = score.parts[index]
+    return _for_one(score, (index,), score.parts[index].label, (), cues)
+
+
+def stand_score(score: Score, brace: Group, places: tuple[int, ...], cues: bool = True) -> Score:
+    """The score of one percussionist's instruments, those at these places, under their brace."""
+    return _for_one(score, places, brace.label, (replace(brace, label="", abbreviation=""),), cues)
+
+
+def _for_one(score: Score, places: tuple[int, ...], reader: str, groups: tuple[Group, ...], cues: bool) -> Score:
     header = replace(
-        score.header, kind=CopyKind.PART, reader=part.label, concert_score=False, paper=_on_a_stand(score.header.paper)
+        score.header, kind=CopyKind.PART, reader=reader, concert_score=False, paper=_on_a_stand(score.header.paper)
     )  # fmt: skip
     if not header.proof:
         header = replace(header, show_letters=False, colors=())
-    movements = tuple(_movement(score, movement, index, cues) for movement in score.movements)
-    return replace(score, header=header, parts=(part,), groups=(), movements=movements)
+    movements = tuple(_movement(score, movement, places, cues) for movement in score.movements)
+    parts = tuple(score.parts[place] for place in places)
+    return replace(score, header=header, parts=parts, groups=groups, shared=(), movements=movements)
 
 
 def _on_a_stand(paper: Paper) -> Paper:
@@ -42,8 +52,10 @@ def _on_a_stand(paper: Paper) -> Paper:
     return find_paper("letter") or USUAL if paper.name in ("letter", "tabloid") else USUAL
 
 
-def _movement(score: Score, movement: Movement, index: int, cues: bool) -> Movement:
-    staves = staves_with_fermatas(movement.staves[index], movement)
-    if cues:
-        staves = with_cues(score, movement, index, staves)
-    return replace(movement, staves=(staves,))
+def _movement(score: Score, movement: Movement, places: tuple[int, ...], cues: bool) -> Movement:
+    staves = [staves_with_fermatas(movement.staves[place], movement) for place in places]
+    if cues:  # they stand on the first staff that has pitches
+        top = next((number for number, place in enumerate(places) if not score.parts[place].instrument.unpitched), 0)
+        others = [staff for number, own in enumerate(staves) if number != top for staff in own]
+        staves[top] = with_cues(score, movement, places, (*staves[top], *others))[: len(staves[top])]
+    return replace(movement, staves=tuple(staves))

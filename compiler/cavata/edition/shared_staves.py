@@ -17,9 +17,9 @@ from cavata.music.event import Event, Head, Marks, Syllable, in_verse
 from cavata.music.pitch import Pitch
 from cavata.place.voices import said_once
 from cavata.record import replace
+from cavata.score.percussionists import brace_of, stands
 from cavata.score.score import (
     Group,
-    GroupSign,
     Movement,
     Part,
     Score,
@@ -38,10 +38,10 @@ BOTTOM_LINE = 30
 def with_shared_staves(score: Score) -> Score:
     """The score as the conductor reads it; a staff that could not be read is left as parts of their own."""
     everybody = score.parts
+    braces = {brace.name: brace for brace, _ in stands(score)}
     for staff in score.shared:
         if staff.apart:
-            brace = Group(staff.name, staff.parts, GroupSign.BRACE, label=staff.label, abbreviation=staff.abbreviation)
-            score = replace(score, groups=(*score.groups, brace))
+            score = replace(score, groups=(*score.groups, braces.get(staff.name) or brace_of(staff)))
         elif _unreadable(score, staff) is None:
             score = _on_one_staff(score, staff, everybody)
     return replace(score, shared=())
@@ -50,7 +50,10 @@ def with_shared_staves(score: Score) -> Score:
 def with_percussion_sets(score: Score) -> Score:
     """The score as its players share it: unpitched instruments on one staff are one player's, who reads all of them."""
     sets = tuple(staff for staff, parts in score.percussion_sets if len(parts) == len(staff.parts))
-    return with_shared_staves(replace(score, shared=sets)) if sets else score
+    if not sets:
+        return score
+    apart = tuple(staff for staff in score.shared if staff.apart)
+    return replace(with_shared_staves(replace(score, shared=sets)), shared=apart)
 
 
 def report_unreadable(score: Score, bag: Diagnostics) -> None:

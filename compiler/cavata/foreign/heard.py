@@ -7,6 +7,7 @@ line notes are in order and do not overlap. Grace notes are left out, and tied n
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 from cavata.music.pitch import Pitch
 from cavata.record import record
@@ -75,3 +76,8 @@ class HeardScore:
     """The names of all parts of a file, those without a note too."""
     bars: tuple[HeardBar, ...] = ()
     """Of a file: its bars in order; none where it has no bars."""
+
+    def numbered_anew(self) -> tuple[Fraction, ...]:
+        """Where the numbers of its bars begin anew, as for each movement of a file that has several."""
+        numbers = [(int(bar.name), bar.onset) for bar in self.bars if bar.name.isdecimal()]
+        return tuple(begin for (before, _), (now, begin) in pairwise(numbers) if now <= min(1, before))

@@ -57,6 +57,13 @@ def meanings(words: str) -> tuple[ForeignWord, ...]:
     return _words().get(folded(words), ())
 
 
+_VOICES = {
+    "high voice": ("soprano", "tenor"), "medium voice": ("mezzo soprano", "baritone"),
+    "low voice": ("alto", "bass voice"),
+}  # fmt: skip
+"""As songs are published, for whoever sings them: a part is for one voice. Source: common practice."""
+
+
 def suggestions_in_any_language(words: str) -> tuple[str, ...]:
     """What unknown words may have been meant for: the meanings of a foreign one that has several, else near words.
 
@@ -64,6 +71,8 @@ def suggestions_in_any_language(words: str) -> tuple[str, ...]:
     """
     if is_ambiguous(words):
         return suggestions(words)
+    if meant := _VOICES.get(folded(words)):
+        return meant
     if both := _of_both(words):
         return both
     english = tuple(dict.fromkeys(in_a_script(word.english) for word in meanings(words)))

@@ -216,7 +216,8 @@ def _laid(needed: Sequence[_Needed]) -> Iterator[PedalChange]:
             (max(begin, min(need.quiet, until - ENOUGH)), until)
             for need, (begin, until) in zip(cluster, soon, strict=True)
         ]  # fmt: skip
-        for near in (quiet, soon, [(need.since, need.until) for need in cluster]):
+        long = [(need.since, need.until) for need in cluster]
+        for near in (quiet, soon, long) if quiet != soon else (soon, long):
             time, order = most_time(near, ENOUGH)
             if time >= ENOUGH:
                 break

@@ -194,6 +194,10 @@ class Instrument:
         """The names of its staves where so many are printed."""
         return self.staves if count == len(self.staves) else self.hands[:count]
 
+    def may_go_with(self, other: Instrument) -> bool:
+        """Whether one player can take up both on the same staff: both have pitches, and as many staves."""
+        return self.hands == other.hands and not self.unpitched and not other.unpitched
+
     def on_pedals(self) -> Instrument:
         """As it is with the feet: the range is that of its pedal board."""
         low, high, lowest, highest, under, over = self.pedals

@@ -1,13 +1,11 @@
-"""What a voice can do: where it turns, how long a breath lasts, how fast it speaks, which vowels it has high up.
+"""What a voice can do: where it turns, how fast it speaks, which leaps are hard.
 
-In: a voice of the table, sounding pitches, syllables. Out: limits and what is wrong. Everything is a guide; singers
-differ more than instruments do. Values are from memory but where a source stands beside them.
+In: a voice of the table, sounding pitches. Out: limits and what is wrong. Everything is a guide; singers
+differ more than instruments do. Values are from memory but where a source stands beside them. Vowels are
+in `vowels`, breath is in `winds`.
 """
 
 from __future__ import annotations
-
-import re
-from functools import lru_cache
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.pitch import Pitch, parse_pitch
@@ -44,8 +42,6 @@ VOICES = {
 """Turning points of the lyric kind of each. Sources: Passaggio (ninakassis.com) for the men; the women's from memory,
 as are the limits of words for the men. That front vowels of a trained soprano are heard right in 56 % of cases at C#5
 and in 16 % at F5: Journal of the Acoustical Society of America 67 (1980), 1795."""
-BREATH = 12.0
-"""Seconds on one breath, mezzo forte, of a trained singer; those of a choir take turns and are not looked at."""
 SYLLABLES, CHOIR_SYLLABLES = 7.5, 5.5
 """Syllables a second that are still clear in quick patter, and those that a choir brings out."""
 FASTEST_SYLLABLES = 11.0
@@ -58,23 +54,6 @@ sings apart."""
 def voice_of(instrument: Instrument) -> Voice | None:
     """What is known of a voice; None for a narrator."""
     return VOICES.get(instrument.key)
-
-
-_VOWELS = re.compile(r"[aeiouyàáâäãåæèéêëìíîïòóôöõøœùúûü]+", re.IGNORECASE)
-_CLOSED = frozenset(["i", "ii", "ie", "ee", "ea", "ei", "u", "ü", "ue", "oo", "ou", "y", "ì", "í", "î", "ù", "ú", "û"])
-_OPEN_ENDINGS = re.compile(r"(igh|ight|ine|ile|ite|ide|ire|ive|ike|ime|ise|ow|ind|ild|y)$")
-"""English syllables whose letter `i` or `y` is a diphthong, as in `light`: it opens with an a."""
-
-
-@lru_cache(maxsize=1024)
-def is_closed(syllable: str) -> bool:
-    """Whether a syllable is sung on a closed vowel, as its spelling has it: `kin`, `du`, `see`.
-
-    A rough guide over languages, that says nothing where spelling does not tell.
-    """
-    folded = syllable.strip(".,;:!?'\"()»«").casefold()
-    found = _VOWELS.findall(folded)
-    return bool(found) and found[-1] in _CLOSED and not _OPEN_ENDINGS.search(folded)
 
 
 def is_hard_leap(semitones: int, steps: int) -> str:

@@ -39,7 +39,7 @@ class Tube:
 
 
 @record
-class Place:
+class SlidePosition:
     """How a note lies."""
 
     tube: int
@@ -66,17 +66,69 @@ def is_slide(key: str) -> bool:
     return key in TUBES
 
 
+def tells_low_notes(key: str) -> bool:
+    """Whether the positions of its slide say more of its low notes than its range does."""
+    return key in TUBES and key != "contrabass trombone"
+
+
 @lru_cache(maxsize=1024)
-def places(key: str, pitch: int) -> tuple[Place, ...]:
+def places(key: str, pitch: int) -> tuple[SlidePosition, ...]:
     """Every place of a note on a trombone, the slide alone first, then by its position."""
     found = [
-        Place(index, partial, position)
+        SlidePosition(index, partial, position)
         for index, tube in enumerate(TUBES[key])
         for partial in range(1, HIGHEST_PARTIAL + 1)
         for position in [tube.lowest + round(12 * log2(partial)) - pitch + 1]
         if 1 <= position <= tube.positions and not (position == 1 and partial in _NOT_IN_FIRST)
     ]
     return tuple(sorted(found, key=lambda place: (place.tube, place.position, place.partial)))
+
+
+@record
+class LowNote:
+    """What is to be said of a low note."""
+
+    absent: bool
+    """No position has it."""
+    what: str
+    """As `has no {}`, with a place for its name."""
+    why: str
+
+
+_USUAL_PEDALS = {"alto trombone": 36, "trombone": 31, "bass trombone": 29}
+"""The lowest pedal note that players are used to, as a MIDI number: of the tenor G1, whose pedals below are difficult.
+Source: an orchestra's introduction to the trombone (Home of Orchestra World) for the tenor; the others from memory."""
+_WITH_THE_VALVE_PULLED = {"trombone": 35}
+"""B1, for which the tuning slide of the F attachment is pulled out to E. Source: encyclopedia text on the trombone
+(pinocchiopedia.com), with a chart of the range."""
+
+
+@lru_cache(maxsize=256)
+def low_note(key: str, pitch: Pitch) -> LowNote | None:
+    """What is to be said of a sounding note at the bottom of a trombone; None of one that lies as others do, and of the
+    contrabass trombone, whose valves differ."""
+    if not tells_low_notes(key) or pitch.midi > TUBES[key][0].lowest + 12:
+        return None
+    found = places(key, pitch.midi)
+    if not found:
+        if _WITH_THE_VALVE_PULLED.get(key) == pitch.midi:
+            return LowNote(False, "hardly has {}", "only with the F attachment, its slide pulled out to E")
+        return LowNote(True, "has no {}", "no position of the slide has it")
+    if all(place.partial == 1 for place in found):
+        if pitch.midi < _USUAL_PEDALS[key]:
+            return LowNote(False, "has very low pedal notes", "few players have them, and not at once")
+        return None if key == "bass trombone" else LowNote(
+            False, "has pedal notes", "they want a moment before them, and no soft entry"
+        )  # fmt: skip
+    if key == "trombone" and all(place.tube > 0 for place in found):
+        return LowNote(False, "needs the F attachment for {}", "the slide alone ends at E2; not every tenor has one")
+    return None
+
+
+def is_absent(key: str, pitch: Pitch) -> bool:
+    """Whether no position of a slide has a low note."""
+    low = low_note(key, pitch)
+    return low is not None and low.absent
 
 
 def glissando(key: str, first: Pitch, second: Pitch) -> str | None:
@@ -125,9 +177,9 @@ def widest_steps(key: str, pitches: Sequence[int], seconds: Sequence[float]) -> 
     before.
     """
     # How hurried the way to each place is at worst, then how far it goes in all; and the place before.
-    ways: list[dict[Place, tuple[float, int, Place | None]]] = []
+    ways: list[dict[SlidePosition, tuple[float, int, SlidePosition | None]]] = []
     for pitch, time in zip(pitches, seconds, strict=True):
-        here: dict[Place, tuple[float, int, Place | None]] = {}
+        here: dict[SlidePosition, tuple[float, int, SlidePosition | None]] = {}
         for place in places(key, pitch):
             if not ways or not ways[-1]:
                 here[place] = 0.0, 0, None
@@ -142,7 +194,7 @@ def widest_steps(key: str, pitches: Sequence[int], seconds: Sequence[float]) -> 
             )  # fmt: skip
         ways.append(here)
     steps = [0] * len(ways)
-    at: Place | None = None
+    at: SlidePosition | None = None
     for index in range(len(ways) - 1, -1, -1):
         if at is None:
             at = min(ways[index], key=lambda place: ways[index][place][:2], default=None)

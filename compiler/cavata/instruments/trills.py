@@ -37,13 +37,14 @@ _OBOE = "Oboe and English Horn (orchestrationresources.com)"
 _BASSOON = "Bassoon Technique (bandestration.com)"
 _SAXOPHONE = "Saxophone Trill Fingerings (theinstrumentalist.com, 2020)"
 _FLUTE = "Trills (brannenflutes.com), a maker's page"
-_LEFT_FINGER = "one little finger must move between keys"
+_LITTLE_FINGER = "one little finger must move between keys"
+_FOOT = "the right little finger has the keys of both notes"
 _NO_FINGERING = "there is no fingering for it"
 
 _PAIRS = {
     "oboe": (
         ("Bb3 B3", True, _NO_FINGERING, _OBOE),
-        ("C4 C#4, C#4 D#4, B3 C#4", False, _LEFT_FINGER, _MEMORY),
+        ("C4 C#4, C4 D#4, C#4 D#4, B3 C#4", False, _LITTLE_FINGER, _MEMORY),
     ),
     "bassoon": (
         ("C#2 D#2", True, "the left little finger has both", _BASSOON),
@@ -53,9 +54,10 @@ _PAIRS = {
     ),
     "alto saxophone": (
         ("Bb3 B3", True, _NO_FINGERING, _SAXOPHONE), ("C4 Eb4", True, _NO_FINGERING, _SAXOPHONE),
+        ("B3 C#4, Bb3 C#4", False, "the left little finger has the keys of both notes", _MEMORY),
     ),
     "flute": (
-        ("C4 C#4, C4 D4, C#4 D#4, B3 C4", False, _LEFT_FINGER, _MEMORY),
+        ("B3 C4, B3 C#4, B3 D4, B3 D#4, C4 C#4, C4 D4, C4 D#4, C#4 D#4", False, _FOOT, _MEMORY),
         ("G6 A6, G#6 A#6, F#6 G#6", False, "it is poor without the C sharp trill key", _FLUTE),
         ("B4 C#5, B5 C#6", False, "two fingers move against each other without the C sharp trill key", _FLUTE),
     ),

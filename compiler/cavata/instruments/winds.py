@@ -35,7 +35,7 @@ class Wind:
     """Some players breathe in through the nose while they sound, so that no length is impossible."""
 
 
-_WINDS = {
+WIND_PLAYERS = {
     "flute": Wind(12, 8, 13, True, "low", 0.6),
     "piccolo": Wind(15, 8, 13, True),
     "alto flute": Wind(9, 7, 12, True, "low", 0.6),
@@ -73,7 +73,7 @@ sixteenths at 160 by double tonguing (sneezy.org), 10.7 a second, and at 160 to 
 1996-10). A tuba flat out takes lungs of 7 liters in some 3 seconds, by a player's report (forums.chisham.com). The
 clarinet's single tongue is set by Mozart K 581 iv 65-84, which at its usual tempo has 8.8 notes a second; a row is
 told from 15 in 100 above."""
-_AS = {
+JUDGED_AS = {
     "contralto clarinet": "contrabass clarinet", "alto clarinet": "basset horn", "basset clarinet": "clarinet",
     "oboe d'amore": "oboe", "heckelphone": "bass oboe", "sopranino recorder": "soprano recorder",
     "alto recorder": "soprano recorder", "tenor recorder": "bass recorder",
@@ -97,16 +97,18 @@ def is_wind(instrument: Instrument) -> bool:
 def judged_as(key: str) -> str:
     """The instrument as which one is judged in breath and registers: itself, or one that is much like it."""
     like = next((name for name in ("clarinet", "trumpet") if key.startswith(f"{name} in ")), key)
-    return _AS.get(like, like)
+    return JUDGED_AS.get(like, like)
 
 
 def wind_of(instrument: Instrument) -> Wind:
     """What its player has; of one that no table has, what its family has."""
-    return _WINDS.get(judged_as(instrument.key)) or _PLAIN[instrument.family]
+    return WIND_PLAYERS.get(judged_as(instrument.key)) or _PLAIN[instrument.family]
 
 
 _FACTORS = dict(zip(LASTING, (1.5, 1.5, 1.4, 1.2, 1.1, 1.0, 0.8, 0.6, 0.5, 0.5), strict=True))
 """How many times as long as at mezzo forte a breath lasts."""
+SUNG_BREATH = 12.0
+"""Seconds on one breath, mezzo forte, of a trained singer; those of a choir take turns and are not looked at."""
 _LOUD = frozenset(LASTING[LASTING.index("f") :])
 SOFTEST = frozenset(LASTING[: LASTING.index("pp") + 1])
 """Pianissimo and softer."""
@@ -131,6 +133,15 @@ def breath_seconds(instrument: Instrument, pitch: Pitch, dynamic: str) -> float:
         )  # fmt: skip
         return seconds * wind.costs if costly else seconds
     return seconds
+
+
+def shortest_breath(instrument: Instrument) -> float:
+    """How long a breath lasts where it is shortest, of a wind player or a singer: as loud as can be, in the register
+    that takes most air."""
+    if not is_wind(instrument):
+        return SUNG_BREATH * min(_FACTORS.values())
+    wind = wind_of(instrument)
+    return wind.breath * min(_FACTORS.values()) * (wind.costs if wind.costly else 1.0)
 
 
 _FILLED = ((0.1, 0.0), (0.3, 0.4), (0.6, 0.75), (1.0, 1.0))

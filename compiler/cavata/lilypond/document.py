@@ -55,7 +55,7 @@ def _part_text(sheet: Sheet, reports: bool) -> str:
     blocks.append("" if page.filled else AS_IT_IS)
     style = SystemStyle(page.full_names, page.short_names, sheet.header.show_letters)
     for movement in sheet.movements:
-        blocks.append(tacet_block(movement) if movement.tacet else _movement_block(movement, (), style, ""))
+        blocks.append(tacet_block(movement) if movement.tacet else _movement_block(movement, sheet.groups, style, ""))
     return "\n".join(blocks)
 
 

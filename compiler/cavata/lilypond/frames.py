@@ -90,9 +90,8 @@ def _in_overlap(movement: WrittenMovement, number: int) -> bool:
 
 def _rest_bars(movement: WrittenMovement) -> Iterator[int]:
     """How many bars each bar stands for; a bar line inside a rest of several bars would break it."""
-    if len(movement.parts) == 1:
-        return (bar.rest_bars for bar in movement.parts[0].staves[0].bars)
-    return repeat(1, len(movement.frames))
+    staves = movement.parts[0].staves if movement.parts else ()
+    return (bar.rest_bars for bar in staves[0].bars) if staves else repeat(1, len(movement.frames))
 
 
 def _frame_skips(

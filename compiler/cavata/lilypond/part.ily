@@ -20,11 +20,6 @@
         \vspace #0.6
     }
 }
-#(define (wider-outline mark)
-  (let ((drawn (ly:grob-property mark 'stencil)))
-   (ly:skylines-for-stencil
-    (make-filled-box-stencil (interval-widen (ly:stencil-extent drawn X) 0.8) (ly:stencil-extent drawn Y))
-    X)))
 \layout
 {
     \context
@@ -42,7 +37,8 @@
         \override MetronomeMark.extra-spacing-height = #'(4 . 4)
         \override MetronomeMark.outside-staff-horizontal-padding = #0.8
         % What stands at the end of a bar does not touch the letter at the next one.
-        \override TextMark.extra-offset = #'(-0.6 . 0)
+        \override TextMark.X-offset =
+            #(lambda (mark) (- (self-alignment-interface::self-aligned-on-breakable mark) 0.6))
         \remove Mark_engraver
     }
     % The voice of what all staves share is a line of its own above the staff, on which all letters stand. It has no

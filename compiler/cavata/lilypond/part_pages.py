@@ -14,6 +14,7 @@ from cavata.lilypond.engraving import Engraving, Failure
 from cavata.notate.paper.page_turns import PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.record import replace
+from cavata.score.whereabouts import listed
 
 # ----------------------------------------------------------------
 # How LilyPond set a part, as the text of a part makes it report.
@@ -116,10 +117,11 @@ def bar_pages(page: WrittenScore, layout: PartLayout) -> dict[tuple[str, int], i
 
 
 def _warn(page: WrittenScore, turns: tuple[PageTurn, ...], bag: Diagnostics) -> None:
-    part = page.movements[0].parts[0].part
+    parts = [each.part for each in page.movements[0].parts]
+    names = f"the player of {listed([f'`{part.name}`' for part in parts])}" if parts[1:] else f"`{parts[0].name}`"
     places = ", ".join(f"bar {turn.bar} of `{turn.movement}`" for turn in turns)
     bag.warning(
-        "O122", part.span, f"`{part.name}` must turn pages while playing: after {places}",
+        "O122", parts[0].span, f"{names} must turn pages while playing: after {places}",
         label="no silence near by is long enough",
         cure="a rest of three seconds would help; of two at a desk one can turn",
     )  # fmt: skip

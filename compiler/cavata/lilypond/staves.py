@@ -17,7 +17,7 @@ import abjad
 from cavata.instruments.instrument import PEDAL
 from cavata.lilypond.abjad_versions import consists, literal, simultaneous, skip, text_of
 from cavata.lilypond.frames import global_voice, marks_again
-from cavata.lilypond.hands import harp_lines, pedal_lines, without_pedal
+from cavata.lilypond.hands import PEDAL_LINE, harp_lines, pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
@@ -92,7 +92,10 @@ def _bracketed(
             _keep_together(context, [(movement.parts[place], made[place]) for place in places_in(inside)])
         if group.sign is GroupSign.SQUARE:
             abjad.setting(context).systemStartDelimiter = "#'SystemStartSquare"
-        if group.label:
+        if group.label and group.one_player:
+            parts = [(movement.parts[place].part, made[place]) for place in places_in(inside)]
+            _call_player(context, group, parts, style)
+        elif group.label:
             _call(context, _column(group.label), _column(group.abbreviation), style)
             for staff in inside:
                 if isinstance(staff, int):
@@ -143,7 +146,7 @@ def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemSty
 
 def _under_a_brace(part: WrittenPart, staves: list[Any], frames: tuple[Frame, ...], name: str) -> Any:
     """The staves of one player's hands: a roll over several is one, and the sustain pedal stands under the lowest."""
-    pedal = [*pedal_lines(part.staves, frames), *harp_lines(part.staves, frames)]
+    pedal = [*pedal_lines(part.staves, frames, part.pedal_as_line), *harp_lines(part.staves, frames)]
     if pedal:
         literal(staves[-1], pedal, "after")
     whole = abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
@@ -158,6 +161,29 @@ def _call(context: Any, long: str, short: str, style: SystemStyle) -> None:
     later = short if style.short_names else ""
     abjad.setting(context).instrumentName = f"\\markup {first}" if first else '""'
     abjad.setting(context).shortInstrumentName = f"\\markup {later}" if later else '""'
+
+
+def _call_player(context: Any, group: Group, parts: Sequence[tuple[Part, Any]], style: SystemStyle) -> None:
+    """Before a brace the name of its player, and to the right of it at each staff that of the instrument.
+
+    LilyPond has all names one above another in the middle of their room, so that each leaves the place of the other.
+    """
+    long, short = _column(group.label), _column(group.abbreviation)
+    names = [(_column(part.label), _column(part.abbreviation)) for part, _ in parts]
+    widest = _column(max((part.label for part, _ in parts), key=len))
+    later = _column(max((part.abbreviation for part, _ in parts), key=len))
+    _call(context, _side_by_side(long, _room_of(widest)), _side_by_side(short, _room_of(later)), style)
+    for (_, staff), (name, abbreviation) in zip(parts, names, strict=True):
+        _call(staff, _side_by_side(_room_of(long), name), _side_by_side(_room_of(short), abbreviation), style)
+
+
+def _side_by_side(left: str, right: str) -> str:
+    return f"\\line {{ {left} \\hspace #1 {right} }}"
+
+
+def _room_of(text: str) -> str:
+    """Nothing, as wide as a text."""
+    return f"\\with-dimensions-from {text} \\null"
 
 
 def _column(name: str) -> str:
@@ -276,6 +302,8 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
         if index == 0 and place == 0:
             before.append(clef_command(staff.clef))
             before += _lines_named(part)
+            if part.pedal_as_line and len(part.staves) == 1:
+                before.append(f"\\set Staff.{PEDAL_LINE}")
         if index == 0 and bar.key is not None:
             before.append(key_command(bar.key))
         if index == 0:
@@ -307,7 +335,7 @@ def _rests_on_line(part: WrittenPart, stems: str) -> Iterator[str]:
     Source: common practice.
     """
     outer = part.part.percussion_lines - 1
-    if outer:
+    if outer > 0:
         place = {"\\voiceOne": outer, "\\voiceTwo": -outer}.get(stems)
         for sign in ("Rest", "MultiMeasureRest"):
             grob = f"{sign}.staff-position"

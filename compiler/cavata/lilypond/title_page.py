@@ -23,6 +23,9 @@ _WIDTH = 56
 _LINE = Fraction(39, 16)
 """The distance of lines of a list in staff spaces, on a staff of 20 points: about 12 points for type of 10 or 11."""
 
+_TOGETHER = ("        ragged-bottom = ##t", "        ragged-last-bottom = ##t")
+"""Paragraphs are not spread over what is left of the page."""
+
 
 def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
     """The title page; `size` is the height of the score's staves in points."""
@@ -41,6 +44,7 @@ def title_page_text(page: TitlePage, header: Header, size: Fraction) -> str:
         f"        oddFooterMarkup = {foot}",
         f"        evenFooterMarkup = {foot}",
         "        print-page-number = ##f",
+        *(_TOGETHER if header.notes else ()),
         "    }",
         "    \\markup \\column",
         "    {",

@@ -110,24 +110,23 @@ def with_syllables(sung: Verses, later: Verses) -> Verses:
 ORNAMENTS = ("trill", "turn", "mordent", "tremolo", "rolled")
 UNMEASURED = Fraction(1, 32)
 """What a tremolo that is not measured repeats, roughly; its three strokes are those of this value."""
-TECHNIQUES = (
-    "pizzicato", "arco", "muted", "unmuted", "solo", "tutti", "divisi", "unison",
-    "sul_tasto", "sul_ponticello", "ordinary", "straight_mute", "cup_mute", "harmon_mute", "plunger", "practice_mute",
-    "single_tongue", "double_tongue", "triple_tongue", "flutter_tongue",
-)  # fmt: skip
-"""Ways of playing that hold until another one of their kind."""
 PRINTED = {
     "pizzicato": "pizz.", "arco": "arco", "muted": "con sord.", "unmuted": "senza sord.", "solo": "solo",
     "tutti": "tutti", "divisi": "div.", "unison": "unis.", "sul_tasto": "sul tasto",
     "sul_ponticello": "sul pont.", "ordinary": "ord.", "straight_mute": "straight mute", "cup_mute": "cup mute",
     "harmon_mute": "Harmon mute", "plunger": "plunger", "practice_mute": "practice mute", "single_tongue": "ord.",
     "double_tongue": "double tongue", "triple_tongue": "triple tongue", "flutter_tongue": "flz.",
+    "manual_1": "Man. I", "manual_2": "Man. II", "manual_3": "Man. III", "manual_4": "Man. IV", "great_manual": "Gt.",
+    "swell_manual": "Sw.", "choir_manual": "Ch.", "any_manual": "Man. ad lib.",
 }  # fmt: skip
-"""How the trade writes them. Source: common practice."""
+"""Ways of playing that hold until another one of their kind, as the trade writes them. Source: common practice."""
+TECHNIQUES = tuple(PRINTED)
+MANUALS = tuple(word for word in reversed(PRINTED) if "manual" in word)
 MUTES = ("unmuted", "muted", "straight_mute", "cup_mute", "harmon_mute", "plunger", "practice_mute")
 KINDS = (
     ("arco", "pizzicato"), MUTES, ("tutti", "solo"), ("unison", "divisi"),
     ("ordinary", "sul_tasto", "sul_ponticello"), ("single_tongue", "double_tongue", "triple_tongue", "flutter_tongue"),
+    MANUALS,
 )  # fmt: skip
 """Techniques that end one another; the first of each holds where nothing was said."""
 KIND_OF = {word: kind for kind, words in enumerate(KINDS) for word in words}
@@ -168,8 +167,8 @@ def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
 
 
 def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
-    """The upper note of a trill."""
-    return pitch + ornament.to if ornament.to is not None else neighbor(pitch, 1, fifths)
+    """The upper note of a trill: as named, else the neighbor in the signature, no farther than a whole tone."""
+    return pitch + (ornament.to or Interval(1, min(max(neighbor(pitch, 1, fifths).midi - pitch.midi, 1), 2)))
 
 
 def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | None, Pitch | None]:

@@ -48,7 +48,8 @@ def read_span(reader: Reader) -> Given:
         raise reader.fail(KIND_WORDS[Kind.SPAN])
     reader.take()
     if reader.word() not in ("bar", "bars"):
-        raise reader.fail("`bars`", f"write `{atom.value} bars`, or a duration such as `{atom.value}/4`")
+        bars = "1 bar" if atom.value == 1 else f"{atom.value} bars"
+        raise reader.fail("`bars`", f"write `{bars}`, or a duration such as `{atom.value}/4`")
     return Given(Bars(atom.value), (atom.span.to(reader.take().span),))
 
 

@@ -317,6 +317,8 @@ class Binder:
         word = unknown.text
         if word in TRANSFORMS or word in COMBINATIONS:
             return f"`{word}` is a transform; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
+        if word in DRESS and Sort.MOTIF in sorts:
+            return f"it is marked at notes, as `hail -> marked {word}`"
         if word in self.players:
             return f"`{word}` is a part: it stands before the colon, or in `voiced across` with spaces between parts"
         if len(word) <= 3 and word[:1] in "HS":

@@ -176,12 +176,15 @@ def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Ins
         return meant.instrument, meant.is_section
     guesses = suggestions_in_any_language(words)
     several = table.is_ambiguous(words)
+    usual = "the instruments stand in the library's `instruments.toml`"
+    if begun := next((word for word in words.split()[1:] if word in FORCE_WORDS), ""):
+        usual = f"a comma stands before it, as `, {begun}`"
     bag.error(
         "I101", word.span,
         f"`{words}` may be several instruments" if several else f"there is no instrument `{words}`",
         label="" if several else "not in the table",
         cure="did you mean " + " or ".join(f"`{g}`" for g in guesses) + "?" if guesses else
-        "the instruments stand in the library's `instruments.toml`",
+        usual,
     )
     return None
 
@@ -214,7 +217,7 @@ def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnos
         if meant is None:
             continue
         other, _ = meant
-        if other.hands != usual.hands or other.unpitched or usual.unpitched:
+        if not usual.may_go_with(other):
             bag.error(
                 "N227", word.span, f"`{row.name.text}` cannot take up `{word.text}`",
                 label="its music has another kind of staff", cure="give it a part of its own",
@@ -297,6 +300,8 @@ def _inner_first(groups: list[Named]) -> list[Named]:
 # ------------------------------------------------------------------ shared staves
 
 
+FORCE_WORDS = ("soloist", "called", "doubling", "tuned")
+"""What may follow the instrument of a part, after a comma."""
 MOST_PLAYERS = 4
 """More than four parts on a staff cannot be told apart: two voices of two. Source: common practice."""
 MOST_LINES = 5
@@ -360,11 +365,14 @@ def _can_share(staff: t.SharedStaff[t.Word], members: list[Part], order: Mapping
     other = next((m for m in members[1:] if not _read_alike(members[0].instrument, m.instrument)), None)
     if other is not None or len(members[0].instrument.staves) > 1:
         second = other or members[1]
+        cure = "parts on one staff are in one key, and each of them needs one staff only; give them staves of their own"
+        if all(member.instrument.family == "percussion" for member in members):
+            own = ", ".join(word.text for word in staff.parts)
+            cure = f"write `staves {name} = {own}`: each has a staff, under the name of one player, who has one part"
         bag.error(
             "N244", span, f"`{members[0].name}` and `{second.name}` cannot share a staff",
             label=f"{members[0].instrument.key} and {second.instrument.key}",
-            cure="parts on one staff are in one key, and each of them needs one staff only; give them staves of their "
-            "own",
+            cure=cure,
         )
         return False
     return True

@@ -200,17 +200,18 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
     """Whether the endings follow one another from a bar after the first up to the last."""
     due: int | None = None
     for ending in endings:
-        label = ""
+        label, cure = "", f"endings follow one another up to the section's last bar; {COUNTING}"
         if not 1 <= ending.first <= ending.last <= bars:
             label = f"the section has {bars_in_words(bars)}"
         elif due is None and ending.first == 1:
             label = "nothing would be repeated before it"
+            cure = "let the bars that are played each time come first; what has none of them is two sections"
         elif due is not None and ending.first != due:
             label = f"the one before it ends with bar {due - 1}"
         if label:
             bag.error(
                 "P303", ending.span, "this ending does not stand where an ending can", label=label,
-                cure=f"endings follow one another up to the section's last bar; {COUNTING}",
+                cure=cure,
             )
             return False
         due = ending.last + 1

@@ -66,10 +66,13 @@ def joined(changes: Iterable[InstrumentChange]) -> tuple[InstrumentChange, ...]:
 
 def _report_unknown(marking: PlannedMarking, part: Part, instrument: Instrument, bag: Diagnostics) -> None:
     known = ", ".join(f"`{other.key}`" for other in part.doublings)
+    cure = f"in the forces write `{part.name} = {part.instrument.key}, doubling {instrument.key}`"
+    if not part.instrument.may_go_with(instrument):
+        cure = "its music has another kind of staff: give it a part of its own"
     bag.error(
         "I106", marking.span, f"`{part.name}` does not take up a `{instrument.key}`",
         label=f"it takes up {known}" if known else f"it plays the {part.instrument.key} only",
-        cure=f"in the forces write `{part.name} = {part.instrument.key}, doubling {instrument.key}`",
+        cure=cure,
     )
 
 

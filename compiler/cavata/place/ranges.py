@@ -8,10 +8,11 @@ the table has one, as for violins and choirs: a soloist reaches higher than sixt
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 
 from cavata.diagnostics import Diagnostics
+from cavata.instruments.instrument import Instrument
 from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.score.score import Part, ScoreEvent
@@ -20,12 +21,24 @@ from cavata.score.whereabouts import Whereabouts
 MANY = 12
 """So many notes outside the comfortable range are worth a word, if they are a third of the part's. A choice of ours."""
 SHARE = 3
-GUIDE = "this is a guide: the player knows better"
+
+
+def guide_of(instrument: Instrument) -> str:
+    """The words that end every cure of what is a guide."""
+    return f"this is a guide: the {player_of(instrument)} knows better"
+
+
+def player_of(instrument: Instrument) -> str:
+    """Who has an instrument: `player`, `singer`, or `speaker`."""
+    if instrument.family == "voice":
+        return "speaker" if instrument.key == "narrator" else "singer"
+    return "player"
+
 
 Span = tuple[Pitch, Pitch]
 
 
-class _Side(Enum):
+class Side(Enum):
     """On which side of a range a note lies: the word, the code of what no one plays, which head of a chord."""
 
     BELOW = ("below", "I201", 0)
@@ -33,10 +46,12 @@ class _Side(Enum):
 
     @property
     def word(self) -> str:
+        """`below` or `above`."""
         return self.value[0]
 
     @property
     def code(self) -> str:
+        """The code of what no one plays."""
         return self.value[1]
 
     def pitch(self, event: ScoreEvent) -> Pitch:
@@ -46,7 +61,19 @@ class _Side(Enum):
     def farthest(self, events: Iterable[ScoreEvent]) -> Pitch:
         """The lowest pitch of all, or the highest."""
         pitches = (self.pitch(event) for event in events)
-        return (min if self is _Side.BELOW else max)(pitches, key=lambda pitch: pitch.midi)
+        return (min if self is Side.BELOW else max)(pitches, key=lambda pitch: pitch.midi)
+
+
+class Band(Enum):
+    """The band of a range beyond which a note lies."""
+
+    EASY = "comfortable"
+    USUAL = "usual"
+    EXTREME = "extreme"
+
+
+CODES = frozenset(["I103", "I104", *(side.code for side in Side)])
+"""In which ranges are told."""
 
 
 @record
@@ -63,20 +90,52 @@ def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, b
     reach = reach_of(part)
     if reach is None:
         return
+    for side, band, outside in beyond(part, reach, events):
+        match band:
+            case Band.EXTREME:
+                _tell_beyond(part, reach, outside, side, where, bag)
+            case Band.USUAL:
+                _tell_unusual(part, reach, outside, side, where, bag)
+            case Band.EASY:
+                _tell_uneasy(part, reach, outside, len(events), side, where, bag)
+
+
+def beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[tuple[Side, Band, list[ScoreEvent]]]:
+    """What is worth a word of a part's events: on each side those beyond a band, in order; of the comfortable one only
+    where they are many and nothing else is told."""
     low, high = (pitch.midi for pitch in reach.easy)
     outside = [
         e for e in events
         if (e.event.heads[0].pitch.midi < low or e.event.heads[-1].pitch.midi > high) and not e.event.marks.spoken
     ]  # fmt: skip
-    for side in _Side if outside else ():
-        limits = [span[0 if side is _Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
-        uneasy, unusual, beyond = _sorted_out(outside, side, limits)
-        _tell_beyond(part, reach, beyond, side, where, bag)
-        told = {event.line for event in beyond}
+    outside = [e for e in outside if not _is_told_otherwise(part.instrument, reach, e)]
+    for side in Side if outside else ():
+        limits = [span[0 if side is Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
+        uneasy, unusual, extreme = _sorted_out(outside, side, limits)
+        if extreme:
+            yield side, Band.EXTREME, extreme
+        told = {event.line for event in extreme}
         if unusual:
-            _tell_unusual(part, reach, [event for event in unusual if event.line not in told], side, where, bag)
+            rest = [event for event in unusual if event.line not in told]
+            yield from [(side, Band.USUAL, rest)] if rest else []
         elif len(uneasy) >= MANY and len(uneasy) * SHARE >= len(events):
-            _tell_uneasy(part, reach, uneasy, len(events), side, where, bag)
+            yield side, Band.EASY, uneasy
+
+
+def _is_told_otherwise(instrument: Instrument, reach: Reach, event: ScoreEvent) -> bool:
+    """Whether it is told with more to say why a note is not there: that a slide has no position for it, or no string
+    and fret."""
+    low, high = event.event.heads[0].pitch, event.event.heads[-1].pitch
+    if "trombone" in instrument.key:
+        from cavata.instruments.slide import is_absent  # few pieces have such notes
+
+        return is_absent(instrument.key, low)
+    if not instrument.frets or event.event.marks.asks_harmonic:
+        return False
+    if low.midi < reach.extreme[0].midi or high.midi > reach.extreme[1].midi:
+        return False
+    strings = [string.midi for string in instrument.strings]
+    return low.midi < min(strings) or high.midi > max(strings) + instrument.frets
 
 
 def reach_of(part: Part) -> Reach | None:
@@ -90,13 +149,23 @@ def reach_of(part: Part) -> Reach | None:
     return Reach(ours.comfortable, usual, ours.extreme)
 
 
+def is_of_section(part: Part) -> bool:
+    """Whether a part is held to what several on one line reach."""
+    return part.section and part.instrument.section is not None
+
+
+def usual_range(part: Part) -> str:
+    """What the range is called that a part usually has."""
+    return "the range of a section" if is_of_section(part) else "the usual range"
+
+
 _Sorted = tuple[list[ScoreEvent], list[ScoreEvent], list[ScoreEvent]]
 
 
-def _sorted_out(events: Sequence[ScoreEvent], side: _Side, limits: Sequence[int]) -> _Sorted:
+def _sorted_out(events: Sequence[ScoreEvent], side: Side, limits: Sequence[int]) -> _Sorted:
     """Events outside the comfortable, the usual and the extreme range on one side, each in one list."""
     found: _Sorted = ([], [], [])
-    below = side is _Side.BELOW
+    below = side is Side.BELOW
     for event in events:
         key = side.pitch(event).midi
         degree = sum(1 for limit in limits if (key < limit if below else key > limit))
@@ -106,52 +175,67 @@ def _sorted_out(events: Sequence[ScoreEvent], side: _Side, limits: Sequence[int]
 
 
 def _tell_beyond(
-    part: Part, reach: Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], side: Side, where: Whereabouts, bag: Diagnostics
 ) -> None:
     """Each item once, with every bar in which it comes back."""
     items: dict[tuple[str, int], list[ScoreEvent]] = {}
     for event in events:
         items.setdefault((event.line.source.name, event.line.start), []).append(event)
-    for first, *others in items.values():
-        here, also = where.bars_of((first,)), where.also_in(first, others)
+    for same in items.values():
+        first = same[0]
+        here, also = where.bars_of((first,)), where.also_in(first, same[1:])
         low, high = reach.usual
         bag.warning(
             side.code, first.line,
             f"{side.pitch(first)} lies {side.word} the range of `{part.name}`{here}",
-            label=f"{part.instrument.name}: sounding range {low} to {high}{_extreme(reach)}{also}",
-            cure=f"move it by octaves with `within {low}..{high}`; {GUIDE}", also=where.sounds_in(first),
+            label=f"{part.instrument.name}: sounding range {low} to {high}{extreme_of(reach)}{also}",
+            cure=f"move it by octaves with {_within(part, reach, same, where)}; {guide_of(part.instrument)}",
+            also=where.sounds_in(first),
         )  # fmt: skip
 
 
-def _extreme(reach: Reach) -> str:
+def _within(part: Part, reach: Reach, events: Sequence[ScoreEvent], where: Whereabouts) -> str:
+    """What moves the first of some notes into the usual range: at its item, or where that stands outside the section
+    in which it sounds, and may be well elsewhere, over the section's bars."""
+    low, high = reach.usual
+    within = f"within {low}..{high}"
+    first = where.bar(events[0])
+    if not where.sounds_in(events[0]) or first.meter is None or first.bar_in_section < 1:
+        return f"`{within}`"
+    bars = [bar.bar_in_section for bar in map(where.bar, events) if bar.section == first.section]
+    return f"`{part.name} bars {min(bars)} to {max(bars)}: {within}` in that section"
+
+
+def extreme_of(reach: Reach) -> str:
+    """How far a range goes at the extreme, as words after it; nothing where that is no farther."""
     return "" if reach.extreme == reach.usual else f", at the extreme {reach.extreme[0]} to {reach.extreme[1]}"
 
 
 def _tell_unusual(
-    part: Part, reach: Reach, events: list[ScoreEvent], side: _Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], side: Side, where: Whereabouts, bag: Diagnostics
 ) -> None:
-    if not events:
-        return
     low, high = reach.usual
-    several = part.section and part.instrument.section is not None
-    what = "the range of a section" if several else "the usual range"
+    several = is_of_section(part)
+    what = usual_range(part)
     fits = f"several on one line are at ease from {low} to {high}" if several else f"usual is {low} to {high}"
-    octaves = f"ask who plays it, or take `within {low}..{high}`"
+    asked = "sings" if part.instrument.family == "voice" else "plays"
+    octaves = f"ask who {asked} it, or take {_within(part, reach, events, where)}"
     cure = "divide the section, or give it to a soloist" if several else octaves
     bag.warning(
         "I103", events[0].line,
         f"`{part.name}` goes {side.word} {what}{where.bars_of(events)}",
-        label=f"as far as {side.farthest(events)}, sounding; {fits}", cure=f"{cure}; {GUIDE}",
+        label=f"as far as {side.farthest(events)}, sounding; {fits}", cure=f"{cure}; {guide_of(part.instrument)}",
         also=where.sounds_in(events[0]),
     )  # fmt: skip
 
 
 def _tell_uneasy(
-    part: Part, reach: Reach, events: list[ScoreEvent], among: int, side: _Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], among: int, side: Side, where: Whereabouts, bag: Diagnostics
 ) -> None:
     low, high = reach.easy
     bag.warning(
         "I104", events[0].line, f"much of `{part.name}` lies {side.word} the comfortable range",
         label=f"{len(events)} of {among} notes{where.bars_of(events)}; comfortable is {low} to {high}, sounding",
-        cure=f"give the player rest from it, or an easier octave; {GUIDE}", also=where.sounds_in(events[0]),
+        cure=f"give the {player_of(part.instrument)} rest from it, or an easier octave; {guide_of(part.instrument)}",
+        also=where.sounds_in(events[0]),
     )  # fmt: skip

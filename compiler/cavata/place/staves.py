@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import partial
 from itertools import chain, zip_longest
@@ -11,7 +11,7 @@ from math import lcm
 from typing import TypeVar
 
 from cavata.again import Again, Itself
-from cavata.diagnostics import Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, UNMEASURED, Event, divided, told
 from cavata.music.said import said_apart
@@ -23,11 +23,29 @@ from cavata.place.strings import check_strings
 from cavata.place.voices import VOICES, apart, clash
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff, ossia_of
-from cavata.score.whereabouts import Whereabouts
+from cavata.score.whereabouts import Whereabouts, listed
 from cavata.source import Span
 from cavata.text import fraction_text
 
 Made = TypeVar("Made")
+TWO_LINES, AT_ONCE = "two lines of ", " sound at once"
+
+# ----------------------------------------------------------------
+# What lines of several parts have alike.
+
+
+def once_for_all_parts(messages: Sequence[Diagnostic]) -> Iterator[Diagnostic]:
+    """The messages in order; where lines of several parts meet in each of them, one message tells it and names all."""
+    found: dict[Diagnostic, list[str]] = {}
+    for message in messages:
+        _, begins, rest = message.message.partition(TWO_LINES)
+        place, sounds, bars = rest.partition(AT_ONCE)
+        alike = replace(message, message=bars) if begins and sounds else message
+        found.setdefault(alike, []).append(place)
+    for message, places in found.items():
+        whole = f"{TWO_LINES}{listed(places)}{AT_ONCE}{message.message}" if any(places) else message.message
+        yield replace(message, message=whole)
+
 
 # ----------------------------------------------------------------
 # Techniques, pedal and glissandi along one staff.
@@ -363,10 +381,15 @@ class StaffBuilder:
 
     def finished(self, where: Whereabouts) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
-        return tuple(
-            self._again(self.kept.staves if self.kept else None, part, where, partial(self.finished_of, where=where))
-            for part in self.parts.values()
+        outer, self.bag = self.bag, Diagnostics()
+        store = self.kept.staves if self.kept else None
+        staves = tuple(
+            self._again(store, part, where, partial(self.finished_of, where=where)) for part in self.parts.values()
         )
+        for message in once_for_all_parts(self.bag.collected):
+            outer.report(message)
+        self.bag = outer
+        return staves
 
     def finished_of(self, part: Part, where: Whereabouts) -> tuple[Staff, ...]:
         """The staves of one part."""
@@ -434,7 +457,7 @@ class StaffBuilder:
                 )  # fmt: skip
             else:
                 self.warn_once(
-                    part, later, kind, "P102", f"two lines of {place} sound at once{bars}",
+                    part, later, kind, "P102", f"{TWO_LINES}{place}{AT_ONCE}{bars}",
                     "begins before the other is done" + _short_before(later, where),
                     f"let one of them rest, {others}or put both into one item with `together(a, b)`", True,
                     ((earlier.line, "the other line"),),

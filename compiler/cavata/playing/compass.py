@@ -2,22 +2,23 @@
 
 In: a line. Out: notes that no string, key, bar or pipe has; others beyond the ranges of the table, which lips, voices
 and fingerboards may go beyond; for other players than professionals also those too far beyond the comfortable range,
-and more notes a second than a profile has. A check tells of ranges by itself.
+and more notes a second than a profile has. A check tells of ranges by itself, of the same notes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import isfinite
 
 from cavata.instruments.instrument import PEDAL, Instrument
-from cavata.place.ranges import Reach, reach_of
+from cavata.instruments.slide import is_slide, low_note
+from cavata.place.ranges import Band, Reach, Side, beyond, extreme_of, is_of_section, player_of, reach_of, usual_range
 from cavata.playing.endurance import fastest
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, verb_of
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile
 from cavata.record import replace
-from cavata.score.score import ScoreEvent
+from cavata.score.score import Part, ScoreEvent
 
 RANGE = Kind(
     "range", "", "how far a line goes on its instrument; for amateurs, beyond the comfortable range",
@@ -39,51 +40,90 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
-    mine = set(map(id, line.events))
-    for staff in line.staves:
-        feet = staff.name == PEDAL and bool(line.instrument.pedals)
-        instrument = line.instrument.on_pedals() if feet else line.instrument
-        reach = reach_of(replace(line.part, instrument=instrument))
-        if reach is not None:
-            for event in (event for voice in staff.voices for event in voice if id(event) in mine):
-                if not event.event.marks.spoken:
-                    yield from _beyond(event, instrument, reach, profile)
+    with_feet = {
+        id(event) for staff in line.staves if staff.name == PEDAL and line.instrument.pedals
+        for voice in staff.voices for event in voice
+    }  # fmt: skip
+    for feet in (False, True) if with_feet else (False,):
+        part = replace(line.part, instrument=line.instrument.on_pedals() if feet else line.instrument)
+        reach, events = reach_of(part), [event for event in line.events if (id(event) in with_feet) == feet]
+        if reach is None or not events:
+            continue
+        absent = {(id(event), side): finding for event, side, finding in _absent(part.instrument, reach, events)}
+        yield from absent.values()
+        gone = {place for place, _ in absent}
+        events = [event for event in events if id(event) not in gone]
+        if isfinite(profile.beyond_comfortable):
+            yield from _held_to(reach, events, profile)
+        else:
+            yield from _beyond(part, reach, events)
     if isfinite(profile.fastest) and line.moments:
         most, at = fastest(line.moments)
         if most > profile.fastest:
             yield Finding(
-                Degree.IMPOSSIBLE, FASTEST, at.event, f"plays {most:g} notes a second",
-                f"these players are held to {profile.fastest:g}",
+                Degree.IMPOSSIBLE, FASTEST, at.event, f"{verb_of(line.instrument)}s {most:g} notes a second",
+                f"these {player_of(line.instrument)}s are held to {profile.fastest:g}",
                 "a slower tempo, longer notes, or the line shared by two",
             )  # fmt: skip
 
 
-def _beyond(event: ScoreEvent, instrument: Instrument, reach: Reach, profile: Profile) -> Iterator[Finding]:
-    low, high = event.event.heads[0].pitch, event.event.heads[-1].pitch
+def _absent(
+    instrument: Instrument, reach: Reach, events: Sequence[ScoreEvent]
+) -> Iterator[tuple[ScoreEvent, Side, Finding]]:
+    """Notes that no string, key, bar or pipe has."""
     with_ends = instrument.family in _WITH_ENDS and instrument.key not in _FREE
-    for side, pitch, beyond in (
-        ("below", low, [span[0].midi - low.midi for span in (reach.easy, reach.extreme)]),
-        ("above", high, [high.midi - span[1].midi for span in (reach.easy, reach.extreme)]),
-    ):
-        easy, extreme = beyond
-        if extreme > 0 and not event.event.marks.asks_harmonic and (
-            with_ends or (side == "below" and instrument.strings)
-        ):  # fmt: skip
-            is_low = side == "below"
+    low, high = (pitch.midi for pitch in reach.extreme)
+    for event in events:
+        if event.event.marks.asks_harmonic or event.event.marks.spoken:
+            continue
+        for side, kind in ((Side.BELOW, TOO_LOW), (Side.ABOVE, TOO_HIGH)):
+            pitch, below = side.pitch(event), side is Side.BELOW
+            if not (pitch.midi < low if below else pitch.midi > high):
+                continue
+            if with_ends or below and instrument.strings:
+                end = ("lowest", reach.extreme[0]) if below else ("highest", reach.extreme[1])
+                yield event, side, Finding(
+                    Degree.IMPOSSIBLE, kind, event, f"has no {pitch}", f"its {end[0]} note is {end[1]}, sounding",
+                    f"move it by octaves with `within {reach.easy[0]}..{reach.easy[1]}`"
+                    + (", or tune a string down with `tuned`" if below and instrument.strings else ""),
+                )  # fmt: skip
+
+
+def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[Finding]:
+    """What a check tells of ranges, with its figures; a table cannot forbid it: natural horns go lower."""
+    for side, band, outside in beyond(part, reach, events):
+        if side is Side.BELOW and is_slide(part.instrument.key):  # told by its positions
+            outside = [event for event in outside if low_note(part.instrument.key, side.pitch(event)) is None]
+            if not outside:
+                continue
+        if band is Band.EASY:
+            low, high = reach.easy
             yield Finding(
-                Degree.IMPOSSIBLE, TOO_LOW if is_low else TOO_HIGH, event, f"has no {pitch}",
-                f"its {'lowest' if is_low else 'highest'} note is {reach.extreme[0 if is_low else 1]}, sounding",
-                f"move it by octaves with `within {reach.easy[0]}..{reach.easy[1]}`"
-                + (", or tune a string down with `tuned`" if is_low and instrument.strings else ""),
+                Degree.CARE, RANGE, outside[0], f"lies much {side.word} the comfortable range",
+                f"{len(outside)} of {len(events)} notes; comfortable is {low} to {high}, sounding",
+                "rest from it, or an easier octave",
             )  # fmt: skip
             continue
-        if easy > profile.beyond_comfortable:
-            degree, span, what = Degree.IMPOSSIBLE, reach.easy, f"goes {side} the comfortable range"
-        elif extreme > 0:  # a table cannot forbid it: natural horns go lower
-            degree, span, what = Degree.CARE, reach.extreme, f"goes {side} all ranges of the table"
-        else:
-            continue
-        yield Finding(
-            degree, RANGE, event, what, f"{pitch}, sounding; that range is {span[0]} to {span[1]}",
-            f"move it by octaves with `within {span[0]}..{span[1]}`",
-        )  # fmt: skip
+        low, high = reach.usual
+        what, text = f"goes {side.word} {usual_range(part)}", f"that range is {low} to {high}"
+        cure = f"move it by octaves with `within {low}..{high}`"
+        if band is Band.EXTREME:
+            what, text = f"goes {side.word} its range", f"its range is {low} to {high}{extreme_of(reach)}"
+        elif is_of_section(part):
+            cure = "divide the section, or give it to a soloist"
+        for event in outside:
+            yield Finding(Degree.CARE, RANGE, event, what, f"{side.pitch(event)}, sounding; {text}", cure)
+
+
+def _held_to(reach: Reach, events: Sequence[ScoreEvent], profile: Profile) -> Iterator[Finding]:
+    """What lies farther beyond the comfortable range than a profile has it."""
+    low, high = reach.easy
+    for event in events:
+        for side, far in ((Side.BELOW, low.midi - Side.BELOW.pitch(event).midi),
+                          (Side.ABOVE, Side.ABOVE.pitch(event).midi - high.midi)):  # fmt: skip
+            if far > profile.beyond_comfortable and not event.event.marks.spoken:
+                yield Finding(
+                    Degree.IMPOSSIBLE, RANGE, event, f"goes {side.word} the comfortable range",
+                    f"{side.pitch(event)}, sounding; that range is {low} to {high}",
+                    f"move it by octaves with `within {low}..{high}`",
+                )  # fmt: skip

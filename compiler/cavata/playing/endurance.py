@@ -13,7 +13,7 @@ from itertools import groupby
 
 from cavata.instruments.instrument import WINDS
 from cavata.music.event import LASTING
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, verb_of
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.record import record
@@ -185,17 +185,20 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """What goes on for longer than the profile has it; sections of strings divide their work no more than one player,
     but stagger their rests, so that they are not told of those."""
+    verb, sung = f"{verb_of(line.instrument)}s", line.instrument.family == "voice"
     if line.players == 1:
         for run in stretches(line.moments, REST):
             if _length(run) > profile.unbroken:
                 yield _finding(
-                    UNBROKEN, run, "plays", "without a rest of two seconds",
-                    "give a rest to breathe, to loosen the hands, and to turn the page",
+                    UNBROKEN, run, verb, "without a rest of two seconds",
+                    "give rests in which the voice recovers" if sung
+                    else "give a rest to breathe, to loosen the hands, and to turn the page",
                 )  # fmt: skip
     yield from _rows(
         line, FAST, profile.fast_stretch,
         lambda moment, after: after is not None and after.begins - moment.begins <= 1 / profile.fast,
-        "plays fast notes", "a caution for hands and arms: strain comes of long repetition",
+        f"{verb} fast notes",
+        f"a caution for {'the voice' if sung else 'hands and arms'}: strain comes of long repetition",
         "let it rest in between, share it with a neighbor, or give every second bar to another part",
     )  # fmt: skip
     yield from _rows(
@@ -204,7 +207,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     )  # fmt: skip
     if line.instrument.family in (*WINDS, "voice", "percussion"):
         yield from _rows(
-            line, LOUD, profile.loud_stretch, lambda moment, _: _is_loud(moment), "plays at ff or louder",
+            line, LOUD, profile.loud_stretch, lambda moment, _: _is_loud(moment), f"{verb} at ff or louder",
             "a caution for lip, voice and hearing, their own and their neighbors'",
             "let the dynamic fall in between, or share it; rehearse it more quietly",
         )  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 from enum import Enum
 from fractions import Fraction
 
+from cavata.instruments.instrument import Instrument
 from cavata.record import record
 from cavata.score.score import ScoreEvent
 
@@ -35,6 +36,11 @@ class Degree(Enum):
     """It needs a virtuoso, or preparation."""
     TIRING = "tiring"
     """Over time, or unsafe: strain, stretch and breath are cautions for health."""
+
+
+def verb_of(instrument: Instrument) -> str:
+    """What is done with it: `play`, or `sing`."""
+    return "sing" if instrument.family == "voice" else "play"
 
 
 @record

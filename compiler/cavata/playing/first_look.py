@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
-from cavata.instruments.instrument import PEDAL
+from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
 from cavata.playing.line import Line
 
-LONG_SECONDS = 4.5
-"""No note or slur is longer than anybody's breath that is shorter, on whatever instrument and however loud."""
+LONG_SECONDS, LONG_SUNG = 9.0, 12.0
+"""No note or slur is called longer than anybody's breath that is shorter, however loud: of winds, and of voices."""
 _QUICK_SECONDS = 0.14
 """Nothing is too fast for a tongue or for words whose notes last longer, those of amateurs included."""
-_ROW = 6
+_ROW, _FEW = 6, 4
+"""So many quick notes are a row; and so many with one more after them are what fingers or a tongue do at once."""
 _MUTES = KIND_OF[MUTES[0]]
 
 
@@ -45,21 +47,45 @@ def has_several(line: Line) -> bool:
     return not line.part.section and has_chords(line)
 
 
+GO_ROUND = frozenset([
+    "oboe", "English horn", "clarinet", "clarinet in A", "bass clarinet", "bassoon", "horn", "trumpet", "trumpet in C",
+    "trombone",
+])  # fmt: skip
+"""Usual instruments some of whose players breathe in while they sound."""
+
+
+def longest_breath(instrument: Instrument) -> float:
+    """Seconds up to which no sound of an instrument is called longer than a breath."""
+    return LONG_SUNG if instrument.family == "voice" else LONG_SECONDS
+
+
 def sounds_long(line: Line) -> bool:
-    """A note, or notes that a slur or a word binds together, last long."""
+    """A note, or notes that a slur or a word binds together, last long, and one player or singer has them."""
+    if line.instrument.key in GO_ROUND:
+        return False
+    if line.part.section and not any("solo" in event.event.marks.techniques for event in line.events):
+        return False
     if sum(bool(voice) for staff in line.staves for voice in staff.voices) > 1:
         return True
-    least, at = Fraction(LONG_SECONDS) / _slowest(line), line.timing.at
-    begin, end, slur, bound = Fraction(0), Fraction(0), False, False
+    slowest, at = line.timing.slowest, line.timing.at
+    longest, asked = longest_breath(line.instrument), False
+    begin, end, slur, bound, first = 0.0, 0.0, False, False, Fraction(0)
     for event in line.events:
-        marks = event.event.marks
-        if not (bound or marks.sung) or event.onset > end:
-            begin = event.onset
-        end = max(end, event.end)
-        if end - begin > least and at(end) - at(begin) > LONG_SECONDS:
-            from cavata.instruments.winds import goes_round  # few lines come so far
+        marks, onset = event.event.marks, event.onset.numerator / event.onset.denominator
+        if not (bound or marks.sung) or onset > end:
+            begin, first = onset, event.onset
+        end = max(end, onset + event.event.duration.numerator / event.event.duration.denominator)
+        if (end - begin) * slowest > longest and at(event.end) - at(first) > longest:
+            if asked or longest == LONG_SUNG:
+                return True
+            asked = True
+            from cavata.instruments.winds import goes_round, shortest_breath  # many lines do not come so far
 
-            return not goes_round(line.instrument)
+            if goes_round(line.instrument):
+                return False
+            longest = max(longest, 2 * shortest_breath(line.instrument))
+            if at(event.end) - at(first) > longest:
+                return True
         if marks is not UNMARKED:
             slur = marks.slur_begins or (slur and not marks.slur_ends)
         bound = slur or event.tied_after
@@ -72,7 +98,7 @@ def trills_or_hurries(line: Line) -> bool:
         return True
     if any(event.event.marks is not UNMARKED and event.event.marks.ornaments for event in line.events):
         return True
-    return hurries(line)
+    return hurries(line, _FEW)
 
 
 def is_muted(line: Line) -> bool:
@@ -83,20 +109,32 @@ def is_muted(line: Line) -> bool:
     )  # fmt: skip
 
 
+_LOW_NOTES = {"alto trombone": 45, "trombone": 24, "bass trombone": 24}
+"""Below these some notes have no position of the slide."""
+
+
 def glides(line: Line) -> bool:
-    """There is a glissando."""
-    return any(event.event.marks.glides for event in line.events)
+    """There is a glissando, or a very low note of a slide."""
+    low = _LOW_NOTES.get(line.instrument.key, 0)
+    return any(event.event.marks.glides or event.event.heads[0].pitch.midi < low for event in line.events)
 
 
-def hurries(line: Line) -> bool:
-    """There is a row of fast notes."""
+def hurries(line: Line, notes: int = _ROW) -> bool:
+    """There is a row of so many fast notes."""
     longest, row = float(_QUICK_SECONDS / _fastest(line)), 0
     for event in line.events:
         duration = event.event.duration
         row = row + 1 if duration.numerator < longest * duration.denominator else 0
-        if row >= _ROW:
+        if row >= notes:
             return True
     return False
+
+
+def slurs_fast(line: Line) -> bool:
+    """There is a slur, and a row of fast notes."""
+    return hurries(line, _FEW) and any(
+        event.event.marks.slur_begins for event in line.events if event.event.marks is not UNMARKED
+    )
 
 
 def _seconds(line: Line) -> Sequence[Fraction]:
@@ -233,7 +271,9 @@ def spans_or_repeats(line: Line) -> bool:
         for event in (event for voice in staff.voices for event in voice if event.event.heads):
             heads, marks = event.event.heads, event.event.marks
             span = heads[-1].pitch.position - heads[0].pitch.position
-            if span >= _HAND_STRINGS or len(heads) > _HAND_NOTES or (marks is not UNMARKED and marks.ornaments):
+            if span >= _HAND_STRINGS or len(heads) > _HAND_NOTES:
+                return True
+            if marks is not UNMARKED and any(ornament.kind != "rolled" for ornament in marks.ornaments):
                 return True
             key = heads[0].pitch.midi
             if before is not None and key == before[0] and event.onset - before[1] < soon:
@@ -266,6 +306,59 @@ _STRUCK_SECONDS, _HELD_SECONDS = 0.11, 0.26
 """In a row that nobody strikes some note is shorter; the second of bells and of cymbals."""
 
 
+_DAMPED = frozenset(["piano", "upright piano", "electric piano", "celesta"])
+"""Keyboards on which nothing is held by the fingers alone."""
+_SMALL, _SMALL_STEP, _SMALL_KEYS = 12, 6, 4
+"""So many semitones at most in all and from key to key, and so many keys, are under any hand."""
+_KEY_SECONDS, _STROKES = 0.07, 3
+"""A key comes back in less time; and so many strokes are a repeated key."""
+_FAR_POSITIONS = 20
+"""Places of the staff without which no leap of a hand is impossible."""
+
+
+def has_wide_chords(line: Line) -> bool:
+    """Keys at once that do not lie under any hand, or any keys at once where fingers hold what sounds."""
+    if line.instrument.key not in _DAMPED:
+        return has_chords(line)
+    for staff in line.staves:
+        if len(staff.voices) > 1:
+            at: dict[Fraction, set[int]] = {}
+            for event in (event for voice in staff.voices for event in voice):
+                at.setdefault(event.onset, set()).update(head.pitch.midi for head in event.event.heads)
+            several = [sorted(keys) for keys in at.values() if len(keys) > 1]
+        else:
+            chords = (event.event.heads for voice in staff.voices for event in voice if len(event.event.heads) > 1)
+            several = [[head.pitch.midi for head in heads] for heads in chords]
+        for keys in several:
+            if len(keys) > _SMALL_KEYS or keys[-1] - keys[0] > _SMALL:
+                return True
+            if any(high - low > _SMALL_STEP for low, high in pairwise(keys)):
+                return True
+    return False
+
+
+def leaps_or_repeats(line: Line) -> bool:
+    """A hand goes far at once, or strikes a key again and again very fast."""
+    if has_voices(line):
+        return strikes_soon(line)
+    fastest = _fastest(line)
+    soon, again = float(_LEAP_SECONDS / fastest), float(_KEY_SECONDS / fastest)
+    for staff in line.staves:
+        before, quick, strokes = None, False, 0
+        for event in (event for voice in staff.voices for event in voice if event.event.heads):
+            heads, duration = event.event.heads, event.event.duration
+            if before is not None and quick:
+                if heads[-1].pitch.position - before[0].pitch.position > _FAR_POSITIONS:
+                    return True
+                if before[-1].pitch.position - heads[0].pitch.position > _FAR_POSITIONS:
+                    return True
+            strokes = strokes + 1 if duration.numerator < again * duration.denominator else 0
+            if strokes >= _STROKES - 1:
+                return True
+            before, quick = heads, duration.numerator < soon * duration.denominator
+    return False
+
+
 def has_chords(line: Line) -> bool:
     """Several notes sound at once, on one stem or in two voices."""
     return any(len(staff.voices) > 1 for staff in line.staves) or any(len(e.event.heads) > 1 for e in line.events)
@@ -288,10 +381,27 @@ def has_pedals(line: Line) -> bool:
 
 
 def has_chords_or_changes(line: Line) -> bool:
-    """Of drums that are tuned: several notes at once, or different ones."""
-    return has_chords(line) or len({event.event.heads[0].pitch for event in line.events}) > 1
+    """Of drums that are tuned: several notes at once, a glissando, or more notes than the drums have together."""
+    if has_chords(line) or any(event.event.marks.glides for event in line.events):
+        return True
+    free = sorted(line.instrument.drums, key=lambda drum: drum.highest.midi)
+    for key in sorted({event.event.heads[0].pitch.midi for event in line.events}):
+        drum = next((drum for drum in free if drum.lowest.midi <= key <= drum.highest.midi), None)
+        if drum is None:
+            return True
+        free.remove(drum)
+    return False
+
+
+SINGLE_STROKES = frozenset(["finger cymbals", "hammer", "vibraslap", "whip"])
+"""What cannot be rolled."""
 
 
 def has_chords_or_signs(line: Line) -> bool:
-    """Several notes at once, or a roll or words at one."""
-    return has_chords(line) or any(event.event.marks is not UNMARKED for event in line.events)
+    """Several notes at once, words that may name sticks, or a roll on what has none."""
+    return has_chords(line) or any(
+        event.event.marks is not UNMARKED and (
+            event.event.marks.words or line.instrument.key in SINGLE_STROKES and event.event.marks.ornaments
+        )
+        for event in line.events
+    )  # fmt: skip

@@ -32,6 +32,12 @@ class Timing:
         self._onsets: list[float] = []
         self._sums: list[float] = []
 
+    @property
+    def slowest(self) -> float:
+        """Seconds of a whole note where the movement is slowest, fermatas counted."""
+        self.at(Fraction(0))
+        return max(float(max(pace.first, pace.last)) for pace in self._paces)
+
     def at(self, onset: Fraction) -> float:
         """When a place is heard, played straight on."""
         if not self._paces:
@@ -170,9 +176,11 @@ class Line:
     """
 
     def __init__(
-        self, part: Part, movement: Movement, staves: Sequence[Staff], instrument: Instrument | None, timing: Timing
+        self, part: Part, movement: Movement, staves: Sequence[Staff], instrument: Instrument | None, timing: Timing,
+        parts: Sequence[Part] = (),
     ) -> None:
         self.part, self.movement, self.staves, self.timing = part, movement, staves, timing
+        self.ensemble = parts
         self._only = instrument
         self._events: list[ScoreEvent] | None = None
         self._moments: tuple[Moment, ...] | None = None
@@ -195,6 +203,13 @@ class Line:
             events = [event for voice in voices for event in voice if event.event.heads and self._has(event)]
             self._events = events if len(voices) < 2 else sorted(events, key=lambda event: event.onset)
         return self._events
+
+    @property
+    def others(self) -> Iterator[tuple[Part, Sequence[Staff]]]:
+        """All other parts with their staves; none of a line that was made without its piece."""
+        for part, staves in zip(self.ensemble, self.movement.staves, strict=False):
+            if part.name != self.part.name:
+                yield part, staves
 
     def owner(self, event: ScoreEvent) -> Part:
         """The part that has an event: this one, but in a set of percussion that of its instrument."""
@@ -296,14 +311,16 @@ class _Running:
         )  # fmt: skip
 
 
-def lines_of(part: Part, movement: Movement, staves: Sequence[Staff], timing: Timing) -> Iterator[Line]:
-    """A line for each instrument that a player has in hand in a movement."""
+def lines_of(
+    part: Part, movement: Movement, staves: Sequence[Staff], timing: Timing, parts: Sequence[Part] = ()
+) -> Iterator[Line]:
+    """A line for each instrument that a player has in hand in a movement; `parts` are all of the piece."""
     changes = [change for change in movement.changes if change.part == part.name]
     if not changes:
-        yield Line(part, movement, staves, part.instrument, timing)
+        yield Line(part, movement, staves, part.instrument, timing, parts)
         return
     for instrument in dict.fromkeys([part.instrument, *(change.instrument for change in changes)]):
-        line = Line(part, movement, staves, instrument, timing)
+        line = Line(part, movement, staves, instrument, timing, parts)
         if line.events:
             yield line
 

@@ -23,7 +23,7 @@ from typing import Protocol, cast
 from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
-from cavata.place.ranges import GUIDE
+from cavata.place.ranges import guide_of
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, Step
 from cavata.playing.line import Line, Timing, lines_of, whole_line
@@ -107,12 +107,14 @@ FAMILIES = (
     Family("winds.one_voice", "winds and voices", _breathes, may=first_look.has_several),
     Family("winds.breathing", "winds and voices", _breathes, may=first_look.sounds_long),
     Family("winds.winds", "winds", lambda it: it.family in WINDS, may=first_look.trills_or_hurries),
+    Family("winds.fingers", "winds", lambda it: it.family in WINDS, may=first_look.slurs_fast),
     Family("winds.brass", "brass", lambda it: it.family == "brass", may=first_look.is_muted),
     Family("winds.slides", "brass", lambda it: it.family == "brass", may=first_look.glides),
     Family("winds.singing", "voices", lambda it: it.family == "voice", may=first_look.hurries),
     Family("winds.taking_up", "winds", lambda it: it.family in WINDS, whole=True, later=True),
-    Family("keys.keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_chords),
-    Family("keys.keyboards_in_time", "keyboards", lambda it: it.family == "keyboard", may=first_look.strikes_soon),
+    Family("keys.keyboards", "keyboards", lambda it: it.family == "keyboard", may=first_look.has_wide_chords),
+    Family("keys.keyboards_in_time", "keyboards", lambda it: it.family == "keyboard",
+           may=first_look.leaps_or_repeats),
     Family("keys.organ", "organ", lambda it: it.key in _PLAIN_KEYS, may=first_look.has_pedals),
     Family("drums.timpani", "timpani", lambda it: bool(it.drums), may=first_look.has_chords_or_changes, plans=True),
     Family("drums.percussion", "percussion", lambda it: it.family == "percussion", may=first_look.has_chords_or_signs),
@@ -131,49 +133,73 @@ FAMILIES = (
 # ---------------------------------------------------------------- all that is found
 
 
+@record
+class Look:
+    """A player in a movement, or several who are looked at together, as a set of percussion."""
+
+    movement: Movement
+    part: Part
+    lines: tuple[tuple[Family, Line], ...]
+    """Each line with the family that looks at it."""
+    whole: Line | None
+    """All that the player has to do, on whatever instrument; None of several together."""
+
+    def findings(self, profile: Profile) -> list[tuple[Part, Finding]]:
+        """Everything that is found, by its onset, each with whose it is: of a set of percussion the part that strikes
+        there."""
+        found = [
+            (line.owner(finding.event), finding)
+            for family, line in self.lines for finding in family.load().look(line, profile)
+        ]  # fmt: skip
+        return sorted(found, key=lambda each: each[1].event.onset)
+
+    def steps(self, stands: dict[str, str]) -> Iterator[Step]:
+        """What the player plans, where a family has a plan.
+
+        `stands` remembers of each part from movement to movement how its pedals or drums are left: where they stand so
+        at the beginning of the next, nothing is to be set or tuned.
+        """
+        for family, line in self.lines:
+            made = tuple(cast(Planner, family.load()).steps(line)) if family.plans else ()
+            if made:
+                name = self.part.name
+                if made[0].stands and made[0].stands == stands.get(name):
+                    made = (replace(made[0], words=f"as before: {made[0].stands}"), *made[1:])
+                stands[name] = next((step.stands for step in reversed(made) if step.stands), "")
+            yield from made
+
+
 def findings(
     score: Score, profile: Profile = PROFESSIONAL, parts: Collection[str] = ()
 ) -> Iterator[tuple[Movement, Part, Finding]]:
-    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset.
-
-    What is found of a set of percussion is told of the part that strikes there.
-    """
-    for movement, _, lines in _looked_at(score, parts):
-        found = [
-            (line.owner(finding.event), finding)
-            for family, line in lines for finding in family.load().look(line, profile)
-        ]  # fmt: skip
-        found.sort(key=lambda each: each[1].event.onset)
-        yield from ((movement, owner, finding) for owner, finding in found if not parts or owner.name in parts)
+    """Everything that is found, of these parts or of all, movement by movement and part by part, by its onset."""
+    for look in looks(score, parts):
+        for owner, finding in look.findings(profile):
+            if not parts or owner.name in parts:
+                yield look.movement, owner, finding
 
 
-_Shown = tuple[Movement, Part, Iterator[tuple[Family, Line]]]
-"""A movement, who has the lines in it, and each line with the family that looks at it."""
-
-
-def _looked_at(score: Score, parts: Collection[str] = ()) -> Iterator[_Shown]:
-    """The lines of these parts, or of all."""
+def looks(score: Score, parts: Collection[str] = ()) -> Iterator[Look]:
+    """All that is looked at of these parts, or of all, in each movement."""
     for movement in score.movements:
-        yield from _looked_at_in(score, movement, parts)
+        timing = Timing(movement)
+        for part, staves in zip(score.parts, movement.staves, strict=True):
+            if not parts or part.name in parts:
+                yield from _of_part(score, movement, part, staves, timing)
+        yield from _of_percussion(score, movement, timing, parts)
 
 
-def _looked_at_in(score: Score, movement: Movement, parts: Collection[str] = ()) -> Iterator[_Shown]:
-    timing = Timing(movement)
-    for part, staves in zip(score.parts, movement.staves, strict=True):
-        if not parts or part.name in parts:
-            yield from _of_part(movement, part, staves, timing)
-    yield from _of_percussion(score, movement, timing, parts)
-
-
-def _of_part(movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing) -> Iterator[_Shown]:
+def _of_part(
+    score: Score, movement: Movement, part: Part, staves: tuple[Staff, ...], timing: Timing
+) -> Iterator[Look]:
     """The lines of one part, where it has a note."""
     if any(voice for staff in staves for voice in staff.voices):
-        lines = tuple(lines_of(part, movement, staves, timing))
+        lines = tuple(lines_of(part, movement, staves, timing, score.parts))
         whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
-        yield movement, part, _shown(lines, whole)
+        yield Look(movement, part, tuple(_shown(lines, whole)), whole)
 
 
-def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[_Shown]:
+def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[Look]:
     """Each set that stands on one staff, as one player's line; and many parts as the line of all players."""
     own = {part.name: (part, staves) for part, staves in zip(score.parts, movement.staves, strict=True)}
     several = [(_SETS, staff.name, [part.name for part in parts]) for staff, parts in score.percussion_sets]
@@ -186,7 +212,7 @@ def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Coll
 
             line = SetLine(name, {part: own[part] for part in names}, movement, timing, score)
             if line.events:
-                yield movement, line.part, iter([(family, line)])
+                yield Look(movement, line.part, ((family, line),), None)
 
 
 def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]]:
@@ -195,27 +221,10 @@ def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]
         yield from ((family, line) for line in ([whole] if mine and family.whole else mine))
 
 
-def steps(score: Score, parts: Collection[str] = ()) -> Iterator[tuple[Movement, Part, tuple[Step, ...]]]:
-    """What players plan for each movement, of those whose family has a plan.
-
-    Where pedals or drums stand at the beginning as the movement before left them, nothing is to be set or tuned.
-    """
-    stands: dict[str, str] = {}
-    for movement, part, lines in _looked_at(score, parts):
-        for family, line in lines:
-            made = tuple(cast(Planner, family.load()).steps(line)) if family.plans else ()
-            if made:
-                if made[0].stands and made[0].stands == stands.get(part.name):
-                    made = (replace(made[0], words=f"as before: {made[0].stands}"), *made[1:])
-                stands[part.name] = next((step.stands for step in reversed(made) if step.stands), "")
-            if family.plans:
-                yield movement, part, made
-
-
 # ---------------------------------------------------------------- what a check tells
 
 
-_Look = Callable[[Diagnostics], None]
+_Report = Callable[[Diagnostics], None]
 
 
 class KeptLooks:
@@ -229,7 +238,7 @@ class KeptLooks:
         """The piece will be looked at once more."""
         self._looked.next_round()
 
-    def look(self, key: tuple[str, str], of: Iterable[object], frame: object, bag: Diagnostics, look: _Look) -> None:
+    def look(self, key: tuple[str, str], of: Iterable[object], frame: object, bag: Diagnostics, look: _Report) -> None:
         """Look, or tell once more what was told of the very same under the same bars."""
         self._looked.of(key, Itself((*of, frame)), bag, look)
 
@@ -248,30 +257,31 @@ def report_impossible(score: Score, bag: Diagnostics, kept: KeptLooks | None = N
     """
     for movement in score.movements:
         timing = Timing(movement)
-        looks: list[tuple[str, tuple[object, ...], Iterator[_Shown]]] = [
-            (part.name, (staves,), _of_part(movement, part, staves, timing))
+        shown: list[tuple[str, tuple[object, ...], Iterator[Look]]] = [
+            (part.name, (staves,), _of_part(score, movement, part, staves, timing))
             for part, staves in zip(score.parts, movement.staves, strict=True)
         ]
-        looks.append(("", movement.staves, _of_percussion(score, movement, timing, ())))
+        shown.append(("", movement.staves, _of_percussion(score, movement, timing, ())))
         frame = None if kept is None else kept.frame(score, movement)
-        for name, of, shown in looks:
+        for name, of, made in shown:
             if kept is None:
-                _report(shown, bag)
+                _report(made, bag)
             else:
-                kept.look((movement.name, name), of, frame, bag, partial(_report, shown))
+                kept.look((movement.name, name), of, frame, bag, partial(_report, made))
 
 
-def _report(shown: Iterator[_Shown], bag: Diagnostics) -> None:
-    for movement, part, lines in shown:
+def _report(shown: Iterator[Look], bag: Diagnostics) -> None:
+    for look in shown:
         items: dict[tuple[Span, str], list[Finding]] = {}
-        for family, line in lines:
+        for family, line in look.lines:
             if not family.later and (family.may is None or family.may(line)):
                 for finding in family.load().impossible(line, PROFESSIONAL):
                     items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
         if items:
+            movement = look.movement
             where = Whereabouts(movement.bars, [(s.name, s.span or movement.span) for s in movement.sections])
             for several in items.values():
-                _tell(part, several, where, bag)
+                _tell(look.part, several, where, bag)
 
 
 def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnostics) -> None:
@@ -280,5 +290,5 @@ def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnosti
     bag.warning(
         first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
         label=first.text + where.also_in(first.event, (other.event for other in several[1:])),
-        cure=f"{first.cure}; {GUIDE}", also=where.sounds_in(first.event),
+        cure=f"{first.cure}; {guide_of(part.instrument)}", also=where.sounds_in(first.event),
     )  # fmt: skip

@@ -22,6 +22,8 @@ class Limit:
     """A phrase for the table of the reference; it begins with a small letter."""
     rests_on: str
     """Its source in a few words."""
+    told: str = "care, then impossible"
+    """The degrees in which it is told what goes beyond."""
 
 
 @record
@@ -46,6 +48,7 @@ class Profile:
     # -------- wind, brass and voice
     breath: float = 1.0
     tonguing: float = 1.0
+    fingers: float = 1.0
     lip: float = 1.0
     syllables: float = 1.0
     # -------- keyboard, organ and percussion
@@ -86,7 +89,7 @@ LIMITS: dict[str, Limit] = {
     ),
     "bow_highest": Limit(
         "semitones", "how far above the highest string of a bowed instrument a note lies before it is told",
-        "fingerboards; from memory",
+        "fingerboards; from memory", "care",
     ),
     "bow_length": Limit("times", "how long a bow lasts, of a trained player's", "from memory"),
     "slowness": Limit("times", "how long a left hand takes for a move, of a trained player's", "from memory"),
@@ -105,8 +108,12 @@ LIMITS: dict[str, Limit] = {
     "guitar_chords": Limit("a second", "how many chords are strummed at most", "from memory"),
     # -------- wind, brass and voice
     "breath": Limit("times", "how long a breath lasts, of a trained player's", "from memory"),
-    "tonguing": Limit("times", "how many notes are tongued in a second, of a trained player's", "from memory"),
-    "lip": Limit("times", "how long the lip bears the high register, of a trained player's", "from memory"),
+    "tonguing": Limit(
+        "times", "how many notes are tongued in a second, of a trained player's",
+        "from memory", "tiring, care, then impossible",
+    ),
+    "fingers": Limit("times", "how many slurred notes a second stay clear, of a trained player's", "from memory"),
+    "lip": Limit("times", "how long the lip bears the high register, of a trained player's", "from memory", "tiring"),
     "syllables": Limit("times", "how fast words and runs are sung, of a trained singer's", "from memory"),
     # -------- keyboard, organ and percussion
     "keyboard_hand": Limit(
@@ -114,10 +121,10 @@ LIMITS: dict[str, Limit] = {
         "hand spans measured on 473 pianists; tenths in real works",
     ),
     "keyboard_leap": Limit("times", "the time that a leap of a hand wants, of a professional's", "from memory"),
-    "repeated_key": Limit("a second", "how often a key is struck again by changing fingers", "from memory"),
-    "repeated_chord": Limit("a second", "how often a hand strikes a chord or an octave again", "from memory"),
-    "key_action": Limit("a second", "how often a key comes back at all", "from memory"),
-    "octaves_in_a_row": Limit("s", "how long a hand strikes octaves before it tires", "from memory"),
+    "repeated_key": Limit("a second", "how often a key is struck again by changing fingers", "from memory", "care"),
+    "repeated_chord": Limit("a second", "how often a hand strikes a chord or an octave again", "from memory", "care"),
+    "key_action": Limit("a second", "how often a key comes back at all", "from memory", "impossible"),
+    "octaves_in_a_row": Limit("s", "how long a hand strikes octaves before it tires", "from memory", "tiring"),
     "foot_time": Limit("times", "the time that a foot wants from pedal to pedal, of a professional's", "from memory"),
     "stick_change": Limit("s", "how long a percussionist needs to change what is in the hands", "from memory"),
     "drum_tuning": Limit("s", "how long a drum wants to be tuned anew without hurry", "from memory"),
@@ -126,7 +133,7 @@ LIMITS: dict[str, Limit] = {
     "octave_speed": Limit("a second", "how many octaves or chords one hand strikes at most, in a row", "from memory"),
     "stroke_speed": Limit("a second", "how many notes two sticks strike at most on drums, in a row", "from memory"),
     "mallet_speed": Limit(
-        "a second", "the same of two mallets on bars, and of what else does not let them bounce", "from memory"
+        "a second", "the same of two mallets on bars, and of sticks where they do not bounce", "from memory"
     ),
     "timpani_speed": Limit("a second", "the same of two sticks on timpani", "from memory"),
     "triangle_speed": Limit("a second", "the same of two beaters on a triangle", "from memory"),
@@ -135,17 +142,18 @@ LIMITS: dict[str, Limit] = {
         "from memory",
     ),
     "bell_speed": Limit("a second", "how many notes two hammers strike at most on tubular bells", "from memory"),
-    "percussionists": Limit("players", "how many percussionists there are beside the timpanist", "RPO's pages"),
+    "percussionists": Limit("players", "how many percussionists there are beside the timpanist", "RPO's pages", "care"),
     # -------- all
     "beyond_comfortable": Limit(
-        "semitones", "how far beyond the comfortable range of the table a note lies", "the table of instruments"
+        "semitones", "how far beyond the comfortable range of the table a note lies",
+        "the table of instruments", "impossible",
     ),
-    "fastest": Limit("a second", "how many notes there are at most, over two seconds", "from memory"),
-    "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory"),
-    "fast": Limit("a second", "how many notes, in a row that lasts, strain fingers and arms", "from memory"),
-    "fast_stretch": Limit("s", "how long such a row of fast notes goes on", "from memory"),
-    "tremolo_stretch": Limit("s", "how long a tremolo goes on", "from memory"),
-    "loud_stretch": Limit("s", "how long it goes on at ff or louder", "from memory"),
+    "fastest": Limit("a second", "how many notes there are at most, over two seconds", "from memory", "impossible"),
+    "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory", "tiring"),
+    "fast": Limit("a second", "how many notes, in a row that lasts, strain fingers and arms", "from memory", "tiring"),
+    "fast_stretch": Limit("s", "how long such a row of fast notes goes on", "from memory", "tiring"),
+    "tremolo_stretch": Limit("s", "how long a tremolo goes on", "from memory", "tiring"),
+    "loud_stretch": Limit("s", "how long it goes on at ff or louder", "from memory", "tiring"),
 }  # fmt: skip
 
 PROFESSIONAL = Profile()
@@ -155,7 +163,7 @@ AMATEURS = replace(
     bow_reach=0.75, bow_highest=12, bow_length=0.75, slowness=1.5, harp_span=9, pedal_time=0.5, fret_reach=0.85,
     bow_strokes=9, left_fingers=13, pizzicato=8, harp_fingers=7, guitar_notes=12, guitar_chords=8,
     # -------- wind, brass and voice
-    breath=0.6, tonguing=0.75, lip=0.6, syllables=0.75,
+    breath=0.6, tonguing=0.75, fingers=0.75, lip=0.6, syllables=0.75,
     # -------- keyboard, organ and percussion
     keyboard_hand=14, keyboard_leap=1.5, repeated_key=7, repeated_chord=5, octaves_in_a_row=8, foot_time=1.5,
     stick_change=3, drum_tuning=8, four_mallets=0.8, hand_speed=11, octave_speed=7, stroke_speed=16,

@@ -14,6 +14,8 @@ BEYOND = 1.05
 """So many times a limit is near it, and care."""
 SHORT = 5
 """Notes of a short run, which goes a little faster than one that goes on."""
+FEW, FEW_EASE, FEW_MOST = 4, 1.5, 2.5
+"""Strokes that are over at once; so many times as fast as a run they want care, and are made by nobody."""
 _NEARLY = 0.002
 
 
@@ -61,6 +63,8 @@ class Pace:
     """So many times as fast go SHORT notes, before the hand tires."""
     ease: float = EASE
     """The share of it from which on it wants care."""
+    strokes: bool = False
+    """Each note is a stroke of its own, of a bow or a stick: then a few notes are looked at too."""
 
 
 @record
@@ -88,17 +92,18 @@ def too_fast(
 
     `share` tells how much of the pace some notes have, by what they are.
     """
-    worst, found = pace.ease + _NEARLY, None
-    for notes, most in ((pace.notes, pace.most), (min(SHORT, pace.notes), pace.burst * pace.most)):
+    windows = [(pace.notes, pace.most, pace.ease), (min(SHORT, pace.notes), pace.burst * pace.most, pace.ease)]
+    if pace.strokes and pace.notes > FEW:
+        windows.append((FEW, FEW_MOST * pace.most, FEW_EASE / FEW_MOST))
+    worst, found = (False, 1.0 + _NEARLY), None
+    for notes, most, ease in windows:
         for first in range(len(run) - notes + 1):
             row = run[first : first + notes]
             rate = rate_of(row)
-            if rate <= worst * most and share is None:
-                continue
             here = most * (share(row) if share else 1.0)
-            of_most = rate / here
-            if of_most > worst:
-                worst = of_most + _NEARLY
-                degree = Degree.IMPOSSIBLE if of_most > BEYOND + _NEARLY else Degree.CARE
-                found = Fast(degree, run[first], rate, here)
+            cannot = rate > here * (BEYOND + _NEARLY)
+            hurry = cannot, rate / (here * ease)
+            if hurry > worst:
+                worst = cannot, hurry[1] + _NEARLY
+                found = Fast(Degree.IMPOSSIBLE if cannot else Degree.CARE, run[first], rate, here)
     return found

@@ -70,12 +70,12 @@ def pace_of(
     if instrument.key in _CLASHED:
         return Pace(profile.cymbal_speed, 4, 1.0), None
     if instrument.key == "triangle":
-        return Pace(profile.triangle_speed), None
+        return Pace(profile.triangle_speed, strokes=True), None
     if instrument.drums:
-        return Pace(profile.timpani_speed), _on_drums
+        return Pace(profile.timpani_speed, strokes=True), _on_drums
     if instrument.key in _SKINS:
         return Pace(profile.stroke_speed, burst=1.0, ease=_OPEN_ROLL), None
-    return Pace(profile.mallet_speed), _both_at_once if is_struck_with_mallets(instrument) else None
+    return Pace(profile.mallet_speed, strokes=True), _both_at_once if is_struck_with_mallets(instrument) else None
 
 
 def _both_at_once(row: Sequence[Moment]) -> float:

@@ -11,6 +11,7 @@ from itertools import groupby
 from cavata.instruments.instrument import Instrument, Tone
 from cavata.instruments.techniques import Lack, lacks
 from cavata.music.event import BASE_HAIRPINS, LASTING, UNMARKED, Marks
+from cavata.place.ranges import player_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile
@@ -64,7 +65,7 @@ def _techniques(line: Line, is_care: bool) -> Iterator[Finding]:
                 missing = {word: lack for word, lack in lacks(line.instrument).items() if lack.is_care == is_care}
             lack = missing.get(sign)
             if lack is not None:
-                yield _finding(event, lack)
+                yield _finding(line, event, lack)
 
 
 def _signs(marks: Marks) -> Iterator[str]:
@@ -77,10 +78,10 @@ def _signs(marks: Marks) -> Iterator[str]:
         yield "sustain_pedal"
 
 
-def _finding(event: ScoreEvent, lack: Lack) -> Finding:
+def _finding(line: Line, event: ScoreEvent, lack: Lack) -> Finding:
     degree, what, cure = Degree.IMPOSSIBLE, f"has no {lack.called}", lack.cure
     if lack.is_care:
-        degree, what, cure = Degree.CARE, f"is asked for `{lack.sign}`", "ask a player"
+        degree, what, cure = Degree.CARE, f"is asked for `{lack.sign}`", f"ask a {player_of(line.instrument)}"
     return Finding(degree, TECHNIQUE, event, what, lack.why, cure, rests_on=lack.source)
 
 

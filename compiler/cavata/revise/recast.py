@@ -8,6 +8,7 @@ and what is told of the result is read from that score.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
@@ -15,17 +16,25 @@ from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.music.pitch import Interval, Pitch
 from cavata.names.loader import Loaded, load
 from cavata.pipeline import Compiled, compile_loaded
-from cavata.place.ranges import Reach, reach_of
+from cavata.place.ranges import CODES, Reach, reach_of
+from cavata.playing.playing import FAMILIES
 from cavata.record import record, replace
 from cavata.revise.bars_row import BarsRow, bars_row
-from cavata.revise.octaves import OCTAVE, Placed, Rank, octaves_for, rank
-from cavata.score.score import Movement, Part, Score, ScoreEvent, events_of
+from cavata.revise.octaves import OCTAVE, Rank, SoundingItem, octaves_for, rank
+from cavata.score.score import Movement, Part, Score, ScoreEvent, Staff, events_of, with_ossias
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.edits import Edit, applied, without_comment
 
-RANGE_MESSAGES = ("I201", "I202", "I103", "I104")
+
+def _of_the_instrument() -> frozenset[str]:
+    """The codes in which a check tells what lies beyond a range, and what nobody can play."""
+    return CODES | {kind.code for family in FAMILIES for kind in family.load().KINDS if kind.code}
+
+
+_QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
+_WORD_LETTERS = "abcdefghijklmnopqrstuvwxyz_"
 
 _Place = tuple[str, int]
 _Movable = t.WrittenItem | t.WrittenDoubling
@@ -64,7 +73,7 @@ class Recasting:
     edits: Mapping[str, tuple[Edit, ...]]
     """For each file the edits, by the key of its module."""
     left: tuple[Diagnostic, ...]
-    """What is still to be said of the part's range."""
+    """What is still to be said of the part's range, and of what nobody can play on the instrument."""
     broken: tuple[Diagnostic, ...]
     """Promises that the piece keeps now and will not keep then."""
     followers: tuple[str, ...]
@@ -79,6 +88,8 @@ class _Found:
     events: list[ScoreEvent]
     bars: str
     begins: bool
+    under: _Place | None = None
+    """Of an item of an ossia, the one that the player has on the staff below: it moves with that."""
 
 
 def recasting(
@@ -114,7 +125,8 @@ def recasting(
         if not astray:
             break
         plan = plan.leaving(astray, reach)
-    left = tuple(m for m in said if m.code in RANGE_MESSAGES and f"`{part.name}`" in m.message)
+    codes = _of_the_instrument()
+    left = tuple(m for m in said if m.code in codes and f"`{part.name}`" in m.message)
     lost = tuple(m for m in broken if (m.code, m.message) not in {(k.code, k.message) for k in kept.ordered()})
     return Recasting(
         part, force.instrument.text, reach, plan.told(loaded, reach), edits, left, lost, _followers(loaded, part)
@@ -136,7 +148,7 @@ class _Planned:
     apart: tuple[BarsRow | None, ...]
     """For items that others play too, the row by which this part's bars move."""
 
-    def placed(self) -> list[Placed]:
+    def placed(self) -> list[SoundingItem]:
         """The items as their octaves are looked for."""
         return [_placed(each, not why) for each, why in zip(self.found, self.fixed, strict=True)]
 
@@ -156,8 +168,17 @@ class _Planned:
         fixed = tuple(
             why if _place(each.span) in places else before for each, before in zip(self.found, self.fixed, strict=True)
         )
-        plan = replace(self, fixed=fixed)
-        return replace(plan, octaves=octaves_for(plan.placed(), reach))
+        return replace(self, fixed=fixed).decided(reach)
+
+    def decided(self, reach: Reach) -> _Planned:
+        """The same with the octaves that cost least; an ossia stays as far from the staff below as it is."""
+        best = octaves_for(self.placed(), reach)
+        of = {_place(each.span): octaves for each, octaves in zip(self.found, best, strict=True)}
+        octaves = tuple(
+            own if each.under is None or why else of[each.under]
+            for each, why, own in zip(self.found, self.fixed, best, strict=True)
+        )
+        return replace(self, octaves=octaves)
 
     def told(self, loaded: Loaded, reach: Reach) -> tuple[Recast, ...]:
         """What is told of each."""
@@ -178,8 +199,7 @@ def _planned(loaded: Loaded, compiled: Compiled, part: Part, reach: Reach) -> _P
     fixed = tuple(
         "" if row is not None else _fixed(each, rows, others, loaded) for each, row in zip(found, apart, strict=True)
     )
-    plan = _Planned(found, fixed, (), apart)
-    return replace(plan, octaves=octaves_for(plan.placed(), reach))
+    return _Planned(found, fixed, (), apart).decided(reach)
 
 
 def _with(loaded: Loaded, main: t.Module, force: t.Force, words: str) -> Loaded:
@@ -227,7 +247,7 @@ def _astray(plan: _Planned, compiled: Compiled, after: Score, part: Part) -> fro
     number = compiled.score.parts.index(part)
     wrong: set[_Place] = set()
     for old, new in zip(compiled.score.movements, after.movements, strict=True):
-        for staff, moved in zip(old.staves[number], new.staves[number], strict=True):
+        for staff, moved in zip(with_ossias(old.staves[number]), with_ossias(new.staves[number]), strict=True):
             for voice, other in zip(staff.voices, moved.voices, strict=False):
                 for event, now in zip(voice, other, strict=False):
                     steps = OCTAVE * octaves.get(_place(event.line), 0)
@@ -261,14 +281,15 @@ def _items(compiled: Compiled, part: Part) -> Iterator[_Found]:
     several = len(score.movements) > 1
     for movement in score.movements:
         where = Whereabouts(movement.bars, ())
-        for staff in movement.staves[number]:
+        for staff, below in _with_what_is_below(movement.staves[number]):
             begins = True
             for event in sorted(events_of((staff,)), key=lambda event: (event.onset, event.voice)):
                 if not event.event.heads or event.event.marks.spoken or _on_another(movement, part, event):
                     continue
                 place = _place(event.line)
                 if place not in found:
-                    found[place] = _Found(event.line, [], "", begins)
+                    under = next((_place(e.line) for e in below if e.onset <= event.onset < e.end), None)
+                    found[place] = _Found(event.line, [], "", begins, under)
                     begins = False
                 found[place].events.append(event)
             for place, each in found.items():
@@ -280,24 +301,33 @@ def _items(compiled: Compiled, part: Part) -> Iterator[_Found]:
     return iter(found.values())
 
 
+def _with_what_is_below(staves: Sequence[Staff]) -> Iterator[tuple[Staff, tuple[ScoreEvent, ...]]]:
+    """The staves, and after each the small one above it, with the notes of the staff that it stands above."""
+    for staff in staves:
+        yield staff, ()
+        if staff.ossia:
+            yield staff.as_ossia, tuple(event for event in events_of((staff,)) if event.event.heads)
+
+
 def _on_another(movement: Movement, part: Part, event: ScoreEvent) -> bool:
     """Whether the player has taken up another instrument there."""
     return any(c.part == part.name and c.begin <= event.onset < c.end for c in movement.changes)
 
 
-def _placed(found: _Found, movable: bool) -> Placed:
+def _placed(found: _Found, movable: bool) -> SoundingItem:
     keys = tuple((e.event.heads[0].pitch.midi, e.event.heads[-1].pitch.midi) for e in found.events)
     first, last = found.events[0], found.events[-1]
-    return Placed(
+    return SoundingItem(
         keys, first.event.heads[-1].pitch.midi, last.event.heads[-1].pitch.midi, movable, found.begins
     )
 
 
 def _told(
-    found: _Found, placed: Placed, octaves: int, fixed: str, rows: Mapping[_Place, tuple[str, _Movable]], reach: Reach
-) -> Recast:
+    found: _Found, placed: SoundingItem, octaves: int, fixed: str, rows: Mapping[_Place, tuple[str, _Movable]],
+    reach: Reach,
+) -> Recast:  # fmt: skip
     _, row = rows.get(_place(found.span), ("", None))
-    text = row.value.span.text if isinstance(row, t.Item) else found.span.text
+    text = _whole_text(row.value.span) if isinstance(row, t.Item) else found.span.text
     low = min((e.event.heads[0].pitch for e in found.events), key=lambda pitch: pitch.midi)
     high = max((e.event.heads[-1].pitch for e in found.events), key=lambda pitch: pitch.midi)
     return Recast(
@@ -380,6 +410,22 @@ def _outside(span: Span) -> int:
     while (rest := text[end:].lstrip()).startswith(")"):
         end = len(text) - len(rest) + 1
     return end
+
+
+def _whole_text(span: Span) -> str:
+    """The text of a value with the brackets that its span leaves out, and the word before them, as `notes(1/2 A4)`."""
+    text, end, begin = span.source.text, _outside(span), span.start
+    missing = _unmatched(text[begin:end])
+    while missing and (begin := text.rfind("(", 0, begin)) >= 0:
+        missing -= 1
+        begin -= len(text[:begin]) - len(text[:begin].rstrip(_WORD_LETTERS))
+    return text[max(begin, 0) : end]
+
+
+def _unmatched(text: str) -> int:
+    """How many brackets a text closes that it does not open; those in quotes do not count."""
+    bare = _QUOTED.sub("", text)
+    return max(0, bare.count(")") - bare.count("("))
 
 
 def _end_of_row(span: Span) -> int:

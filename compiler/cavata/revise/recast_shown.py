@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
@@ -26,20 +27,21 @@ def recast_text(found: Recasting, loaded: Loaded) -> str:
     if instrument.transposition.steps:
         written = (reach.usual[0] + -instrument.transposition, reach.usual[1] + -instrument.transposition)
         lines.append(f"It transposes: {_band(reach.usual)} is written {_band(written)}. Scripts say what sounds.")
-    told = [item for item in found.items if item.octaves or any(item.rank)]
-    if told:
-        rows = [_row(item) for item in told]
+    shown = [item for item in found.items if item.octaves or any(item.rank)]
+    if shown:
+        rows = [_row(item) for item in shown]
         head = ("line", "item", "sounds", "as it is", "octave", "then")
         lines += ["", text_table(head, rows, frozenset({0})).rstrip()]
     else:
         lines += ["", "Every item lies well as it is."]
-    for item in told:
+    for item in shown:
         if item.fixed and any(item.rank):
             lines.append(f"line {item.span.line}: not moved, {item.fixed}")
     if found.followers and any(item.octaves for item in found.items):
         lines.append(f"what doubles it moves along: {', '.join(f'`{name}`' for name in found.followers)}")
-    for message in (*found.left, *found.broken):
-        lines.append(f"still told then: {message.message} ({message.code})")
+    told = Counter(f"{message.message} ({message.code})" for message in (*found.left, *found.broken))
+    for words, times in told.items():
+        lines.append(f"still told then: {words}" + (f", {times} times" if times > 1 else ""))
     lines += ["", "rows to paste:", *(f"  {where}: {row}" for where, row in rows_of(found, loaded))]
     return "\n".join(lines) + "\n"
 

@@ -60,10 +60,8 @@ def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool = Tru
     return _in_seconds(movement, [*found, *(_going_back(movement, found) if repeats else ())])
 
 
-def pedaling_otherwise(
-    movement: Movement, staves: Sequence[Staff], taken: Sequence[Wanted], usual: Setting
-) -> Pedaling:
-    """How the pedals are moved where notes are taken on other strings than they are written on, repeats included.
+def wanted_otherwise(movement: Movement, staves: Sequence[Staff], taken: Sequence[Wanted]) -> list[Wanted]:
+    """The same, repeats included, where notes are taken on other strings than they are written on.
 
     `taken` is what `harp_wanted` gives without repeats, with other letters.
     """
@@ -71,7 +69,7 @@ def pedaling_otherwise(
         (onset, end, want.letters, low)
         for (onset, end, _, low), want in zip(_wanted(movement, staves), taken, strict=True)
     ]  # fmt: skip
-    return pedaling(_in_seconds(movement, [*found, *_going_back(movement, found)]), usual)
+    return _in_seconds(movement, [*found, *_going_back(movement, found)])
 
 
 def _in_seconds(movement: Movement, found: Iterable[_Struck]) -> list[Wanted]:

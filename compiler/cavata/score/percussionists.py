@@ -1,11 +1,11 @@
 """How many percussionists a piece needs.
 
 In: a score. Out: the fewest players for its percussion, timpani apart, whom custom gives a player of their own. Each
-instrument, or set of instruments on one staff, wants a player from a stroke to the last one that follows it too soon to
-walk away in between; the most that are wanted at one moment are enough, since a player who is free takes the next. What
-never sounds is counted as the forces have it. Source of the rule: of intervals no more than k of which overlap, k
-players can take all (the classical theorem on interval graphs); of the time between instruments: common practice, two
-to three seconds to the next stand (from memory).
+instrument, or set of instruments on one staff or under one name, wants a player from a stroke to the last one that
+follows it too soon to walk away in between; the most that are wanted at one moment are enough, since a player who is
+free takes the next. What never sounds is counted as the forces have it. Source of the rule: of intervals no more than
+k of which overlap, k players can take all (the classical theorem on interval graphs); of the time between instruments:
+common practice, two to three seconds to the next stand (from memory).
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.clock import Clock
-from cavata.score.score import Movement, Part, Score, events_of
+from cavata.score.score import Group, GroupSign, Movement, Part, Score, SharedStaff, events_of
 
 WALK = Fraction(3)
 """Seconds from the end of what is played on one instrument to a stroke on the next, with other sticks."""
@@ -24,7 +24,7 @@ TIMPANI = "timpani"
 
 @record
 class _Desk:
-    """What one player stands at: an instrument, or a set of them on one staff, by their places in the score."""
+    """What one player stands at: an instrument, or several on one staff or under a brace, by their places."""
 
     places: tuple[int, ...]
 
@@ -32,6 +32,25 @@ class _Desk:
 def is_percussion(part: Part) -> bool:
     """Whether a percussionist plays a part."""
     return part.instrument.family == "percussion" and part.instrument.key != TIMPANI and not part.soloist
+
+
+def stands(score: Score) -> tuple[tuple[Group, tuple[int, ...]], ...]:
+    """The percussion under one name with a brace, which one player has: its brace, and the places of its parts.
+
+    It is the same whether the braces of the score are drawn already or not.
+    """
+    found: list[tuple[Group, tuple[int, ...]]] = []
+    for brace in (*score.groups, *(brace_of(staff) for staff in score.shared if staff.apart)):
+        places = tuple(place for place, part in enumerate(score.parts) if part.name in brace.parts)
+        named = brace.sign is GroupSign.BRACE and len(places) > 1
+        if named and all(is_percussion(score.parts[place]) for place in places):
+            found.append((replace(brace, one_player=True), places))
+    return tuple(found)
+
+
+def brace_of(staff: SharedStaff) -> Group:
+    """The brace of parts that stand under one name."""
+    return Group(staff.name, staff.parts, GroupSign.BRACE, label=staff.label, abbreviation=staff.abbreviation)
 
 
 def percussionists(score: Score) -> int:
@@ -50,6 +69,7 @@ def _desks(score: Score) -> Iterator[_Desk]:
     """The percussion of a score, whether its sets stand on shared staves already or not."""
     places = {part.name: place for place, part in enumerate(score.parts)}
     sets = [tuple(places[part.name] for part in own) for _, own in score.percussion_sets]
+    sets += [own for _, own in stands(score)]
     yield from map(_Desk, sets)
     for place, part in enumerate(score.parts):
         if is_percussion(part) and not any(place in own for own in sets):

@@ -286,6 +286,8 @@ class Group:
     abbreviation: str = ""
     customary: bool = False
     """It is drawn by custom, as the bracket of a family; else the composer named it."""
+    one_player: bool = False
+    """A percussionist has all of it: its parts are instruments, each with its name beside that of the player."""
 
 
 @record

@@ -323,13 +323,14 @@ def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) ->
         return
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
-    cure = habit(place.text if found else "", span.text, before) or row_word(before, place.text if found else "")
+    cure = habit(place.text if found else "", span.text, before, start == "version_row")
+    cure = cure or row_word(before, place.text if found else "")
     words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
     meant = closest(place.text, words, 1) if found and not cure else ()
     if not meant and not cure:
         cure = here(place.text, before, span.source.text[place.end : span.end]) if found else ""
         cure = cure or (here(before.strip()) if len(before.split()) == 1 else "")
-    if not meant and not cure:
+    if not meant and not cure and start != "require_row":  # those begin with names of the script
         meant = closest(before.strip(), ROW_WORDS, 1)
     bag.error("S101", place, message, label=f"expected {wanted}", cure=f"did you mean `{meant[0]}`?" if meant else cure)
 
@@ -351,6 +352,9 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
             return replace(node, rows=tuple(rows))
         case t.Cipher():
             rows, remark = _rows(statement, "cipher_row", bag)
+            said = sum(1 for row in statement.block if not row.span.text.startswith("remark"))
+            if len(rows) < said:  # else the letters of what was not read would be missed in every name
+                return t.Broken(node.name.text, _head(statement.span))
             return replace(node, rows=tuple(rows), remark=remark)
         case t.Forces():
             rows, _ = _rows(statement, "force_row", bag)

@@ -37,7 +37,7 @@ def here(text: str, before: str = "", after: str = "") -> str:
         phrase = " ".join(words)
         if meant := _table().get(_plain(phrase)):
             shown = (key if "`" in key else f"`{key.replace('{word}', phrase)}`" for key in meant[:_SHOWN])
-            return f"`{phrase}` is {' or '.join(shown)} here"
+            return f"`{phrase.replace(' .', '.')}` is {' or '.join(shown)} here"
     return ""
 
 

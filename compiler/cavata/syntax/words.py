@@ -123,6 +123,9 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
     (r"meter\b", r"[^\W\d]\w*", "a meter is `3/4`, `7/8 as 2+2+3`, `common time`, `alla breve` or `none`"),
     (r"D\.?[CS]\b", r".*", "it is written in full: `da capo al fine`, `dal segno al coda`"),
     (r"rest\b", r".*", "a rest stands in a part's line, as `violin: 1 bar rest, hail`"),
+    (r"meter\s+\d+\s*\+", r"\d+", "groups stand after the meter, as `meter 5/8 as 2+3`"),
+    (r"\d+\.?\s*(st|nd|rd)?\s+(ending|time)\b", r"\d+",
+     "it is written `ending {text} bar 8`, or `ending {text} bars 7 to 8`"),
     (r"key\b", r"[A-G](#|b)?(m|maj|min)", "name the mode in full, as `key D minor`"),
     (r"key\b", r"[a-g][#b]?", "write the key with a capital, as `key A minor`"),
 )
@@ -132,7 +135,27 @@ _DRESS = "marked|slurred|fermata|crescendo|diminuendo|sung|spoken|tremolo|trill|
 _FASTER = "the ratio stands after `x`: ten percent faster is `tempi x 1.1`, ten percent slower `tempi x 0.9`"
 _MOVED = "a version moves everything by `piece -> down M2`, one part by `horn -> down M2`"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
+_TEXTS = "title|subtitle|composer|dedication|poet|arranger|copyright|publisher|number|note|library"
 _AFTER: tuple[tuple[str, str, str], ...] = (
+    (r"^use\s+\w[\w\s,]*$", r"", "say from where, as `use french from ciphers`"),
+    (rf"^({_TEXTS})\s*$", r":", 'the text follows in quotes, without a colon'),
+    (r"^name\b.*\bby\s+\w+\s+$", r"written", 'it stands before `by`, as `"Dmitri" written "DSCH" by german`'),
+    (r"^\w+\s*=\s*[A-Za-z ]+,?\s*$", r"\d+",
+     "each player has a row; those of one instrument are numbered by themselves"),
+    (r"^\w+\s*=\s*[A-Za-z ]+,\s*$", r"solo", "it is written `soloist`"),
+    (r"^(?!letters\b|other\b)\w+\s*$", r"->", "a letter is given its notes by `=`, as `A = C`"),
+    (r"^letters\s+[\w\s.]+$", r"", "name the notes too, as `letters A..G onto C D E`"),
+    (r"^(passage|movement|cadenza|section|piece|forces|require|version|cipher)\b.*$", r":",
+     "no colon stands here: what belongs to it follows below it, indented"),
+    (r"^$", r"[^\W\d]\w*\(", "a passage is placed by `passage {text}...)`"),
+    (r"^motif\b.*[\w)]\s*$", r",", "one value after another is joined by `+`"),
+    (r"^transform\s+$", r"[^\W\d]\w*", "it names what it changes: `transform {text}(m) = m -> up M2`"),
+    (r"^key\s+$", r"[A-G]", "name the mode in full, as `key C# minor`"),
+    (r"^pickup\s+$", r"\d+", "its length is a duration, as `pickup 1/4`"),
+    (r"^length\s+(of\s+\w+\s+)?\d+$", r"", "name the unit, as `5 min`"),
+    (r"^length\s+(of\s+\w+\s+)?$", r"\d+:\d+", "minutes and seconds are written `5 min 30 s`"),
+    (r"^paper\s+\w+\s+$", r"portrait|upright", "a page stands upright where nothing is said"),
+    (r"^$", r"language", "the language of the page is said by `names in German`"),
     (rf"^key\s+{_NOTE}$", r"", "name the mode too, as `key D minor`"),
     (r"->\s*in\s+\(\s*\d+/\d+\.{0,2}\s+$", r"bass|top|inner|upper|all|-?\d+",
      "a figure has a name: `figure waltz = (1/4 bass, 1/4 upper, 1/4 upper)`, then `in waltz`"),
@@ -166,13 +189,21 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
     (r"^[^:]+:.*\S\s+$", r"-", "a transform begins with `->`, without a space in it"),
     (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$",
-     r"(marked|up|down|slurred|sung|spoken|from|within|without|as|inverted|retrograde|broken|figured|optional)",
+     rf"(up|down|in|from|within|without|as|inverted|retrograde|ascending|descending|broken|tied|figured|graced|{_DRESS})",
      "a transform stands after an arrow, as `-> {text}`"),
+    (r"^[^:]+:.*\S\s+$", r"at|after", "the place stands before the colon, as `violin at bar 2: hail`"),
+    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", r"canon|stretto|dialogue|hocket|weave|together|ostinato|pedal_point",
+     "it goes before its lines, which stand in brackets, as `{text}(hail, ...)`"),
+    (r"^[^:]+:\s*ossia\s+$", r"[^\W\d]\w*", "it is a row of its own: `violin at bar 3 ossia: {text}`"),
+    (r"^\w[^:]*\bbars\s+\d+\s+to\s+\d+\s+$", r"[^\W\d]\w*", "a colon stands before it, as `bars 2 to 3: {text}`"),
+    (r"\bnotes\([^()]*$", r"\d+:\d+", "a tuplet is said by its durations: `1/12` in a triplet of eighths, `1/20` in a "
+     "quintuplet of sixteenths"),
+    (r"^tempo\b.*=\s*\d+/\d+\.*\s+$", r"\+", "both sides are single note values: `1/4` and `1/8` together are `1/4.`"),
     (r"^[^:]+\bat\s+$", r"beat", "name the bar too, as `at bar 1 beat 3`"),
     (r"^[^:,]+\s$", r"from", "a line begins `at bar 2`"),
     (r"\bheard\s+in\s+\w+\s+$", r"movement", "it is written `heard in every movement`"),
     (r"^repeated\s+\d+$", r"", "count the times, as `repeated 2 times`"),
-    (rf"^[^:]+:\s*({_DRESS})\s+$", r".+",
+    (rf"^([^:]+:\s*)?({_DRESS})\s+$", r".+",
      "it stands after an arrow, as `hail -> fermata last`, or over bars, as `horn bars 2 to 3: marked p`"),
     (r"\bbars\s+\d+\s*$", r":|-\d*|[–—,]", "name the first bar and the last, as `bars 2 to 3`, or `bars 2 to 2`"),
     (r"^(segno|coda|fine|to coda|da capo|dal segno)\b.*\s$", r"at|after|bars?",
@@ -181,6 +212,11 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
      "values have commas between them, as `weave(a, b)`"),
     (r"^(key|meter|tempo)\s.*\s$", r"at|from", "the place stands before a colon, as `meter at bar 2: 3/4`"),
     (r"^(marked\s+)?(caesura|breath)\b", r".*", "it stands after a note, as `violin bars 2 to 2: marked caesura`"),
+    (r"^tempo\b.*\bat\s+[\d.]+\s+$", r'".*"', "words stand after a comma, as `tempo 1/4 at 60, {text}`"),
+    (r'^tempo\b[^:]*"\s+$', r"\d+/\d+\.*", 'words stand last, as `tempo {text} at 60, "Slowly"`'),
+    (r"^tempo\b.*\bto\s+\S+\s+at\s+\S+\s+$", r"until|in|for|during|by", "it has a length, as `over 2 bars`"),
+    (r"^length\s+of\s+\w+\s+$", r"[a-z]+", "a length is `5 min`, or from one to another, as `4 min to 6 min`"),
+    (r"^\w+\s+$", r"not|never|below|above|under|over|between", "what keeps to a range is `voice within C4..A5`"),
     (r"^tempo\b.*\bat\s+[\d.]+,\s*$", r"fixed", "it stands right after the number, as `tempo 1/4 at 72 fixed`"),
     (r"^tempo\s+$", r"x", "in a version all tempi are multiplied by `tempi x 9:8`"),
     (r"^tempi\s+(of\s+\w+\s+)?$", r"\d+(:\d+|\.\d+)", "the ratio stands after `x`, as `tempi x {text}`"),
@@ -188,6 +224,7 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^tempi\s+(of\s+\w+\s+)?x\s+\S+\s*$", r"%|percent", _FASTER),
     (r"^(piece|transposed?)\s+$", r"up|down|by", _MOVED),
     (r"^(up|down)\s+$", r"(m|M|P|aug|dim)\d+", _MOVED),
+    (rf"^(name\s+\w+\s*=|piece|{_TEXTS})\s*$", r"[^\W\d]\w*", 'a text stands in quotes, as `"{text}"`'),
     (r"^\w+\s+$", r"leaves|omitted", "what a version leaves out is `without horn`"),
     (r"^motif\s+$", rf"(?!({_A_NOTE}|{_AN_INTERVAL})$)\w+",
      "a motif is defined at the left margin; a version gives a name other letters"),
@@ -208,12 +245,20 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
 """What stands before the word, the word, and the cure."""
 
 
-def habit(text: str, statement: str, before: str) -> str:
+_IN_VERSIONS: tuple[tuple[str, str, str], ...] = (
+    (r"^[\w., ]+$", r":",
+     "a version has no lines of its own: a part moves by `horn -> down M2`, or has another's by `violin plays viola`"),
+    (r"^tempo\s+$", r"\d+/\d+\.*|at", "a version multiplies its tempi, as `tempi x 9:8`"),
+)
+"""The same for the rows of a version."""
+
+
+def habit(text: str, statement: str, before: str, in_version: bool = False) -> str:
     """The cure for a word that cannot stand where it does in its statement; empty where none is known.
 
     No word is the end of the statement; `before` is what could be read of it.
     """
-    for behind, pattern, cure in _AFTER:
+    for behind, pattern, cure in (*(_IN_VERSIONS if in_version else ()), *_AFTER):
         if re.search(behind, before) and re.fullmatch(pattern, text):
             return cure.replace("{text}", text)
     if not text:

@@ -6,17 +6,20 @@ guide and says on what it rests.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any
 
+from cavata.diagnostics import Diagnostic
+from cavata.place.ranges import CODES
+from cavata.playing.compass import RANGE
 from cavata.playing.endurance import Counts, counts
 from cavata.playing.finding import Degree, Finding, Step
-from cavata.playing.line import Timing, whole_line
-from cavata.playing.playing import findings, steps
+from cavata.playing.playing import looks
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record
 from cavata.score.score import Movement, Part, Score, ScoreEvent
 from cavata.score.whereabouts import Whereabouts, in_bars
+from cavata.source import Span
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.text import text_table, wrapped
 
@@ -68,42 +71,50 @@ class Pages:
     several: bool
     """It has several movements."""
     pages: tuple[Page, ...]
+    told: frozenset[tuple[str, Span]] = frozenset()
+    """What a check tells of the same: the code and the place of each message."""
+
+    def untold(self, messages: Iterable[Diagnostic]) -> Iterator[Diagnostic]:
+        """The messages that say what no page says."""
+        yield from (each for each in messages if each.span is None or (each.code, each.span) not in self.told)
 
 
 def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSIONAL) -> Pages:
     """The pages of these parts, or of all that play."""
     places = PlaceFinder(score)
     found: dict[str, list[tuple[int, Finding]]] = {}
+    counted: dict[str, list[tuple[Movement, Counts]]] = {}
+    planned: dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]] = {}
+    stands: dict[str, str] = {}
     numbers = {id(movement): number for number, movement in enumerate(score.movements)}
-    for movement, part, finding in findings(score, profile, parts):
-        found.setdefault(part.name, []).append((numbers[id(movement)], finding))
-    counted, planned = _counted(score, parts), dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]]()
-    for movement, part, several in steps(score, parts):
-        for step in several:
-            where = tuple(places.at(numbers[id(movement)], onset) for onset in step.onsets)
-            planned.setdefault(part.name, []).append((movement, step, where))
+    for look in looks(score, parts):
+        number, name = numbers[id(look.movement)], look.part.name
+        for owner, finding in look.findings(profile):
+            found.setdefault(owner.name, []).append((number, finding))
+        for step in look.steps(stands):
+            where = tuple(places.at(number, onset) for onset in step.onsets)
+            planned.setdefault(name, []).append((look.movement, step, where))
+        of_line = counts(look.whole) if look.whole is not None else None
+        if of_line is not None:
+            counted.setdefault(name, []).append((look.movement, of_line))
+    told = frozenset(_messages(each for several in found.values() for _, each in several))
     return Pages(
         score.header.title, profile, len(score.movements) > 1,
         tuple(
             Page(
-                part, tuple(_gathered(places, found.get(part.name, []))), counted[part.name],
+                part, tuple(_gathered(places, found.get(part.name, []))), tuple(counted[part.name]),
                 tuple(planned.get(part.name, [])),
             )
             for part in score.parts if part.name in counted
         ),
+        told,
     )  # fmt: skip
 
 
-def _counted(score: Score, parts: Collection[str]) -> dict[str, tuple[tuple[Movement, Counts], ...]]:
-    made: dict[str, list[tuple[Movement, Counts]]] = {}
-    for movement in score.movements:
-        timing = Timing(movement)
-        for part, staves in zip(score.parts, movement.staves, strict=True):
-            if not parts or part.name in parts:
-                of_line = counts(whole_line(part, movement, staves, timing))
-                if of_line is not None:
-                    made.setdefault(part.name, []).append((movement, of_line))
-    return {name: tuple(each) for name, each in made.items()}
+def _messages(found: Iterable[Finding]) -> Iterator[tuple[str, Span]]:
+    for finding in found:
+        codes = CODES if finding.kind == RANGE else (finding.kind.code,)
+        yield from ((code, finding.event.line) for code in codes)
 
 
 def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iterator[Told]:
@@ -133,17 +144,27 @@ def _struck_once(events: Iterator[ScoreEvent]) -> list[ScoreEvent]:
 
 def pages_text(told: Pages, bars: bool = False) -> str:
     """The pages as one text; with `bars` the counts of each bar as well."""
-    blocks = [f"{told.title}, as its players find it (held to what is usual for: {told.profile.name})"]
+    who, better = _who(told)
+    blocks = [f"{told.title}, as its {who} find it (held to what is usual for: {told.profile.name})"]
     blocks += [block for page in told.pages for block in _page(told, page, bars)]
     if any(page.of(Degree.TIRING) for page in told.pages):
         blocks.append("\n".join(wrapped(_CAUTION, WIDTH)))
-    sources = {
-        finding.kind.word: finding.source for page in told.pages for each in page.told for finding in (each.finding,)
-    }
+    sources: dict[str, dict[str, None]] = {}
+    for finding in (each.finding for page in told.pages for each in page.told):
+        sources.setdefault(finding.kind.word, {})[finding.source] = None
     if sources:
-        rests = (f"  {line}" for each in sorted(sources.items()) for line in wrapped(": ".join(each), WIDTH - 2))
+        said = (f"{word}: {'; '.join(several)}" for word, several in sorted(sources.items()))
+        rests = (f"  {line}" for each in said for line in wrapped(each, WIDTH - 2))
         blocks.append("\n".join(["on what it rests", *rests]))
-    return "\n\n".join([*blocks, "This is a guide: the player knows better. What is repeated counts once."]) + "\n"
+    return "\n\n".join([*blocks, f"This is a guide: {better} better. What is repeated counts once."]) + "\n"
+
+
+def _who(told: Pages) -> tuple[str, str]:
+    """What those are called who have the pages, and who it is that knows."""
+    sung = {page.part.instrument.family == "voice" for page in told.pages}
+    if sung == {True}:
+        return "singers", "the singer knows"
+    return ("players and singers", "players and singers know") if True in sung else ("players", "the player knows")
 
 
 def _page(told: Pages, page: Page, bars: bool) -> Iterator[str]:

@@ -6,10 +6,11 @@ Whether a name stands out is decided by the run, which knows how many names it h
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 
 from cavata.foreign.heard import HeardScore
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.trace.chance import Weighed, weighed
 from cavata.trace.find import find_chords, find_lines, find_split, moments
 from cavata.trace.hits import Chance, Closeness, Hit, Kind, Spacing
@@ -73,5 +74,7 @@ def hits_of(scores: Sequence[HeardScore], name: Sought, freedom: Freedom) -> tup
             here += find_lines(score, subject, freedom.between, freedom.strict)
             here += find_chords(score, subject, points)
             here += find_split(score, subject, points)
-        found += sorted(here, key=lambda hit: (hit.onset, hit.notes, hit.subject.cipher))
+        here.sort(key=lambda hit: (hit.onset, hit.notes, hit.subject.cipher))
+        anew = () if score.title else score.numbered_anew()
+        found += [replace(hit, title=f"movement {bisect_right(anew, hit.onset) + 1}") for hit in here] if anew else here
     return tuple(found)

@@ -541,6 +541,8 @@
         oddFooterMarkup = ##f
         evenFooterMarkup = ##f
         print-page-number = ##f
+        ragged-bottom = ##t
+        ragged-last-bottom = ##t
     }
     \markup \column
     {
@@ -585,6 +587,8 @@
         oddFooterMarkup = ##f
         evenFooterMarkup = ##f
         print-page-number = ##f
+        ragged-bottom = ##t
+        ragged-last-bottom = ##t
     }
     \markup \column
     {
@@ -630,6 +634,8 @@
         oddFooterMarkup = ##f
         evenFooterMarkup = ##f
         print-page-number = ##f
+        ragged-bottom = ##t
+        ragged-last-bottom = ##t
     }
     \markup \column
     {
@@ -676,6 +682,8 @@
         oddFooterMarkup = ##f
         evenFooterMarkup = ##f
         print-page-number = ##f
+        ragged-bottom = ##t
+        ragged-last-bottom = ##t
     }
     \markup \column
     {

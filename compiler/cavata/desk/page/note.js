@@ -6,43 +6,19 @@
   const cavata = window.cavata;
   const words = cavata.words.origin;
   const { made, filled } = cavata;
-  /** Seconds of a quarter, and how loud a stage is played. */
+  /** Seconds of a quarter of a stage that is heard. */
   const QUARTER = 0.6;
-  const LOUD = 0.12;
   let turn = 0;
-  /** @type {AudioContext | null} */
-  let sound = null;
-  /** @type {OscillatorNode[]} */
-  let playing = [];
 
   // ------------------------------------------------------------ a stage heard
 
+  /** Notes by themselves end; what plays of the piece goes on. */
   const silence = () => {
-    for (const each of playing) each.stop();
-    playing = [];
+    if (!cavata.sound.isPlaying) cavata.sound.stop();
   };
 
-  /** Play keys with their onsets and lengths in quarters, plainly. @param {[number, number, number][]} notes */
-  const hear = (notes) => {
-    silence();
-    sound = sound || new AudioContext();
-    const now = sound.currentTime + 0.05;
-    for (const [key, onset, length] of notes) {
-      const tone = sound.createOscillator();
-      const level = sound.createGain();
-      const begins = now + onset * QUARTER;
-      const ends = begins + Math.max(0.08, length * QUARTER * 0.95);
-      tone.type = "triangle";
-      tone.frequency.value = 440 * 2 ** ((key - 69) / 12);
-      level.gain.setValueAtTime(0, begins);
-      level.gain.linearRampToValueAtTime(LOUD, begins + 0.015);
-      level.gain.setTargetAtTime(0, ends - 0.05, 0.03);
-      tone.connect(level).connect(sound.destination);
-      tone.start(begins);
-      tone.stop(ends + 0.15);
-      playing.push(tone);
-    }
-  };
+  /** Play keys with their onsets and lengths in quarters. @param {[number, number, number][]} notes */
+  const hear = (notes) => cavata.sound.tones(notes.map(([key, onset, length]) => [key, onset * QUARTER, length * QUARTER]));
 
   // ------------------------------------------------------------ what is told
 

@@ -430,8 +430,16 @@
     chosen = note;
     if (!note) return;
     note.classList.add("chosen");
-    place.textContent = filled(words.note, { bar: barOf(note), place: note.getAttribute("data-id") || "" });
+    const part = partOf(note);
+    place.textContent = filled(part ? words.noteOf : words.note, { bar: barOf(note), part });
     note.scrollIntoView({ block: "nearest", inline: "nearest" });
+  };
+
+  /** How the page calls the part that has it; empty where no copy is called so. An id is `MOVEMENT-PART.STAFF-...`.
+   * @param {Element} note */
+  const partOf = (note) => {
+    const [, name] = (note.getAttribute("data-id") || "").split(/[-.]/);
+    return about?.copies.find((/** @type {any} */ each) => each.copy === `part:${name}`)?.title || "";
   };
 
   /** The printed number of its bar. @param {Element} note */

@@ -462,16 +462,20 @@
     await audio().resume();
     const own = { state: 0, movement: "", queue: [], sources: /** @type {any[]} */ ([]), gains: new Map() };
     run = own;
-    if (cavata.isFolder) plainTones(own, notes);
-    else {
-      const asked = notes.map(([key, begins, length]) => `${key}:${begins.toFixed(3)}:${length.toFixed(3)}`).join(",");
-      const [buffer] = buffers(await cavata.ask("tones", { notes: asked, program }));
-      if (run !== own) return;
-      const source = new AudioBufferSourceNode(audio(), { buffer });
-      source.connect(/** @type {any} */ (meter));
-      source.start();
-      own.sources.push(source);
-    }
+    const source = cavata.isFolder ? null : await synthesized(notes, program).catch(() => null);
+    if (run !== own) return;
+    if (source) own.sources.push(source);
+    else plainTones(own, notes);
+  };
+
+  /** Begins to play notes as an instrument has them. @param {[number, number, number][]} notes @param {number} program */
+  const synthesized = async (notes, program) => {
+    const asked = notes.map(([key, begins, length]) => `${key}:${begins.toFixed(3)}:${length.toFixed(3)}`).join(",");
+    const [buffer] = buffers(await cavata.ask("tones", { notes: asked, program }));
+    const source = new AudioBufferSourceNode(audio(), { buffer });
+    source.connect(/** @type {any} */ (meter));
+    source.start();
+    return source;
   };
 
   /** Where there is no synthesizer: a plain tone for each. @param {any} own @param {[number, number, number][]} notes */

@@ -25,9 +25,8 @@ class Place:
 def first_change(before: Score, now: Score) -> Place | None:
     """The first place at which a score is not heard as another is; None where all is."""
     then = {movement.name: movement for movement in before.movements}
-    for movement in now.movements:
-        if not movement.bars:
-            continue
+    movements = [movement for movement in now.movements if movement.bars]
+    for movement in movements:
         old = then.get(movement.name)
         if old is None or [len(s) for s in old.staves] != [len(s) for s in movement.staves]:
             return _place(movement, 0, len(movement.bars) - 1)
@@ -36,8 +35,8 @@ def first_change(before: Score, now: Score) -> Place | None:
             return _place(movement, _index(movement, begin), len(movement.bars) - 1)
         for change in changes(old, movement):
             return _place(movement, _index(movement, change.begin), max(_index(movement, change.end) - 1, 0))
-    if now.movements and [part.instrument for part in before.parts] != [part.instrument for part in now.parts]:
-        return _place(now.movements[0], 0, len(now.movements[0].bars) - 1)
+    if movements and [part.instrument for part in before.parts] != [part.instrument for part in now.parts]:
+        return _place(movements[0], 0, len(movements[0].bars) - 1)
     return None
 
 

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import PageSetting, WrittenMovement
-from cavata.score.score import CopyKind, Header, Part
+from cavata.score.score import CopyKind, Group, Header, Part
 from cavata.text import columns, lines_of
 
 INNER_MM, OUTER_MM = 18, 13
@@ -50,10 +50,10 @@ _LETTER_WIDTH, _BRACKET = Fraction(11, 20), Fraction(9, 10)
 """A letter of the text face in its height, and the room of a bracket in the height of a staff."""
 
 
-def page_of(header: Header, movements: Sequence[WrittenMovement]) -> PageSetting:
+def page_of(header: Header, movements: Sequence[WrittenMovement], groups: Sequence[Group] = ()) -> PageSetting:
     """The page of a copy of these movements."""
     if header.kind is CopyKind.PART and movements:
-        return _page_of_part(movements[0].parts[0].part, movements)
+        return _page_of_part([part.part for part in movements[0].parts], movements)
     staves = _staves(movements)
     if header.show_letters:
         staves += staves // 4
@@ -61,12 +61,15 @@ def page_of(header: Header, movements: Sequence[WrittenMovement]) -> PageSetting
         staves += 1
     # A short score is for study, so that two systems stand on its page.
     size = staff_size(staves * (2 if header.kind is CopyKind.SHORT else 1), header.paper)
+    player = {name: group for group in groups if group.one_player for name in group.parts}
     labels = (
         _breadth(part.part, part.part.label, [member.label for member in part.part.members])
+        + _beside(player.get(part.part.name), long=True)
         for movement in movements[:1] for part in movement.printed
     )  # fmt: skip
     abbreviations = (
         _breadth(part.part, part.part.abbreviation, [member.abbreviation for member in part.part.members])
+        + _beside(player.get(part.part.name), long=False)
         for movement in movements for part in movement.printed
     )  # fmt: skip
     # The only part of a piece is named once.
@@ -75,10 +78,12 @@ def page_of(header: Header, movements: Sequence[WrittenMovement]) -> PageSetting
     return PageSetting(size, staves, _room(first, size), _room(later, size), True, several, staves > _CHAMBER)
 
 
-def _page_of_part(part: Part, movements: Sequence[WrittenMovement]) -> PageSetting:
-    """A part has its reader's name at the head of its page; before a system only the names of a set of percussion."""
-    names = [member.abbreviation for member in part.members]
-    own = len(part.abbreviation) if names and part.abbreviation != ", ".join(names) else 0
+def _page_of_part(parts: Sequence[Part], movements: Sequence[WrittenMovement]) -> PageSetting:
+    """A part has its reader's name at the head of its page; before a system only the names of its percussion."""
+    names = [member.abbreviation for part in parts for member in part.members]
+    names += [part.abbreviation for part in parts] if len(parts) > 1 else []
+    only = parts[0].abbreviation if len(parts) == 1 else ""
+    own = len(only) if names and only != ", ".join(names) else 0
     room = _room(own + max(map(len, names), default=0), PART_SIZE)
     return PageSetting(PART_SIZE, _staves(movements), room, room, False, bool(names), False)
 
@@ -125,6 +130,11 @@ def _breadth(part: Part, name: str, members: Sequence[str]) -> int:
         return _longest(name)
     beside = max(_longest(member) for member in members)
     return beside if name == ", ".join(members) else _longest(name) + 1 + beside
+
+
+def _beside(player: Group | None, long: bool) -> int:
+    """How many letters stand before the name of an instrument under the brace of its player."""
+    return 0 if player is None else _longest(player.label if long else player.abbreviation) + 1
 
 
 def _longest(name: str) -> int:

@@ -205,7 +205,7 @@ class _Shown:
 
 def _shown(movement: WrittenMovement) -> Iterator[_Shown]:
     now = Fraction(0)
-    staves = movement.parts[0].staves
+    staves = tuple(staff for part in movement.parts for staff in part.staves)
     for place, frame in enumerate(movement.frames):
         count = staves[0].bars[place].rest_bars
         if count:

@@ -94,7 +94,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
         if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
             continue
         found = [note.pitch for note in moment.struck]
-        if not any(drum.has(pitch) for pitch in found for drum in line.instrument.drums):
+        if any(_is_beyond(line, pitch) for pitch in found):
             continue  # told as beyond the range
         if len(found) > STICKS:
             fact = f"{len(found)} notes, and {STICKS} sticks at most"
@@ -119,6 +119,11 @@ def _unusual(line: Line) -> Iterator[Finding]:
                     f"{line.instrument.drums[0].lowest} to {line.instrument.drums[-1].highest}",
                     "ask for the drum, or move it by an octave",
                 )  # fmt: skip
+
+
+def _is_beyond(line: Line, pitch: Pitch) -> bool:
+    extreme = line.instrument.extreme
+    return extreme is not None and not extreme[0].midi <= pitch.midi <= extreme[1].midi
 
 
 def _drums_for(moment: Moment, drums: Sequence[Drum]) -> bool:

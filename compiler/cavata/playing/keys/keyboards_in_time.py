@@ -11,7 +11,7 @@ from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.keyboards import hand_of, is_white, leap, leap_time
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import LEFT, RIGHT, WITHOUT_DAMPER, is_buttons, keys_of, octave_of, struck_together
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
@@ -104,7 +104,7 @@ def _leap(degree: Degree, event: ScoreEvent, staff: str, way: int, time: float) 
     return Finding(
         degree, LEAP, event,
         f"cannot leap so far with {hand}" if degree is Degree.IMPOSSIBLE else f"leaps far with {hand}",
-        f"the hand moves {way} mm in {time:.2f} s, for which {leap_time(way):.2f} s are quick",
+        f"the hand moves {way} mm in {seconds_in_words(time)}, for which {seconds_in_words(leap_time(way))} are quick",
         "give the far notes to the other hand, or more time, or take a nearer octave",
     )  # fmt: skip
 

@@ -14,7 +14,7 @@ from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import Step, feet_of, hurried
 from cavata.music.event import LASTING
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
 from cavata.playing.line import Line, Moment, Sounding
 from cavata.playing.profile import Profile
@@ -105,8 +105,9 @@ def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterato
             what = "cannot come to a pedal in time" if degree is Degree.IMPOSSIBLE else "has pedals in a hurry"
             yield Finding(
                 degree, PEDALING, event, what,
-                f"{names_of(pitches(event))} comes {after.onset - before.onset:.2f} s after the pedal before, and both "
-                "feet are on their way", "take longer values, smaller leaps, or give the line to the left hand",
+                f"{names_of(pitches(event))} comes {seconds_in_words(after.onset - before.onset)} after the pedal "
+                "before, and both feet are on their way",
+                "take longer values, smaller leaps, or give the line to the left hand",
             )  # fmt: skip
 
 

@@ -34,7 +34,7 @@ from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import at_once, names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, bar_at
@@ -188,8 +188,8 @@ def _broken(moment: Moment, following: Moment) -> Iterator[Finding]:
     if count > _BOW_HOLDS and state.bowing == "arco" and not state.divided:
         yield Finding(
             Degree.CARE, BROKEN, moment.event, f"has {count} notes at once, and the next "
-            f"{following.begins - moment.begins:.2f} s later", "three strings are broken or pressed, which takes time",
-            "two notes, or more time",
+            f"{seconds_in_words(following.begins - moment.begins)} later",
+            "three strings are broken or pressed, which takes time", "two notes, or more time",
         )  # fmt: skip
 
 

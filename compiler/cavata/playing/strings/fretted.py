@@ -8,7 +8,7 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby, pairwise, product
+from itertools import combinations, groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
@@ -16,7 +16,7 @@ from cavata.instruments.left_hand import Grip, Held, Move, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
@@ -103,9 +103,21 @@ def _struck(
         if len(pitches) > len(strings):
             text = f"{len(pitches)} notes, and {len(strings)} strings"
         else:
-            text = f"on no choice of strings do four fingers have them within {REACH[1] * profile.fret_reach:.0f} mm"
+            far = REACH[1] * profile.fret_reach
+            text = _on_one_string(instrument, pitches) or (
+                f"on no choice of strings do four fingers have them within {far:.0f} mm"
+            )
         cure = _octave(instrument, pitches, profile) or _SPREAD
         yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
+
+
+def _on_one_string(instrument: Instrument, pitches: Sequence[Pitch]) -> str:
+    """The first two notes of a chord that one string alone has; or nothing."""
+    for low, high in combinations(pitches, 2):
+        strings = {shape.strings[0] for pitch in (low, high) for shape in shapes_of(instrument, (pitch,))}
+        if len(strings) == 1:
+            return f"{low} and {high} both lie on the {instrument.strings[strings.pop()]} string alone"
+    return ""
 
 
 def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:
@@ -195,8 +207,8 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
 def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], move: Move, hopeless: bool) -> Finding:
     return Finding(
         Degree.IMPOSSIBLE if hopeless else Degree.CARE, MOVE, moment.event,
-        f"gets from {names_of(before)} to {names_of(pitches)} in {move.whole:.2f} s",
-        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s{move.cut}",
+        f"gets from {names_of(before)} to {names_of(pitches)} in {seconds_in_words(move.whole)}",
+        f"the hand moves {move.distance} mm, which takes about {seconds_in_words(move.needed)}{move.cut}",
         "more time, a rest, open strings between, or another octave",
     )  # fmt: skip
 
@@ -211,7 +223,8 @@ def _set_anew(
     fingers = [min(shape.fingers for shape in shapes_of(instrument, chord, profile.fret_reach)) for chord in (old, new)]
     if min(fingers) >= _CHORD:
         yield Finding(
-            Degree.CARE, MOVE, moment.event, f"gets from {names_of(old)} to {names_of(new)} in {time:.2f} s",
+            Degree.CARE, MOVE, moment.event,
+            f"gets from {names_of(old)} to {names_of(new)} in {seconds_in_words(time)}",
             f"{fingers[1]} fingers are set anew, which takes about {_SET_ANEW * profile.slowness:.2g} s",
             "more time, open strings, or fewer notes",
         )  # fmt: skip

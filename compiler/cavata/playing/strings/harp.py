@@ -35,7 +35,7 @@ from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
 from cavata.score.clock import Clock
-from cavata.score.harp import harp_pedaling, harp_wanted, marks_of, pedaling_otherwise, usual_setting
+from cavata.score.harp import harp_pedaling, harp_wanted, marks_of, usual_setting, wanted_otherwise
 from cavata.score.score import ScoreEvent
 
 _PRACTICE = "texts for composers by harpists"
@@ -75,8 +75,6 @@ class Plan:
     best: Spelled
     played: tuple[Wanted, ...]
     """As they are best taken; as they are written where a glissando sounds the strings as they stand."""
-    respelled: Pedaling
-    """What the feet do for these, repeats included."""
 
     def taken(
         self, since: Fraction, until: Fraction, letter: int | None = None
@@ -100,14 +98,25 @@ def plan_of(line: Line) -> Plan:
 def _plan(line: Line, wanted: tuple[Wanted, ...], made: Pedaling) -> Plan:
     best = _best(wanted)
     played = wanted if any(event.event.marks.glides for event in line.events) else best.wanted
-    usual = usual_setting(line.movement) if played == wanted else made.first
-    return Plan(wanted, made, best, played, pedaling_otherwise(line.movement, line.staves, played, usual))
+    return Plan(wanted, made, best, played)
+
+
+def _feet(line: Line, plan: Plan) -> Pedaling:
+    """What the feet do as the notes are taken, repeats included."""
+    usual = usual_setting(line.movement) if plan.played == plan.wanted else plan.written.first
+    return _moved(tuple(wanted_otherwise(line.movement, line.staves, plan.played)), usual)
+
+
+@lru_cache(maxsize=16)
+def _moved(wanted: tuple[Wanted, ...], usual: Setting) -> Pedaling:
+    """How pedals are moved: worked out once, for what is found of a movement and for its plan."""
+    return pedaling(wanted, usual)
 
 
 def _as_written(line: Line) -> tuple[tuple[Wanted, ...], Pedaling]:
     """What the notes want of the strings, and what the feet do for it."""
     wanted = tuple(harp_wanted(line.movement, line.staves, repeats=False))
-    return wanted, pedaling(wanted, usual_setting(line.movement))
+    return wanted, _moved(wanted, usual_setting(line.movement))
 
 
 @lru_cache(maxsize=16)
@@ -120,9 +129,10 @@ def steps(line: Line) -> Iterator[Step]:
     """The plan as the player keeps it: settings and changes where they are told, in the best spelling, and the notes
     that are taken on another string than they are written on. Where none is, it is what the page has."""
     plan = plan_of(line)
-    now = list(plan.respelled.first)
+    feet = _feet(line, plan)
+    now = list(feet.first)
     damped = {(change.letter, change.until) for _, _, change in _rung_through(line, plan)}
-    for mark in marks_of(plan.respelled, line.movement, line.staves):
+    for mark in marks_of(feet, line.movement, line.staves):
         if mark.setting is not None:
             words = _in_words(mark.setting)
             yield Step((mark.onset,), f"pedals stand {words}" if mark.onset else f"set {words}", words)
@@ -136,7 +146,7 @@ def steps(line: Line) -> Iterator[Step]:
             ]  # fmt: skip
             damp = f"; {' and '.join(map(str, wet))} damped before" if wet else ""
             yield Step((mark.onset,), f"pedal {', '.join(map(str, moved))}{damp}", _in_words(setting_of(now)))
-    yield from _otherwise(line, plan)
+    yield from _otherwise(line, plan, feet)
 
 
 def _in_words(setting: Setting) -> str:
@@ -145,7 +155,7 @@ def _in_words(setting: Setting) -> str:
     return f"{' '.join(names[: len(LEFT)])} | {' '.join(names[len(LEFT) :])}"
 
 
-def _otherwise(line: Line, plan: Plan) -> Iterator[Step]:
+def _otherwise(line: Line, plan: Plan, feet: Pedaling) -> Iterator[Step]:
     """Notes that are taken on another string than they are written on, and that the page has them as written."""
     others: dict[tuple[PitchClass, PitchClass], list[Fraction]] = {}
     struck = _struck(line)
@@ -158,7 +168,7 @@ def _otherwise(line: Line, plan: Plan) -> Iterator[Step]:
     if others:
         page, mine = (
             sum(len(mark.changes) for mark in marks_of(made, line.movement, line.staves))
-            for made in (harp_pedaling(line.movement, line.staves), plan.respelled)
+            for made in (harp_pedaling(line.movement, line.staves), feet)
         )
         yield Step(
             (Fraction(0),), "the page moves pedals for the notes as they are written: changes there "
@@ -316,11 +326,12 @@ def _rung_through(line: Line, plan: Plan) -> Iterator[tuple[Moment, Pitch, Pedal
         for want, other in zip(plan.wanted, plan.played, strict=True) if want.onset in struck
         for old, new in zip(want.letters, other.letters, strict=True)
     }  # fmt: skip
+    changes = _feet(line, plan).changes
     for moment, pitch in _low(line):
         letter = taken.get((moment.onset, pitch.letter), pitch.letter)
         change = next(
             (
-                change for change in plan.respelled.changes
+                change for change in changes
                 if change.letter == letter and moment.begins < change.begins < moment.begins + float(WIRE_RINGS)
             ),
             None,

@@ -116,7 +116,7 @@ def _rows(line: Line, profile: Profile) -> Iterator[Finding]:
     for staff in line.staves:
         mine = [moment for moment in line.moments if any(note.staff == staff.name for note in moment.struck)]
         for run in runs(mine, _SLOW * profile.harp_fingers, lambda moment: moment.state.tremolo is None):
-            fast = too_fast(run, Pace(profile.harp_fingers, PLACED, 1.0), partial(_placed, staff.name))
+            fast = too_fast(run, Pace(profile.harp_fingers, PLACED, 1.5), partial(_placed, staff.name))
             if fast is not None:
                 others = any(note.staff != staff.name for moment in run for note in moment.sounding)
                 alone = others or fast.rate > _TWO_HANDS * profile.harp_fingers

@@ -15,7 +15,7 @@ from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
@@ -94,8 +94,9 @@ def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], mov
     old, new = names_of(before), names_of(pitches)
     where = f"gets from {old} to {new}" if old != new else f"gets to {new}"
     return Finding(
-        Degree.IMPOSSIBLE if hopeless else Degree.CARE, SHIFT, moment.event, f"{where} in {move.whole:.2f} s",
-        f"the hand moves {move.distance} mm, which takes about {move.needed:.2f} s{move.cut}", _CURE,
+        Degree.IMPOSSIBLE if hopeless else Degree.CARE, SHIFT, moment.event,
+        f"{where} in {seconds_in_words(move.whole)}",
+        f"the hand moves {move.distance} mm, which takes about {seconds_in_words(move.needed)}{move.cut}", _CURE,
     )  # fmt: skip
 
 
@@ -118,7 +119,7 @@ def _crossings(line: Line, profile: Profile) -> Iterator[Finding]:
         if one and other and not near:
             yield Finding(
                 Degree.CARE, CROSSING, after.event, f"slurs from {first} to {second}",
-                f"they lie on no two neighboring strings that the hand reaches in {whole:.2f} s",
+                f"they lie on no two neighboring strings that the hand reaches in {seconds_in_words(whole)}",
                 "a new bow for the second, more time, or another octave",
             )  # fmt: skip
 

@@ -38,7 +38,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     for run in runs(line.moments, _SLOW * profile.bow_strokes, _is_bowed, lambda _, after: not after.state.under_slur):
-        fast = too_fast(run, Pace(profile.bow_strokes, burst=1.25), partial(_at_ease, profile=profile))
+        fast = too_fast(run, Pace(profile.bow_strokes, burst=1.25, strokes=True), partial(_at_ease, profile=profile))
         yield from _told(fast, "with a bow for each note", "slurs, longer notes, a tremolo, or two players in turn")
     for run in runs(line.moments, _SLOW * profile.left_fingers, _is_bowed, lambda _, after: after.state.under_slur):
         fast = too_fast(run, Pace(profile.left_fingers, burst=1.25))

@@ -5,7 +5,7 @@ rest fills it as far as its seconds go; between two notes that no slur joins, or
 longer note early and take a catch breath. What is told is a stretch that empties the store even so. Several who play
 one line take turns and are not looked at. Music without a rest is not music without a breath: so nearly all of it is
 care, and only one sound that is longer than anybody's breath by far is impossible, where nobody breathes in while
-sounding.
+sounding: a note of some two full breaths, or a slur, which a player may break, of four.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from cavata.instruments.singing import BREATH as SUNG_SECONDS
-from cavata.instruments.winds import breath_seconds, dynamic_factor, filled, goes_round
+from cavata.instruments.winds import SUNG_BREATH, breath_seconds, dynamic_factor, filled, goes_round, is_wind
 from cavata.music.event import HELD, in_verse
 from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.record import record
@@ -32,21 +32,35 @@ _SHORTENED, _AFTER_A_SLUR, _MOST_TAKEN = 0.5, 0.6, 0.5
 """How much of a note is given up for a breath after it, how much of the last under a slur, and the seconds at most."""
 _LEAST_SHORTENED = 0.29
 """Seconds: a shorter note is not shortened for a breath."""
-_SPARE = 0.25
+SPARE = 0.25
 """How far the store may be overdrawn before it is told: near a limit nobody knows."""
-BREATHS = 4
-"""A note or slur that lasts so many breaths is beyond anybody, where nobody breathes in while sounding."""
+BREATHS, SLURRED_BREATHS = 2 + SPARE, 4.0
+"""A note, and a slur of several, that last so many breaths are beyond anybody, where nobody breathes in while sounding.
+A breath of the table is no record, so that twice as much is; from memory."""
+_ANYBODY = LONG_SECONDS
+"""Seconds that players of low instruments sound too, if they must: they save air. From memory."""
 _VOICE = "voice"
 _CURE = "end a slur earlier, leave a note out for a breath, or share the line between two players"
+_HELD_CURE = "a shorter note, a breath within it, or two players who take it by turns"
+_ROUND_CURE = "share it between two players, or ask for circular breathing, which few of them have"
 _SUNG_CURE = "give a rest at a comma, or let two sing it by turns"
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
-    """All that is found; nothing where words ask for circular breathing."""
-    if any("circular" in word.casefold() for event in line.events for word in event.event.marks.words):
+    """All that is found; where words ask a wind player for circular breathing, that alone."""
+    words = ((event, word) for event in line.events for word in event.event.marks.words)
+    asked = next((event for event, word in words if _ASKED in word.casefold()), None)
+    if asked is not None and is_wind(line.instrument):
+        yield Finding(
+            Degree.CARE, BREATH, asked, "is asked for circular breathing", "not every player has it",
+            "ask the player first, or give breaths", rests_on="pages of players; common practice",
+        )  # fmt: skip
         return
     for row in rows(line):
         yield from _of_row(row, profile)
+
+
+_ASKED = "circular"
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -82,6 +96,8 @@ class _Sound:
     seconds: float
     breaths: float
     """How many full breaths it takes."""
+    held: float
+    """The same of its longest note."""
     bound: float
     """The same of its longest note or slur, in which no note can be left out."""
     given: float
@@ -89,19 +105,19 @@ class _Sound:
 
 
 def _sounds(row: Sequence[Moment], profile: Profile) -> Iterator[_Sound]:
-    first, breaths, bound, longest = row[0], 0.0, 0.0, 0.0
+    first, breaths, held, bound, longest = row[0], 0.0, 0.0, 0.0, 0.0
     for moment, following in zip_longest(row, row[1:]):
         ends = _sounds_until(moment, following)
         needs = max(0.0, ends - moment.begins) / _seconds(moment, profile)
         breaths, bound = breaths + needs, bound + needs
-        longest = max(longest, bound)
+        held, longest = max(held, needs), max(longest, bound)
         if following is None or not (moment.state.slurred or _in_a_word(moment, following)):
             bound = 0.0
         taken = FULL_SECONDS if following is None else _taken(moment, following, ends)
         given = filled(moment.state.instrument, taken)
         if given:
-            yield _Sound(first, moment, ends - first.begins, breaths, longest, given)
-            first, breaths, bound, longest = following, 0.0, 0.0, 0.0
+            yield _Sound(first, moment, ends - first.begins, breaths, held, longest, given)
+            first, breaths, held, bound, longest = following, 0.0, 0.0, 0.0, 0.0
 
 
 _SHORT = {"staccatissimo": 1 / 3, "staccato": 1 / 2}
@@ -121,26 +137,34 @@ def _of_row(row: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
     store, told = 1.0, False
     for taken, sound in enumerate(_sounds(row, profile)):
         store -= sound.breaths
-        if sound.breaths > 1 + _SPARE:
-            never = sound.bound > BREATHS and not goes_round(sound.first.state.instrument)
-            yield _finding(
-                Degree.IMPOSSIBLE if never else Degree.CARE, sound.first,
-                f"{_said(sound.seconds)} without a place to breathe; a breath lasts about "
-                f"{_said(sound.seconds / sound.breaths)} there",
-            )  # fmt: skip
-        elif store < -_SPARE and not told:
-            told, seconds = True, sound.last.ends - row[0].begins
+        if sound.breaths > 1 + SPARE:
+            yield _too_long(sound)
+        elif store < -SPARE and not told:
+            told, lasts = True, sound.last.ends - row[0].begins
             yield _finding(
                 Degree.CARE, row[0],
-                f"{_said(seconds)} with {_counted(taken)}; a full one lasts about "
+                f"{_said(lasts)} with {_counted(taken)}; a full one lasts about "
                 f"{_said(sound.seconds / sound.breaths)}",
             )  # fmt: skip
         store = min(1.0, max(0.0, store) + sound.given)
 
 
-def _finding(degree: Degree, first: Moment, text: str) -> Finding:
-    cure = _SUNG_CURE if first.state.instrument.family == _VOICE else _CURE
-    return Finding(degree, BREATH, first.event, "has no time to breathe", text, cure)
+def _too_long(sound: _Sound) -> Finding:
+    instrument = sound.first.state.instrument
+    beyond = (sound.held > BREATHS or sound.bound > SLURRED_BREATHS) and sound.seconds > _ANYBODY
+    text = (
+        f"{_said(sound.seconds)} without a place to breathe; a breath lasts about "
+        f"{_said(sound.seconds / sound.breaths)} there"
+    )
+    if beyond and goes_round(instrument):
+        return _finding(Degree.CARE, sound.first, text, _ROUND_CURE)
+    cure = _HELD_CURE if sound.held > 1 else _CURE
+    return _finding(Degree.IMPOSSIBLE if beyond else Degree.CARE, sound.first, text, cure)
+
+
+def _finding(degree: Degree, first: Moment, text: str, cure: str = _CURE) -> Finding:
+    sung = first.state.instrument.family == _VOICE
+    return Finding(degree, BREATH, first.event, "has no time to breathe", text, _SUNG_CURE if sung else cure)
 
 
 def _counted(breaths: int) -> str:
@@ -155,7 +179,7 @@ def _seconds(moment: Moment, profile: Profile) -> float:
     """How long one breath lasts on what sounds at a moment."""
     instrument, dynamic = moment.state.instrument, moment.state.dynamic
     if instrument.family == _VOICE:
-        return SUNG_SECONDS * dynamic_factor(dynamic) * profile.breath
+        return SUNG_BREATH * dynamic_factor(dynamic) * profile.breath
     return breath_seconds(instrument, moment.top, dynamic) * profile.breath
 
 

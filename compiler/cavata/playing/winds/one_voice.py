@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cavata.instruments.instrument import WINDS
 from cavata.music.event import UNMARKED
 from cavata.playing.chords import at_once, names_of
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, verb_of
 from cavata.playing.line import Line
 from cavata.playing.profile import Profile
 
@@ -25,13 +25,13 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     if line.part.section:
         return
     asked = _asked(line) if line.instrument.family in WINDS else frozenset()
-    who = "a singer" if line.instrument.family == "voice" else "a wind player"
+    verb, who = verb_of(line.instrument), "singer" if line.instrument.family == "voice" else "wind player"
     for event, pitches, _ in at_once(line.events):
         if id(event) in asked:
             continue
         yield Finding(
-            Degree.IMPOSSIBLE, ONE_NOTE, event, f"cannot play {names_of(pitches)} at once",
-            f"{who} has one note at a time", "give the notes to several players, as `voiced across` does",
+            Degree.IMPOSSIBLE, ONE_NOTE, event, f"cannot {verb} {names_of(pitches)} at once",
+            f"a {who} has one note at a time", f"give the notes to several {who.split()[-1]}s, as `voiced across` does",
         )  # fmt: skip
 
 

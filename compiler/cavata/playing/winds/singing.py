@@ -10,14 +10,15 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cavata.instruments import singing as voices
-from cavata.instruments.singing import Voice, is_closed, is_hard_leap, voice_of
+from cavata.instruments.singing import Voice, is_hard_leap, voice_of
+from cavata.instruments.vowels import is_closed, language_of, whole_words
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import fastest_rate
-from cavata.score.score import ScoreEvent
+from cavata.score.score import ScoreEvent, events_of
 
 WORDS = Kind("words", "I350", "how many syllables a second are sung", "from memory")
 RUN = Kind("run", "I351", "how fast a run on one syllable is", "from memory")
@@ -120,6 +121,8 @@ _SLOW = 2.0
 _TRITONE, _TRITONE_QUICK = 6, 0.3
 """Semitones, and seconds from note to note: hard for choirs. Source: Writing for choirs (cypresschoral.com) for the
 tritone; the seconds from memory."""
+_SLOWLY_HARD = ("wider than an octave", "a seventh")
+"""What a choir does not hit for certain even in slower notes. From memory."""
 _SOLO_OCTAVES = 17
 """Semitones beyond which a leap is hard for a soloist too, however slow."""
 
@@ -134,7 +137,7 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
             why = "a tritone"
         if not why or moment.begins - before.ends > _QUICK or time > _SLOW:
             continue
-        if time > _QUICK and (line.players == 1 or why != "wider than an octave"):
+        if time > _QUICK and (line.players == 1 or why not in _SLOWLY_HARD):
             continue
         if line.players == 1 and abs(interval.semitones) <= _SOLO_OCTAVES and time > _QUICK / 2:
             continue
@@ -143,7 +146,7 @@ def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
             continue
         yield Finding(
             Degree.CARE, SUNG_LEAP, before.event, "has a leap that is hard to sing",
-            f"{before.top} to {moment.top}, {why}, in {time:.2f} s",
+            f"{before.top} to {moment.top}, {why}, in {seconds_in_words(time)}",
             "another octave, a note between, or a rest before",
         )  # fmt: skip
 
@@ -215,7 +218,11 @@ _LONG_ENOUGH = 0.4
 
 def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
     """Closed vowels and soft notes at the top, once for those that follow one another."""
-    limit, section = max(voice.words_up_to.midi, voice.second_turn.midi), line.instrument.section
+    limit, softly = max(voice.words_up_to.midi, voice.second_turn.midi), _softly_up_to(line)
+    language = language_of(whole_words(
+        (syllable.text, syllable.goes_on) for moment in moments
+        if (syllable := _syllable(moment)) is not None and syllable != HELD
+    ))  # fmt: skip
     last = ""
     for moment in moments:
         pitch, syllable = moment.top, _syllable(moment)
@@ -223,18 +230,40 @@ def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Fin
             continue
         text = syllable.text.strip(_SIGNS) if syllable is not None and syllable != HELD else ""
         here, what, why = "", "", ""
-        if pitch.midi > limit and text and is_closed(text):
+        if pitch.midi > limit and text and is_closed(text, language):
             here, what = "closed", f"has a closed vowel on {pitch}"
             why = f"`{text}`: up there every vowel is sung open"
-        elif line.players > 1 and moment.state.dynamic in SOFT and section and pitch.midi >= section[1].midi:
+        elif moment.state.dynamic in SOFT and pitch.midi >= softly:
             here, what = "soft", f"is to sing {pitch} {moment.state.dynamic}"
-            why = "the top of a choir does not float so softly for long"
+            why = (
+                "the top of a choir does not float so softly for long" if line.players > 1
+                else "few voices float so softly at the top"
+            )  # fmt: skip
         if here and here != last:
             yield Finding(
                 Degree.CARE, VOWEL, moment.event, what, why,
-                "an open vowel there, a lower note, or words that are heard before",
+                _CURES[here] + (", or fewer singers" if here == "soft" and line.players > 1 else ""),
+                rests_on="from memory" if here == "soft" else "",
             )  # fmt: skip
         last = here
+
+
+_CURES = {
+    "closed": "an open vowel there, a lower note, or words that are heard before",
+    "soft": "another dynamic, or a lower note",
+}  # fmt: skip
+_HIGH_VOICES, _BELOW_THE_TOP = frozenset(["soprano", "treble", "tenor"]), (3, 1)
+"""Semitones below the highest note that a soloist usually has, from which on a soft one wants care, of high voices and
+of others: A5 of a soprano, A4 of a tenor, E4 of a bass. From memory."""
+
+
+def _softly_up_to(line: Line) -> int:
+    """From which note on a soft one is told, as a MIDI number."""
+    instrument = line.instrument
+    if line.players > 1 and instrument.section is not None:
+        return instrument.section[1].midi
+    below = _BELOW_THE_TOP[0 if instrument.key in _HIGH_VOICES else 1]
+    return instrument.highest.midi - below if instrument.highest is not None else 128
 
 
 _WORDS_IN_A_ROW = 6
@@ -278,25 +307,37 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
     for before, moment in entries:
         pitch, near = moment.top.midi, list[int]()
         heard = [event for event in others if event.onset < moment.onset and event.end > moment.onset - _LATELY]
-        for event in heard:
-            near += [head.pitch.midi for head in event.event.heads if event.end > moment.onset - _JUST_NOW]
-        if not near or any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
+        for event in [event for event in heard if event.end > moment.onset - _JUST_NOW] or heard:
+            near += [head.pitch.midi for head in event.event.heads]
+        if any((head.pitch.midi - pitch) % 12 == 0 for event in heard for head in event.event.heads):
             continue
         near += [before.top.midi] if before is not None else []
         if any(abs(key - pitch) <= _STEP or (pitch - key) % 12 in _CONSONANT for key in near):
             continue
+        if heard:
+            what = "must find a note that nobody has played"
+            text = f"{moment.top} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in"
+        elif _is_given(line, moment, others):
+            continue
+        else:
+            what, text = "begins from silence", f"nothing is heard before {moment.top} from which to take it"
         yield Finding(
-            Degree.CARE, FIRST_NOTE, moment.event, "must find a note that nobody has played",
-            f"{moment.top} is in no part within a bar before, nor a neighbor of it, nor a chord that it is in",
-            "a cue of the note in any octave just before",
-        )  # fmt: skip
+            Degree.CARE, FIRST_NOTE, moment.event, what, text, "a cue of the note in any octave just before"
+        )
+
+
+def _is_given(line: Line, moment: Moment, others: Sequence[ScoreEvent]) -> bool:
+    """Whether singers without instruments begin here, who are given their notes beforehand; common practice."""
+    if any(event.onset < moment.onset for event in (*others, *line.events)):
+        return False
+    return not any(
+        part.instrument.family != "voice" and any(voice for staff in staves for voice in staff.voices)
+        for part, staves in line.others
+    )
 
 
 def _heard_in(line: Line) -> Iterator[ScoreEvent]:
-    """What all others sound."""
-    own = {id(staff) for staff in line.staves}
-    for staves in line.movement.staves:
-        for staff in staves:
-            if id(staff) not in own:
-                for voice in staff.voices:
-                    yield from voice
+    """What all others sound, but for drums, from which nobody takes a note."""
+    for part, staves in line.others:
+        if not part.instrument.unpitched and part.instrument.key != "narrator":
+            yield from (event for event in events_of(staves) if event.event.heads and not event.event.marks.spoken)

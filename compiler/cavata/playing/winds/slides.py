@@ -1,4 +1,4 @@
-"""The slide of a trombone: which glissandi it has, how far it goes in time, and which slurs smear.
+"""The slide of a trombone: which glissandi and low notes it has, how far it goes in time, and which slurs smear.
 
 Valves of other brass instruments have no smooth glissando, which is told here too.
 """
@@ -15,13 +15,14 @@ from cavata.instruments.slide import (
     farthest_glissando,
     glissando,
     is_slide,
+    low_note,
     slide_seconds,
     slurs_cleanly,
     widest_steps,
 )
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -34,20 +35,26 @@ LEGATO = Kind(
     "positions of the slide; a page on slide positions",
 )
 SLIDE = Kind("slide", "", "how far the slide goes from note to note", "positions of the slide; its speed from memory")
-KINDS = (GLISSANDO, SLIDE, LEGATO)
+LOW = Kind(
+    "low note", "I347", "low notes of a trombone: pedal notes, those that want a valve, and those that no position has",
+    "an encyclopedia's chart of the tenor trombone; positions of the slide",
+)
+KINDS = (GLISSANDO, LOW, SLIDE, LEGATO)
 
 
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _glissandi(line)
     if is_slide(line.instrument.key):
+        yield from _low(line)
         yield from _slid(line)
         yield from _smeared(line)
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
-    """Glissandi that no slide has."""
-    yield from (finding for finding in _glissandi(line) if finding.degree is Degree.IMPOSSIBLE)
+    """Glissandi and notes that no slide has."""
+    found = (*_glissandi(line), *(_low(line) if is_slide(line.instrument.key) else ()))
+    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
 
 
 def _glissandi(line: Line) -> Iterator[Finding]:
@@ -89,6 +96,20 @@ def _no_glissando(instrument: Instrument, event: ScoreEvent, first: Pitch, secon
 _MANY_VALVES = frozenset(["bass trombone", "contrabass trombone"])
 """Whose systems of valves differ so much that no glissando within a tritone is ruled out. Source: Everything You Never
 Cared To Know About the Trombone Glissando (michaelclayville.com)."""
+def _low(line: Line) -> Iterator[Finding]:
+    """Notes at the bottom of a trombone, once for those that follow one another and are alike."""
+    before = ""
+    for event in line.events:
+        low = low_note(line.instrument.key, event.event.heads[0].pitch) if not event.tied_before else None
+        if low is not None and low.what != before:
+            pitch = event.event.heads[0].pitch
+            yield Finding(
+                Degree.IMPOSSIBLE if low.absent else Degree.CARE, LOW, event, low.what.format(pitch), low.why,
+                f"another octave, or a {'tuba' if 'bass' in line.instrument.key else 'bass trombone'}",
+            )  # fmt: skip
+        before = low.what if low is not None else "" if not event.tied_before else before
+
+
 _FAR, _OF_THE_TIME = 4, 0.55
 """So many positions at least, and so much of the time from note to note, that the slide may take of it."""
 
@@ -102,7 +123,7 @@ def _slid(line: Line) -> Iterator[Finding]:
             if step >= _FAR and slide_seconds(step) > time * _OF_THE_TIME:
                 yield Finding(
                     Degree.CARE, SLIDE, row[index - 1].event, "has far positions of the slide at speed",
-                    f"{row[index - 1].top} to {row[index].top} is {step} positions in {time:.2f} s",
+                    f"{row[index - 1].top} to {row[index].top} is {step} positions in {seconds_in_words(time)}",
                     "another octave, or a note between",
                 )  # fmt: skip
                 break

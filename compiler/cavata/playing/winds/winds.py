@@ -14,7 +14,7 @@ from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
 from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged_as, wind_of
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Line, Moment
 from cavata.playing.profile import Profile
 from cavata.playing.runs import fastest_rate
@@ -31,7 +31,10 @@ NATURAL = Kind("natural note", "I343", "notes of an instrument without valves", 
 REGISTER = Kind(
     "register", "", "registers that do not speak softly, or not loudly", "players' handbooks; some from memory",
 )
-LEAP = Kind("leap of a wind", "", "wide leaps at speed, and slurred ones over a break", "Rimsky-Korsakov; from memory")
+LEAP = Kind(
+    "leap of a wind", "", "wide leaps at speed, slurred ones over a break, and wide slurs of brass",
+    "Rimsky-Korsakov; from memory",
+)
 ENTRY = Kind("entry", "", "a first note high, or low and soft, after a long rest", "from memory")
 KINDS = (TRILL, TONGUE, NATURAL, REGISTER, LEAP, ENTRY)
 
@@ -45,6 +48,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _unnatural(line)
     yield from _registers(moments)
     yield from _leaps(moments)
+    yield from _slurs(moments)
     yield from _entries(moments)
 
 
@@ -132,11 +136,11 @@ def _unnatural(line: Line) -> Iterator[Finding]:
 
 # ---------------------------------------------------------------- the tongue
 
-_ROW = 8
-"""So many notes in a row are looked at; a few are quicker than many."""
-_NEAR, _OVER, _BEYOND = 0.85, 1.15, 1.2
-"""From which part of what players keep up a long row tires; how far over it care begins; and how far over the fastest
-tongue it is beyond anybody."""
+_ROW, _FEW = 8, 5
+"""So many notes in a row are a phrase, and so many a burst, which is quicker."""
+NEAR, OVER, BURST, BEYOND = 0.85, 1.15, 1.3, 1.2
+"""From which part of what players keep up a long row tires; how far over it care begins, in a phrase and in a burst;
+and how far over the fastest tongue it is beyond anybody."""
 _TIRING_NOTES = 64
 """So many tongued notes in a row, near the limit, slow a tongue down. That long rows tire: Tonguing
 (contemporarytuba.com); the number from memory."""
@@ -145,14 +149,15 @@ _TIRING_NOTES = 64
 def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
     wind = wind_of(line.instrument)
     single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
-    rows = [(row, fastest_rate(row, _ROW)) for row in _tongued_rows(line.moments) if len(row) >= _ROW]
+    rows = [(row, fastest_rate(row, min(len(row), _ROW))) for row in _tongued_rows(line.moments) if len(row) >= _FEW]
     for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
-        if rate > max(wind.double, wind.single) * _BEYOND:
-            degree, text = Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
-        elif rate > usual * _OVER:
+        burst = fastest_rate(row, _FEW) if len(row) >= _FEW else rate
+        if burst > max(wind.double, wind.single) * BEYOND:
+            rate, degree, text = burst, Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
+        elif rate > usual * (OVER if len(row) >= _ROW or len(row) == 1 else BURST):
             degree, text = Degree.CARE, f"a phrase is kept up at about {usual:.0f} a second"
-        elif rate > usual * _NEAR and len(row) >= _TIRING_NOTES:
+        elif rate > usual * NEAR and len(row) >= _TIRING_NOTES:
             degree, text = Degree.TIRING, f"{len(row)} of them in a row; the tongue slows down"
         else:
             continue
@@ -223,7 +228,7 @@ def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
                 yield Finding(
                     Degree.CARE, LEAP, leaps[0].event, f"has wide {slurred}leaps at speed",
                     f"{abs(moment.top.midi - before.top.midi)} semitones "
-                    f"in {moment.begins - before.begins:.2f} s",
+                    f"in {seconds_in_words(moment.begins - before.begins)}",
                     "tongue them, give them more time, or divide the line between two players",
                 )  # fmt: skip
         elif moment.begins - before.begins > _BREAK_SECONDS:
@@ -235,10 +240,30 @@ def _is_hard_leap(before: Moment, moment: Moment) -> bool:
     if moment.begins - before.ends > 0.05:
         return False
     if before.state.instrument.family == "brass":
-        return wide >= _BRASS_LEAP and seconds < _BRASS_SECONDS
+        return wide >= _BRASS_LEAP and seconds < _BRASS_SECONDS and not before.state.slurred
     if before.state.slurred and judged_as(before.state.instrument.key) in ("clarinet", "bass clarinet", "basset horn"):
         return wide >= _BREAK_LEAP and seconds < _BREAK_SECONDS
     return wide >= _WOODWIND_LEAP and seconds < _WOODWIND_SECONDS
+
+
+SLURRED_UP, SLURRED_DOWN = 17, 13
+"""Semitones under a slur from which the lip of a brass player hardly finds the other note: down sooner than up. From
+memory."""
+
+
+def _slurs(moments: Sequence[Moment]) -> Iterator[Finding]:
+    """Wide slurs of brass players, however slow."""
+    for before, moment in pairwise(moments):
+        step = moment.top.midi - before.top.midi
+        if not before.state.slurred or before.state.instrument.family != "brass" or before.event.event.marks.glides:
+            continue
+        quick = abs(step) >= _BRASS_LEAP and moment.begins - before.begins < _BRASS_SECONDS
+        if step >= SLURRED_UP or step <= -SLURRED_DOWN or quick:
+            yield Finding(
+                Degree.CARE, LEAP, before.event, f"slurs far {'up' if step > 0 else 'down'}",
+                f"{before.top} to {moment.top}, {abs(step)} semitones for the lip alone",
+                "tongue the second note, or put a note between", rests_on="from memory",
+            )  # fmt: skip
 
 
 _LONG_REST = 90.0

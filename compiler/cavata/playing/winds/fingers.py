@@ -1,0 +1,107 @@
+"""Fingers of a wind player: how fast notes follow one another that the tongue does not divide.
+
+Trills and tremolos of two notes go as fast as they can and are looked at by fingerings; what glides, and a rip of the
+lip through the harmonics of a brass instrument, is no row of notes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from cavata.instruments.slide import is_slide
+from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.line import Line, Moment
+from cavata.playing.profile import Profile
+
+FINGERS = Kind("fingers", "I346", "how many slurred notes a second fingers keep clear", "from memory")
+KINDS = (FINGERS,)
+
+CLEAR, CLEAR_FEW = 14.0, 16.0
+"""Notes a second that stay clear under a slur, over eight notes and over five. From memory."""
+FASTEST, FASTEST_SWEEP = 18.0, 20.5
+"""Notes a second over five notes, in a row that turns and in a sweep up or down, that no fingers have. From memory: the
+sweeps of strings and winds in the march of Tchaikovsky's Symphony 6 have about 20."""
+ROW, FEW = 8, 5
+_SLOWEST = 0.12
+"""Seconds from note to note beyond which no row is fast."""
+
+
+def look(line: Line, profile: Profile) -> Iterator[Finding]:
+    """All that is found: each row once, as it is at worst."""
+    for row in _rows(line.moments):
+        finding = _fastest(row) or _blurred(row, profile)
+        if finding is not None:
+            yield finding
+
+
+def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+    """What no fingers have."""
+    for row in _rows(line.moments):
+        finding = _fastest(row)
+        if finding is not None:
+            yield finding
+
+
+def _rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
+    """Notes that follow one another quickly, each at another pitch than the one before."""
+    row: list[Moment] = []
+    for before, moment in pairwise(moments):
+        quick = moment.begins - before.begins <= _SLOWEST and moment.begins - before.ends < 0.02
+        if quick and moment.top.midi != before.top.midi and not before.event.event.marks.glides:
+            row = row or [before]
+            row.append(moment)
+            continue
+        if len(row) >= FEW:
+            yield row
+        row = []
+    if len(row) >= FEW:
+        yield row
+
+
+def _fastest(row: Sequence[Moment]) -> Finding | None:
+    """What is beyond all fingers."""
+    limits = ((rate, first, FASTEST_SWEEP if sweeps else FASTEST) for rate, first, sweeps in _windows(row, FEW))
+    found = [(rate, first, limit) for rate, first, limit in limits if rate > limit]
+    if not found:
+        return None
+    rate, first, limit = max(found, key=lambda each: each[0])
+    return _finding(Degree.IMPOSSIBLE, first, rate, f"nobody has more than about {limit:.0f} a second")
+
+
+def _blurred(row: Sequence[Moment], profile: Profile) -> Finding | None:
+    """What is fast enough to blur."""
+    for notes, clear in ((ROW, CLEAR * profile.fingers), (FEW, CLEAR_FEW * profile.fingers)):
+        found = [(rate, first) for rate, first, _ in _windows(row, notes) if rate > clear]
+        if found:
+            rate, first = max(found, key=lambda each: each[0])
+            return _finding(Degree.CARE, first, rate, f"more than about {clear:.0f} blur")
+    return None
+
+
+def _windows(row: Sequence[Moment], notes: int) -> Iterator[tuple[float, Moment, bool]]:
+    """The notes a second of so many notes of a row, their first, and whether they go one way; no trills, no rips, and
+    none of which every note is tongued."""
+    for last in range(notes - 1, len(row)):
+        several = row[last - notes + 1 : last + 1]
+        if not any(moment.state.slurred for moment in several[:-1]):
+            continue
+        keys = [moment.top.midi for moment in several]
+        steps = [after - before for before, after in pairwise(keys)]
+        sweeps = min(steps) > 0 or max(steps) < 0
+        rips = sweeps and min(map(abs, steps)) > 1 and row[0].state.instrument.family == "brass"
+        if not rips and not _trills(keys):
+            yield (notes - 1) / (several[-1].begins - several[0].begins), several[0], sweeps
+
+
+def _trills(keys: Sequence[int]) -> bool:
+    """Whether four of them go to and fro."""
+    return any(keys[at : at + 2] == keys[at + 2 : at + 4] for at in range(len(keys) - 3))
+
+
+def _finding(degree: Degree, first: Moment, rate: float, text: str) -> Finding:
+    by_slide = is_slide(first.state.instrument.key)
+    return Finding(
+        degree, FINGERS, first.event, f"has {rate:.0f} slurred notes a second", text,
+        "longer notes, or a glissando" if by_slide else "longer notes, fewer of them, or a trill",
+    )  # fmt: skip

@@ -35,7 +35,7 @@ RHYTHMS = 2
 """In one hand at most."""
 _NOT_ON_KEYS = frozenset(("upbow", "downbow", "open", "stopped", "harmonic"))
 RIGHT, LEFT = 0, 1
-Place = tuple[int, int]
+LineBar = tuple[int, int]
 """A line by its number, and a bar."""
 
 
@@ -168,8 +168,8 @@ class _Hand:
 class _Sides:
     """Which hand plays a line in a bar, and which lines lead."""
 
-    of: dict[Place, int] = field(default_factory=dict)
-    leading: dict[Place, int] = field(default_factory=dict)
+    of: dict[LineBar, int] = field(default_factory=dict)
+    leading: dict[LineBar, int] = field(default_factory=dict)
     """The top line and the bass line, with their hands."""
 
 
@@ -216,7 +216,7 @@ def _filled(lines: Sequence[SourceLine], sides: _Sides) -> tuple[_Hand, _Hand]:
     return hands
 
 
-def _halting(hand: _Hand, lines: Sequence[SourceLine]) -> Iterator[Place]:
+def _halting(hand: _Hand, lines: Sequence[SourceLine]) -> Iterator[LineBar]:
     """The lines, each with its bar, of which a hand plays inner notes but not all."""
     played = Counter((finger.line.number, finger.bar) for finger in hand.heads())
     inner = {(finger.line.number, finger.bar) for finger in hand.heads() if not finger.outer}

@@ -14,7 +14,7 @@ _BARS = 4
 
 
 @record
-class Place:
+class HeardBars:
     """Bars of a movement by the numbers that are printed at them, as far as they are to be heard."""
 
     movement: str
@@ -22,7 +22,7 @@ class Place:
     last: int
 
 
-def first_change(before: Score, now: Score) -> Place | None:
+def first_change(before: Score, now: Score) -> HeardBars | None:
     """The first place at which a score is not heard as another is; None where all is."""
     then = {movement.name: movement for movement in before.movements}
     movements = [movement for movement in now.movements if movement.bars]
@@ -48,6 +48,6 @@ def _index(movement: Movement, onset: Fraction) -> int:
     return max(bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1, 0)
 
 
-def _place(movement: Movement, first: int, last: int) -> Place:
+def _place(movement: Movement, first: int, last: int) -> HeardBars:
     last = max(first, min(last, first + _BARS - 1))
-    return Place(movement.name, movement.bars[first].number, movement.bars[last].number)
+    return HeardBars(movement.name, movement.bars[first].number, movement.bars[last].number)

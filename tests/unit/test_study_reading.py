@@ -16,7 +16,7 @@ from cavata.lilypond.engraving import Engraving
 from cavata.pipeline import compile_script
 from cavata.resources import folder
 from cavata.study.library_ciphers import library_ciphers, offered_ciphers
-from cavata.study.reading import Reading, Unread, key_text, read
+from cavata.study.reading import NameReading, Unread, key_text, read
 from cavata.study.script_words import identifier, name_row
 from cavata.study.shown import interval_text, repeats_text, spelled, study_script, study_text
 from cavata.study.study import Study, reason, study_names
@@ -24,9 +24,9 @@ from cavata.study.study import Study, reason, study_names
 CIPHERS = {offered.cipher.name: offered for offered in library_ciphers()}
 
 
-def reading(name: str, cipher: str) -> Reading:
+def reading(name: str, cipher: str) -> NameReading:
     found = read(name, CIPHERS[cipher])
-    assert isinstance(found, Reading)
+    assert isinstance(found, NameReading)
     return found
 
 

@@ -138,7 +138,7 @@ class Unread:
 
 
 @record
-class Reading:
+class NameReading:
     """A name's notes under one cipher."""
 
     name: str
@@ -213,7 +213,7 @@ class Reading:
             return None
 
 
-def read(name: str, offered: OfferedCipher) -> Reading | Unread:
+def read(name: str, offered: OfferedCipher) -> NameReading | Unread:
     """Read a name by a cipher and look at its notes."""
     try:
         soundings = read_name(name, offered.cipher)
@@ -223,7 +223,7 @@ def read(name: str, offered: OfferedCipher) -> Reading | Unread:
     sounding = [(s, pitch) for s, pitch in zip(soundings, laid, strict=True) if pitch is not None]
     pitches = tuple(pitch for _, pitch in sounding)
     weights = Counter(pitch.pitch_class.semitone for pitch in pitches)
-    return Reading(
+    return NameReading(
         name,
         offered,
         len(signs(name)),
@@ -244,7 +244,7 @@ _USUAL_TONICS = {
 }
 
 
-def key_text(reading: Reading, fit: KeyFit) -> str:
+def key_text(reading: NameReading, fit: KeyFit) -> str:
     """A key's name, its tonic spelled as the name spells it where that key has a signature, else with the fewest signs.
 
     Db minor would need eight flats: it is C# minor.

@@ -12,7 +12,7 @@ from cavata.music.pitch import INTERVAL_PATTERN, PITCH_PATTERN, Pitch, parse_pit
 from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
 from cavata.study.library_ciphers import LIBRARY
-from cavata.study.reading import Reading
+from cavata.study.reading import NameReading
 from cavata.syntax import tree as t
 from cavata.syntax.words import RESERVED
 
@@ -44,7 +44,7 @@ def notes_value(pitches: Sequence[Pitch]) -> str:
     return f"notes(1/4 {' '.join(map(str, pitches))})"
 
 
-def use_rows(readings: Sequence[Reading]) -> list[str]:
+def use_rows(readings: Sequence[NameReading]) -> list[str]:
     """The rows that bring the ciphers of readings into a script."""
     library = list(dict.fromkeys(r.cipher.cipher.name for r in readings if not r.cipher.file))
     files = dict.fromkeys(r.cipher.file for r in readings if r.cipher.file)

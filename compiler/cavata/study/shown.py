@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from cavata.music.pitch import Pitch
-from cavata.study.reading import Reading, key_text
+from cavata.study.reading import NameReading, key_text
 from cavata.study.script_words import name_row, quoted, use_rows
 from cavata.study.study import NameStudy, Shared, Study, directed, reason
 from cavata.text import text_table
@@ -38,27 +38,27 @@ def spelled(pitches: Sequence[Pitch]) -> str:
     return " ".join(str(pitch.pitch_class) for pitch in pitches)
 
 
-def cipher_text(reading: Reading) -> str:
+def cipher_text(reading: NameReading) -> str:
     """The cipher, and the others that read the name to the same notes."""
     return ", ".join(offered.cipher.name for offered in (reading.cipher, *reading.alike))
 
 
-def interval_text(reading: Reading) -> str:
+def interval_text(reading: NameReading) -> str:
     """The intervals with their directions."""
     return " ".join(directed(i) for i in reading.intervals) or NONE
 
 
-def keys_text(reading: Reading, most: int = 2) -> str:
+def keys_text(reading: NameReading, most: int = 2) -> str:
     """The best keys with their correlations."""
     return ", ".join(f"{key_text(reading, fit)} {fit.correlation:.2f}" for fit in reading.keys[:most]) or NONE
 
 
-def modes_text(reading: Reading, most: int = 2) -> str:
+def modes_text(reading: NameReading, most: int = 2) -> str:
     """The best modes with how many notes lie inside."""
     return ", ".join(f"{fit.mode} {fit.inside}/{fit.notes}" for fit in reading.modes[:most]) or NONE
 
 
-def repeats_text(reading: Reading) -> str:
+def repeats_text(reading: NameReading) -> str:
     """The notes that recur."""
     return ", ".join(f"{note} x{count}" for note, count in reading.recurring.items()) or NONE
 
@@ -143,7 +143,7 @@ def study_json(study: Study) -> dict[str, Any]:
     }
 
 
-def _reading(rank: int, reading: Reading) -> dict[str, Any]:
+def _reading(rank: int, reading: NameReading) -> dict[str, Any]:
     kind = reading.set_class
     return {
         "rank": rank,
@@ -208,11 +208,11 @@ def study_script(study: Study) -> str:
     return "\n".join(rows) + "\n"
 
 
-def _named(index: int, reading: Reading) -> str:
+def _named(index: int, reading: NameReading) -> str:
     return name_row(reading.name, reading.cipher.cipher.name).replace("name ", f"name reading{index}_", 1)
 
 
-def _movement(index: int, rank: int, reading: Reading) -> Iterator[str]:
+def _movement(index: int, rank: int, reading: NameReading) -> Iterator[str]:
     word = _named(index, reading).split()[1]
     notes = len(reading.pitches)
     title = f"{rank}. {reading.name} by {cipher_text(reading)}"

@@ -15,7 +15,7 @@ from cavata.ciphers.cipher import signs
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
 from cavata.study.library_ciphers import OfferedCipher
-from cavata.study.reading import Reading, Unread, key_text, read
+from cavata.study.reading import NameReading, Unread, key_text, read
 
 # ----------------------------------------------------------------
 # What two names have in common under one cipher.
@@ -25,8 +25,8 @@ from cavata.study.reading import Reading, Unread, key_text, read
 class Shared:
     """Two names side by side."""
 
-    first: Reading
-    second: Reading
+    first: NameReading
+    second: NameReading
     cipher: OfferedCipher
     notes: tuple[str, ...]
     """Note names that both have, in the order of the first; F# and Gb count as one and are told as the first has it."""
@@ -40,7 +40,7 @@ class Shared:
     """The note of each name at which the run begins, counted from 1; zeros where there is none."""
 
 
-def shared(first: Reading, second: Reading, cipher: OfferedCipher) -> Shared:
+def shared(first: NameReading, second: NameReading, cipher: OfferedCipher) -> Shared:
     """Compare two readings by the same cipher."""
     others = {pitch.pitch_class.semitone for pitch in second.pitches}
     notes = tuple(
@@ -54,11 +54,11 @@ def shared(first: Reading, second: Reading, cipher: OfferedCipher) -> Shared:
     return Shared(first, second, cipher, notes, letters, _same_opening(first, second), tuple(run), places)
 
 
-def _steps(reading: Reading) -> list[int]:
+def _steps(reading: NameReading) -> list[int]:
     return [interval.semitones for interval in reading.intervals]
 
 
-def _same_opening(first: Reading, second: Reading) -> str:
+def _same_opening(first: NameReading, second: NameReading) -> str:
     if not first.intervals or not second.intervals or first.intervals[0] != second.intervals[0]:
         return ""
     return directed(first.intervals[0])
@@ -101,7 +101,7 @@ class NameStudy:
     """One name under every cipher."""
 
     name: str
-    readings: tuple[Reading, ...]
+    readings: tuple[NameReading, ...]
     """In the order in which to look at them."""
     unread: tuple[Unread, ...]
 
@@ -123,20 +123,20 @@ def study_names(names: Sequence[str], ciphers: Sequence[OfferedCipher]) -> Study
 
 def _one(name: str, ciphers: Sequence[OfferedCipher]) -> NameStudy:
     tried = [read(name, offered) for offered in ciphers]
-    alike: dict[object, list[Reading]] = {}
+    alike: dict[object, list[NameReading]] = {}
     for reading in tried:
-        if isinstance(reading, Reading):
+        if isinstance(reading, NameReading):
             alike.setdefault((reading.pitches, reading.soundings), []).append(reading)
     readings = [replace(same[0], alike=tuple(r.cipher for r in same[1:])) for same in alike.values()]
     return NameStudy(name, tuple(sorted(readings, key=_order)), tuple(u for u in tried if isinstance(u, Unread)))
 
 
-def _order(reading: Reading) -> tuple[int, int, int, int, Fraction]:
+def _order(reading: NameReading) -> tuple[int, int, int, int, Fraction]:
     clearest = reading.keys[0].squared if reading.keys else Fraction(0)
     return (reading.silent, -len(reading.set_class.prime), reading.at_once_again, -reading.own_notes, -clearest)
 
 
-def reason(reading: Reading) -> str:
+def reason(reading: NameReading) -> str:
     """Why a reading stands where it does, in the order's own terms."""
     said = ["every letter sounds" if not reading.silent else f"{reading.silent} of {reading.letters} letters silent"]
     different = len(reading.set_class.prime)

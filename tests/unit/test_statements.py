@@ -16,7 +16,7 @@ from cavata.diagnostics import Diagnostics, as_text
 from cavata.pipeline import Compiled, compile_script
 from cavata.resources import folder
 from cavata.score.forms import Form
-from cavata.score.statements import Statement, statements
+from cavata.score.statements import NameStatement, statements
 from cavata.tell.index import NameEntry, index_of
 from cavata.tell.map.map import map_of
 from cavata.tell.stats import stats
@@ -45,7 +45,7 @@ def stated(rows: str, name: str = "tamsin", head: str = HEAD) -> list[tuple[str,
     return [("".join(letter.text for letter in said.letters), 4 * said.onset) for said in found(rows, name, head)]
 
 
-def found(rows: str, name: str = "tamsin", head: str = HEAD) -> list[Statement]:
+def found(rows: str, name: str = "tamsin", head: str = HEAD) -> list[NameStatement]:
     compiled = compile_script(Path("piece.cavata"), "piece.cavata", head + rows)
     assert compiled.score is not None, as_text(compiled.bag.ordered())
     return [said for said in statements(compiled.score) if said.name == name]

@@ -40,7 +40,7 @@ class StatedLetter:
 
 
 @record
-class Statement:
+class NameStatement:
     """A name, or a part of one, heard once."""
 
     name: str
@@ -106,9 +106,9 @@ class StatedName:
     name: str
     letters: tuple[Letter, ...]
     """Those that make a note, in the order of the name."""
-    statements: tuple[Statement, ...]
+    statements: tuple[NameStatement, ...]
 
-    def is_whole(self, statement: Statement) -> bool:
+    def is_whole(self, statement: NameStatement) -> bool:
         """Whether a statement of it has every letter that makes a note."""
         return statement.positions >= {letter.position for letter in self.letters}
 
@@ -116,7 +116,7 @@ class StatedName:
 def stated_names(program: p.Program, plan: Plan, score: Score) -> tuple[StatedName, ...]:
     """The names that the script defines or brings in, in its order; then others that sound, as of a rhythm in Morse."""
     letters = _letters_of_names(program, plan)
-    found: dict[str, list[Statement]] = {name: [] for name in letters}
+    found: dict[str, list[NameStatement]] = {name: [] for name in letters}
     for statement in statements(score):
         found.setdefault(statement.name, []).append(statement)
     for name, said in found.items():
@@ -197,9 +197,9 @@ class _Run:
         self.end = max(self.end, other.end)
 
 
-def statements(score: Score) -> tuple[Statement, ...]:
+def statements(score: Score) -> tuple[NameStatement, ...]:
     """Every statement of every name, in the order of hearing; at one moment in score order."""
-    found: list[Statement] = []
+    found: list[NameStatement] = []
     for number, movement in enumerate(score.movements):
         turns: dict[tuple[Span, Fraction], list[tuple[_Voice, ScoreEvent]]] = defaultdict(list)
         for part, staves in enumerate(movement.staves):
@@ -208,7 +208,7 @@ def statements(score: Score) -> tuple[Statement, ...]:
                     for event in voice:
                         turns[event.line, event.turn].append(((part, place, index), event))
         for (line, _), turn in turns.items():
-            said: list[Statement] = []
+            said: list[NameStatement] = []
             for times, share in _as_played(turn, movement.playing):
                 runs = list(_in_turn(share))
                 said += (_statement(score, number, line, run, runs, times) for run in runs)
@@ -240,9 +240,9 @@ def _until(event: ScoreEvent, end: Fraction) -> ScoreEvent:
     return event if event.end <= end else replace(event, event=event.event.lasting(end - event.onset))
 
 
-def _each_once(said: Sequence[Statement]) -> Iterator[Statement]:
+def _each_once(said: Sequence[NameStatement]) -> Iterator[NameStatement]:
     """Statements of one turn, those that are heard alike made one, and those that are part of another marked."""
-    alike: dict[object, list[Statement]] = defaultdict(list)
+    alike: dict[object, list[NameStatement]] = defaultdict(list)
     for each in said:
         alike[each.name, each.steps, each.stated, each.staves].append(each)
     for same in alike.values():
@@ -300,7 +300,7 @@ def _by_key(heads: Sequence[Head]) -> Mapping[_Key, Sequence[tuple[Head, Origin]
 
 def _statement(
     score: Score, movement: int, line: Span, run: _Run, turn: Sequence[_Run], times: tuple[int, ...]
-) -> Statement:
+) -> NameStatement:
     name, steps = run.key
     parts = {part for part, _, _ in run.voices}
     beside = {
@@ -311,7 +311,7 @@ def _statement(
     staves = dict.fromkeys(
         (part, score.movements[movement].staves[part][staff].name) for part, staff, _ in sorted(run.voices)
     )
-    return Statement(
+    return NameStatement(
         name, tuple(sorted(run.stated.values(), key=lambda stated: (stated.onset, stated.letter.position))), movement,
         run.end, tuple(staves), steps, run.notes, run.last_place - run.first_place + 1 - run.moments, line,
         tuple(sorted(beside)), times,

@@ -15,7 +15,7 @@ from cavata.names import program as p
 from cavata.record import record
 from cavata.score.forms import Form
 from cavata.score.score import Score
-from cavata.score.statements import StatedName, Statement, stated_names
+from cavata.score.statements import NameStatement, StatedName, stated_names
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.themes import ThemeEntry, printed_parts, theme_entries
 
@@ -24,7 +24,7 @@ from cavata.tell.themes import ThemeEntry, printed_parts, theme_entries
 class NameEntry:
     """One statement of a name, at its place."""
 
-    statement: Statement
+    statement: NameStatement
     place: NamedPlace
     whole: bool
     """Every letter that makes a note is there."""

@@ -14,7 +14,7 @@ from cavata.foreign.heard import HeardLine, HeardNote, HeardScore
 from cavata.music.pitch import Pitch
 from cavata.record import record, replace
 from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, bar_at
-from cavata.score.statements import StatedLetter, StatedName, Statement
+from cavata.score.statements import NameStatement, StatedLetter, StatedName
 
 
 def heard_score(score: Score) -> tuple[HeardScore, ...]:
@@ -61,7 +61,7 @@ def _bar_number(onset: Fraction, bars: tuple[ScoreBar, ...]) -> str:
 class TracedStatement:
     """A statement, with what is printed of its place."""
 
-    statement: Statement
+    statement: NameStatement
     is_whole: bool
     """Every letter that makes a note is there."""
     letters_of_name: int
@@ -112,7 +112,7 @@ def traced_statements(score: Score, name: StatedName) -> tuple[TracedStatement, 
     return tuple(_traced(score, name, statement) for statement in name.statements)
 
 
-def _traced(score: Score, name: StatedName, statement: Statement) -> TracedStatement:
+def _traced(score: Score, name: StatedName, statement: NameStatement) -> TracedStatement:
     movement = score.movements[statement.movement]
     section = bar_at(movement.bars, statement.onset).section if movement.bars else 0
     stated = tuple(sorted(statement.stated, key=lambda s: (s.onset, s.pitch.midi, s.letter.position)))

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from cavata.combine.strict.scene import Line, Note, Notes, Scene, direction, is_step, simple
+from cavata.combine.strict.scene import Note, Notes, Scene, StrictLine, direction, is_step, simple
 
 _OCTAVE, _TENTH = 7, 9
 """In staff steps."""
@@ -166,7 +166,7 @@ def _double_leaps(scene: Scene) -> Iterator[tuple[Note, Note, Note]]:
             yield one, other, after
 
 
-def _runs(scene: Scene) -> Iterator[tuple[Line, Notes]]:
+def _runs(scene: Scene) -> Iterator[tuple[StrictLine, Notes]]:
     """Three notes or more in one direction, as long as it lasts."""
     for line in scene.lines:
         for phrase in line.phrases():
@@ -181,5 +181,5 @@ def _runs(scene: Scene) -> Iterator[tuple[Line, Notes]]:
                 yield line, tuple(run)
 
 
-def _extremes(line: Line) -> tuple[Note, Note]:
+def _extremes(line: StrictLine) -> tuple[Note, Note]:
     return min(line.notes, key=lambda note: note.midi), max(line.notes, key=lambda note: note.midi)

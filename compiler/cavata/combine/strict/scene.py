@@ -93,7 +93,7 @@ class Moment:
         return int((self.notes[1].midi, self.notes[1].position) < (self.notes[0].midi, self.notes[0].position))
 
 
-class Line:
+class StrictLine:
     """The notes of one line, and how it leads from one to the next."""
 
     def __init__(self, notes: tuple[Note, ...]) -> None:
@@ -132,7 +132,7 @@ class Line:
 class Scene:
     """Two lines, or one alone, and all that the rules ask of them."""
 
-    def __init__(self, lines: tuple[Line, ...], options: Options, tick: Fraction) -> None:
+    def __init__(self, lines: tuple[StrictLine, ...], options: Options, tick: Fraction) -> None:
         self.lines = lines
         self.tick = tick
         self.options = options
@@ -145,7 +145,7 @@ class Scene:
         self.moments = tuple(_moments(*lines)) if len(lines) > 1 else ()
 
     @property
-    def counterpoint(self) -> Line:
+    def counterpoint(self) -> StrictLine:
         """The line that is set against the cantus firmus."""
         return self.lines[1 - self.cantus]
 
@@ -204,9 +204,9 @@ def common_measure(times: Sequence[Fraction]) -> Fraction:
     return Fraction(gcd(*(int(time * bottom) for time in times)), bottom)
 
 
-def line_of(voice: int, times: Sequence[tuple[int, int]], pitches: Sequence[Pitch], delay: int = 0) -> Line:
+def line_of(voice: int, times: Sequence[tuple[int, int]], pitches: Sequence[Pitch], delay: int = 0) -> StrictLine:
     """A line of notes with onsets and lengths in ticks, entering after a delay."""
-    return Line(tuple(
+    return StrictLine(tuple(
         Note(voice, number, onset + delay, onset + delay + length, pitch.position, pitch.midi, pitch)
         for number, ((onset, length), pitch) in enumerate(zip(times, pitches, strict=True))
     ))  # fmt: skip
@@ -248,7 +248,7 @@ def direction(one: Note, other: Note) -> int:
     return (other.midi > one.midi) - (other.midi < one.midi)
 
 
-def _moments(first: Line, second: Line) -> Iterator[Moment]:
+def _moments(first: StrictLine, second: StrictLine) -> Iterator[Moment]:
     one = other = 0
     last: int | None = None
     while one < len(first.notes) and other < len(second.notes):
@@ -267,7 +267,7 @@ def is_cantus(notes: Sequence[tuple[Fraction, Fraction, Pitch]], bar: Fraction) 
     return len(notes) > 1 and [(onset, length) for onset, length, _ in notes] == bars
 
 
-def _species(lines: tuple[Line, ...], bar: int) -> tuple[int, int]:
+def _species(lines: tuple[StrictLine, ...], bar: int) -> tuple[int, int]:
     """Which line is the cantus firmus, and the species of the other; IMITATION where neither is one."""
     for cantus in range(len(lines) if len(lines) > 1 else 0):
         notes, others = lines[cantus].notes, lines[1 - cantus].notes

@@ -20,12 +20,12 @@ from cavata.instruments.foreign import (
     printed_name,
     suggestions_in_any_language,
 )
-from cavata.instruments.instrument import Instrument, Language, in_a_script, language_called
+from cavata.instruments.instrument import Instrument, PageLanguage, in_a_script, language_called
 from cavata.instruments.table import find, instruments, is_ambiguous
 from cavata.resources import folder
 
 EVERY = sorted(set(instruments().values()), key=lambda instrument: instrument.order)
-OTHERS = tuple(language for language in Language if language is not Language.ENGLISH)
+OTHERS = tuple(language for language in PageLanguage if language is not PageLanguage.ENGLISH)
 CLASSES = {
     **MUSIC21, **MUSIC21_DRUMS, "TempleBlock": "temple blocks", "Castanets": "castanets", "Cymbals": "cymbals",
     "FingerCymbals": "finger cymbals", "SuspendedCymbal": "suspended cymbal", "SizzleCymbal": "sizzle cymbal",
@@ -34,10 +34,10 @@ CLASSES = {
     "WindMachine": "wind machine", "Handbells": "hand bells", "Whistle": "whistle", "Organ": "organ",
     "AcousticGuitar": "guitar", "Percussion": "percussion",
 }  # fmt: skip
-DICTIONARIES: Mapping[Language, tuple[Mapping[str, str], int]] = {
-    Language.ITALIAN: (instrumentLookup.italianToClassName, 95),
-    Language.GERMAN: (instrumentLookup.germanToClassName, 90),
-    Language.FRENCH: (instrumentLookup.frenchToClassName, 85),
+DICTIONARIES: Mapping[PageLanguage, tuple[Mapping[str, str], int]] = {
+    PageLanguage.ITALIAN: (instrumentLookup.italianToClassName, 95),
+    PageLanguage.GERMAN: (instrumentLookup.germanToClassName, 90),
+    PageLanguage.FRENCH: (instrumentLookup.frenchToClassName, 85),
 }
 """Words and classes of music21, and how many of its words at least are in our table too."""
 MUSIC21_SAYS_OTHERWISE = {
@@ -50,7 +50,7 @@ MUSIC21_SAYS_OTHERWISE = {
 
 
 @pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
-def test_words_of_music21_mean_the_same(language: Language) -> None:
+def test_words_of_music21_mean_the_same(language: PageLanguage) -> None:
     words, at_least = DICTIONARIES[language]
     agreeing, differing = 0, set()
     for word, name in words.items():
@@ -64,7 +64,7 @@ def test_words_of_music21_mean_the_same(language: Language) -> None:
 
 
 @pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
-def test_every_instrument_has_names_in_every_language(language: Language) -> None:
+def test_every_instrument_has_names_in_every_language(language: PageLanguage) -> None:
     table = tomllib.loads((folder("stdlib") / "instrument_names.toml").read_text(encoding="utf-8"))
     for english, names in table[language.value.lower()].items():
         assert find(english) is not None, english
@@ -81,22 +81,22 @@ def test_every_instrument_has_names_in_every_language(language: Language) -> Non
 @pytest.mark.parametrize(
     ("words", "plural", "language", "name", "short"),
     [
-        ("clarinet", False, Language.GERMAN, "Klarinette in B", "Klar. (B)"),
-        ("clarinet in A", True, Language.GERMAN, "Klarinetten in A", "Klar. (A)"),
-        ("clarinet in Eb", False, Language.GERMAN, "Kleine Klarinette in Es", "Kl. Klar. (Es)"),
-        ("clarinet", True, Language.ITALIAN, "Clarinetti in Si♭", "Cl. (Si♭)"),
-        ("horn", False, Language.ITALIAN, "Corno in Fa", "Cor. (Fa)"),
-        ("horn", True, Language.FRENCH, "Cors en fa", "Cor (fa)"),
-        ("trumpet in C", True, Language.FRENCH, "Trompettes en ut", "Trp. (ut)"),
-        ("violin", True, Language.ITALIAN, "Violini", "Vl."),
-        ("viola", True, Language.GERMAN, "Bratschen", "Br."),
-        ("viola", True, Language.FRENCH, "Altos", "Alt."),
-        ("bassoon", False, Language.FRENCH, "Basson", "Bn."),
-        ("bass drum", False, Language.GERMAN, "Große Trommel", "Gr. Tr."),
-        ("double bass", True, Language.ITALIAN, "Contrabbassi", "Cb."),
+        ("clarinet", False, PageLanguage.GERMAN, "Klarinette in B", "Klar. (B)"),
+        ("clarinet in A", True, PageLanguage.GERMAN, "Klarinetten in A", "Klar. (A)"),
+        ("clarinet in Eb", False, PageLanguage.GERMAN, "Kleine Klarinette in Es", "Kl. Klar. (Es)"),
+        ("clarinet", True, PageLanguage.ITALIAN, "Clarinetti in Si♭", "Cl. (Si♭)"),
+        ("horn", False, PageLanguage.ITALIAN, "Corno in Fa", "Cor. (Fa)"),
+        ("horn", True, PageLanguage.FRENCH, "Cors en fa", "Cor (fa)"),
+        ("trumpet in C", True, PageLanguage.FRENCH, "Trompettes en ut", "Trp. (ut)"),
+        ("violin", True, PageLanguage.ITALIAN, "Violini", "Vl."),
+        ("viola", True, PageLanguage.GERMAN, "Bratschen", "Br."),
+        ("viola", True, PageLanguage.FRENCH, "Altos", "Alt."),
+        ("bassoon", False, PageLanguage.FRENCH, "Basson", "Bn."),
+        ("bass drum", False, PageLanguage.GERMAN, "Große Trommel", "Gr. Tr."),
+        ("double bass", True, PageLanguage.ITALIAN, "Contrabbassi", "Cb."),
     ],
 )
-def test_names_on_the_page(words: str, plural: bool, language: Language, name: str, short: str) -> None:
+def test_names_on_the_page(words: str, plural: bool, language: PageLanguage, name: str, short: str) -> None:
     """Source: common practice of scores in these languages."""
     assert printed_name(known(words), plural, language) == name
     assert printed_abbreviation(known(words), language) == short
@@ -189,12 +189,12 @@ def test_singers_of_a_choir_are_offered_as_singers(words: str, meant: tuple[str,
 
 def test_languages_are_called_by_their_english_names() -> None:
     assert [language_called(word) for word in ("Italian", "german", "FRENCH", "English", "Klingon")] == [
-        Language.ITALIAN, Language.GERMAN, Language.FRENCH, Language.ENGLISH, None,
+        PageLanguage.ITALIAN, PageLanguage.GERMAN, PageLanguage.FRENCH, PageLanguage.ENGLISH, None,
     ]  # fmt: skip
 
 
 def test_no_two_instruments_share_a_printed_name() -> None:
-    for language in Language:
+    for language in PageLanguage:
         printed: dict[str, Instrument] = {}
         for instrument in EVERY:
             assert printed.setdefault(printed_name(instrument, False, language), instrument) is instrument

@@ -18,14 +18,14 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.expressions import rhythm_value
 from cavata.evaluate.letters import cipher_value
 from cavata.instruments.foreign import printed_name
-from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.instrument import Instrument, PageLanguage
 from cavata.instruments.table import instruments
 from cavata.resources import folder
 from cavata.source import Source
 from cavata.syntax import tree as t
 from cavata.syntax.parse import parse
 
-OTHERS = tuple(language for language in Language if language is not Language.ENGLISH)
+OTHERS = tuple(language for language in PageLanguage if language is not PageLanguage.ENGLISH)
 _HEAD = """\
 # The standard library
 

@@ -13,7 +13,7 @@ from music21 import converter
 from cavata.diagnostics import Diagnostic
 from cavata.edition.copies import full_score
 from cavata.edition.instrumentation import forces_list
-from cavata.instruments.instrument import Language
+from cavata.instruments.instrument import PageLanguage
 from cavata.instruments.table import find
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
@@ -91,11 +91,11 @@ def test_rest_before_says_what_to_take_and_the_first_note_what_it_is() -> None:
 @pytest.mark.parametrize(
     ("language", "words"),
     [
-        (Language.ENGLISH, "to Picc."), (Language.ITALIAN, "muta in Ott."), (Language.GERMAN, "nimmt Picc."),
-        (Language.FRENCH, "prend Pte Fl."),
+        (PageLanguage.ENGLISH, "to Picc."), (PageLanguage.ITALIAN, "muta in Ott."),
+        (PageLanguage.GERMAN, "nimmt Picc."), (PageLanguage.FRENCH, "prend Pte Fl."),
     ],
 )  # fmt: skip
-def test_words_are_those_of_the_pages_language(language: Language, words: str) -> None:
+def test_words_are_those_of_the_pages_language(language: PageLanguage, words: str) -> None:
     piccolo = find("piccolo")
     assert piccolo is not None and taking_up(piccolo, language) == words
 

@@ -21,7 +21,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import Wanted, copies
 from cavata.edition.proof import proof_copy
 from cavata.edition.title_page import title_page
-from cavata.instruments.instrument import Language
+from cavata.instruments.instrument import PageLanguage
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import Engraving
@@ -31,7 +31,7 @@ from cavata.pipeline import compile_script
 from cavata.score.page_words import page_words, words_in
 from cavata.score.score import Score
 
-OTHERS = [language for language in Language if language is not Language.ENGLISH]
+OTHERS = [language for language in PageLanguage if language is not PageLanguage.ENGLISH]
 SCRIPT = """\
 language 2
 
@@ -75,7 +75,7 @@ movement second
         strings: tune x 4
 """
 EXPECTED = {
-    Language.ENGLISH: {
+    PageLanguage.ENGLISH: {
         "": ("Transposing score", "about 2 minutes", "to Picc.", "3 times", "pressing on", "back in tempo",
              "The letters under the notes are those of the names.", "doubling"),
         "-cl": ("Movement 2", "pressing on"),
@@ -83,7 +83,7 @@ EXPECTED = {
         "-rehearsal-cl": ("and a reduction, a guide for the hands",),
         "-proof": ("Proof", "line 28"),
     },
-    Language.ITALIAN: {
+    PageLanguage.ITALIAN: {
         "": ("Partitura in suoni trasposti", "circa 2 minuti", "muta in Ott.", "3 volte", "allargando", "stringendo",
              "a tempo", "Le lettere sotto le note sono quelle dei nomi.", "anche"),
         "-cl": ("Movimento 2", "stringendo"),
@@ -91,7 +91,7 @@ EXPECTED = {
         "-rehearsal-cl": ("e una riduzione, come guida per le mani",),
         "-proof": ("Bozza", "riga 28"),
     },
-    Language.GERMAN: {
+    PageLanguage.GERMAN: {
         "": ("Transponierende Partitur", "etwa 2 Minuten", "nimmt Picc.", "3-mal", "breiter werdend", "drängend",
              "wieder im Tempo", "Die Buchstaben unter den Noten sind die der Namen.", "auch"),
         "-cl": ("2. Satz", "drängend"),
@@ -99,7 +99,7 @@ EXPECTED = {
         "-rehearsal-cl": ("und ein Auszug, ein Vorschlag für die Hände",),
         "-proof": ("Korrekturabzug", "Zeile 28"),
     },
-    Language.FRENCH: {
+    PageLanguage.FRENCH: {
         "": ("Partition transposée", "environ 2 minutes", "prend Pte Fl.", "3 fois", "en élargissant", "en pressant",
              "au mouvement", "Les lettres sous les notes sont celles des noms.", "aussi"),
         "-cl": ("Mouvement 2", "en pressant"),
@@ -111,7 +111,7 @@ EXPECTED = {
 
 
 @cache
-def scores(language: Language) -> dict[str, Score]:
+def scores(language: PageLanguage) -> dict[str, Score]:
     """Every kind of copy of the script, by its suffix."""
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=SCRIPT.replace("LANGUAGE", language.value))
     assert compiled.score is not None and compiled.plan is not None, compiled.bag.ordered()
@@ -131,8 +131,8 @@ def blanks(text: str) -> set[str]:
 
 
 @pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
-def test_every_language_has_every_word_with_the_same_blanks(language: Language) -> None:
-    english, other = words_in(Language.ENGLISH), words_in(language)
+def test_every_language_has_every_word_with_the_same_blanks(language: PageLanguage) -> None:
+    english, other = words_in(PageLanguage.ENGLISH), words_in(language)
     assert {group: list(words) for group, words in other.items()} == {
         group: list(words) for group, words in english.items()
     }
@@ -143,8 +143,8 @@ def test_every_language_has_every_word_with_the_same_blanks(language: Language) 
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("language", Language, ids=lambda language: language.value)
-def test_every_copy_speaks_the_language(language: Language) -> None:
+@pytest.mark.parametrize("language", PageLanguage, ids=lambda language: language.value)
+def test_every_copy_speaks_the_language(language: PageLanguage) -> None:
     assert language in EXPECTED, "state here what its copies are to say"
     for suffix, words in EXPECTED[language].items():
         text = printed(scores(language)[suffix])
@@ -153,9 +153,9 @@ def test_every_copy_speaks_the_language(language: Language) -> None:
 
 
 @pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
-def test_no_copy_has_an_english_word_of_the_compilers(language: Language) -> None:
+def test_no_copy_has_an_english_word_of_the_compilers(language: PageLanguage) -> None:
     """But for what the composer wrote: the last tempo has the word `broadening` of its own."""
-    known = {text for words in words_in(Language.ENGLISH).values() for text in words.values()}
+    known = {text for words in words_in(PageLanguage.ENGLISH).values() for text in words.values()}
     own = {text for words in words_in(language).values() for text in words.values()}
     stems = [re.sub(r"\{\w+\}", "", text).strip() for text in sorted(known - own) if text != "broadening"]
     for suffix, score in scores(language).items():
@@ -165,8 +165,8 @@ def test_no_copy_has_an_english_word_of_the_compilers(language: Language) -> Non
         assert text.count("broadening") == 1, suffix
 
 
-@pytest.mark.parametrize("language", Language, ids=lambda language: language.value)
-def test_musicxml_says_the_same(language: Language) -> None:
+@pytest.mark.parametrize("language", PageLanguage, ids=lambda language: language.value)
+def test_musicxml_says_the_same(language: PageLanguage) -> None:
     made = scores(language)
     first, second = (
         ElementTree.fromstring(musicxml_bytes(notate(made[""]), name)) for name in ("first", "second")
@@ -186,12 +186,15 @@ def test_musicxml_says_the_same(language: Language) -> None:
 @pytest.mark.parametrize(
     ("language", "line"),
     [
-        (Language.ITALIAN, "solo: clarinetto in Si♭ - 1(Ott).0.0.0 - 0.0.0.0 - Timp - 2 perc - coro SA - archi"),
-        (Language.GERMAN, "Solo: Klarinette in B - 1(Picc).0.0.0 - 0.0.0.0 - Pk - 2 Schlg - Chor SA - Str"),
-        (Language.FRENCH, "solo : clarinette en si♭ - 1(Pte Fl).0.0.0 - 0.0.0.0 - Timb - 2 perc - chœur SA - cordes"),
+        (PageLanguage.ITALIAN, "solo: clarinetto in Si♭ - 1(Ott).0.0.0 - 0.0.0.0 - Timp - 2 perc - coro SA - archi"),
+        (PageLanguage.GERMAN, "Solo: Klarinette in B - 1(Picc).0.0.0 - 0.0.0.0 - Pk - 2 Schlg - Chor SA - Str"),
+        (
+            PageLanguage.FRENCH,
+            "solo : clarinette en si♭ - 1(Pte Fl).0.0.0 - 0.0.0.0 - Timb - 2 perc - chœur SA - cordes"
+        ),
     ],
 )  # fmt: skip
-def test_forces_in_one_line(language: Language, line: str) -> None:
+def test_forces_in_one_line(language: PageLanguage, line: str) -> None:
     """Source: the order is that of the English line; the words are from memory."""
     players = (
         "flute, doubling piccolo", "timpani", "snare drum", "triangle", "clarinet, soloist", "sopranos", "altos",
@@ -207,13 +210,13 @@ def test_forces_in_one_line(language: Language, line: str) -> None:
 @pytest.mark.parametrize(
     ("language", "lengths"),
     [
-        (Language.ITALIAN, ("20 secondi", "1 minuto", "1½ minuti", "5 minuti")),
-        (Language.GERMAN, ("20 Sekunden", "1 Minute", "1½ Minuten", "5 Minuten")),
-        (Language.FRENCH, ("20 secondes", "1 minute", "1½ minute", "5 minutes")),
+        (PageLanguage.ITALIAN, ("20 secondi", "1 minuto", "1½ minuti", "5 minuti")),
+        (PageLanguage.GERMAN, ("20 Sekunden", "1 Minute", "1½ Minuten", "5 Minuten")),
+        (PageLanguage.FRENCH, ("20 secondes", "1 minute", "1½ minute", "5 minutes")),
     ],
-    ids=lambda value: value.value if isinstance(value, Language) else "",
+    ids=lambda value: value.value if isinstance(value, PageLanguage) else "",
 )
-def test_lengths_agree_in_number(language: Language, lengths: tuple[str, ...]) -> None:
+def test_lengths_agree_in_number(language: PageLanguage, lengths: tuple[str, ...]) -> None:
     """French has the singular below two (Grevisse, Le Bon Usage, from memory)."""
     for bars, words in zip((5, 15, 22.5, 75), lengths, strict=True):
         music = f"section only {int(bars)} bars\n        v: {int(bars)} bars rest"
@@ -230,7 +233,7 @@ def test_lengths_agree_in_number(language: Language, lengths: tuple[str, ...]) -
 
 @pytest.mark.slow
 @pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
-def test_words_are_read_in_the_pdf(language: Language) -> None:
+def test_words_are_read_in_the_pdf(language: PageLanguage) -> None:
     if not isinstance(find_lilypond(), str) or shutil.which("pdftotext") is None:
         pytest.skip("LilyPond or pdftotext (Poppler) is not installed")
     engraved = engrave(lilypond_text(notate(scores(language)["-proof"])), frozenset({"pdf"}))

@@ -12,7 +12,7 @@ from xml.etree.ElementTree import fromstring
 import pytest
 from compiling import score_from
 
-from cavata.instruments.instrument import Language, note_in
+from cavata.instruments.instrument import PageLanguage, note_in
 from cavata.instruments.strings import stopped_on
 from cavata.instruments.table import find
 from cavata.lilypond.document import lilypond_text
@@ -77,10 +77,10 @@ def test_the_usual_tuning_is_no_scordatura() -> None:
 
 @pytest.mark.parametrize(
     ("language", "notes"),
-    [(Language.ENGLISH, "B♭ E♭ C♯ B"), (Language.GERMAN, "B Es Cis H"), (Language.ITALIAN, "Si♭ Mi♭ Do♯ Si"),
-     (Language.FRENCH, "si♭ mi♭ ut♯ si")],
+    [(PageLanguage.ENGLISH, "B♭ E♭ C♯ B"), (PageLanguage.GERMAN, "B Es Cis H"), (PageLanguage.ITALIAN, "Si♭ Mi♭ Do♯ Si"),
+     (PageLanguage.FRENCH, "si♭ mi♭ ut♯ si")],
 )  # fmt: skip
-def test_notes_are_called_as_in_the_language_of_the_page(language: Language, notes: str) -> None:
+def test_notes_are_called_as_in_the_language_of_the_page(language: PageLanguage, notes: str) -> None:
     assert [note_in(language, parse_pitch_class(name)) for name in ("Bb", "Eb", "C#", "B")] == notes.split()
 
 

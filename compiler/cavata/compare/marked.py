@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from cavata.compare.changes import OF_WHOLE_BARS, Change, ChangeKind, Comparison
 from cavata.compare.text import change_text
-from cavata.instruments.instrument import Language
+from cavata.instruments.instrument import PageLanguage
 from cavata.music.event import Head, Letter, Marks, Origin
 from cavata.record import replace
 from cavata.score.colors import PALETTE
@@ -129,7 +129,7 @@ def _event(each: ScoreEvent, signs: Mapping[int, str], words: Mapping[int, tuple
 
 
 def _with_words(
-    tempi: tuple[Tempo, ...], over: Iterable[tuple[Fraction, str]], language: Language
+    tempi: tuple[Tempo, ...], over: Iterable[tuple[Fraction, str]], language: PageLanguage
 ) -> tuple[Tempo, ...]:
     """The tempi with words over the bars; they change no speed, for they are only printed."""
     found = list(tempi)
@@ -145,7 +145,7 @@ def _with_words(
     return tuple(found)
 
 
-def _printed(tempo: Tempo, language: Language) -> str:
+def _printed(tempo: Tempo, language: PageLanguage) -> str:
     """The words that the page has for a tempo, a keyword in its language."""
     if not tempo.printed:
         return ""

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from cavata.instruments.foreign import printed_abbreviation, printed_name
-from cavata.instruments.instrument import WINDS, Language
+from cavata.instruments.instrument import WINDS, PageLanguage
 from cavata.instruments.table import find
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
@@ -66,7 +66,7 @@ class _Desk:
     usual: tuple[str, ...]
     beside: tuple[str, ...] = ()
 
-    def figure(self, players: Counter[str], taken_up: Counter[tuple[str, str]], language: Language) -> str:
+    def figure(self, players: Counter[str], taken_up: Counter[tuple[str, str]], language: PageLanguage) -> str:
         """As `2`, `2+picc` where a player has only that instrument, `2(picc)` where one of the two takes it up."""
         usual = str(sum(players[key] for key in self.usual))
         usual += self._taken_up(self.usual, taken_up, language)
@@ -76,7 +76,7 @@ class _Desk:
         ]  # fmt: skip
         return "+".join([usual, *beside] if usual != "0" or not beside else beside)
 
-    def _taken_up(self, keys: tuple[str, ...], taken_up: Counter[tuple[str, str]], language: Language) -> str:
+    def _taken_up(self, keys: tuple[str, ...], taken_up: Counter[tuple[str, str]], language: PageLanguage) -> str:
         others = [
             _counted(count, _short(other, language))
             for (key, other), count in taken_up.items() if key in keys and not {key, other} <= {*self.usual}
@@ -188,7 +188,7 @@ def _is_orchestra(parts: Sequence[Part]) -> bool:
     return len(winds) > 5 and {part.instrument.family for part in winds}.issuperset(WINDS)
 
 
-def _figures(parts: Sequence[Part], percussion: int, language: Language) -> Iterator[str]:
+def _figures(parts: Sequence[Part], percussion: int, language: PageLanguage) -> Iterator[str]:
     """The sections of the short line, for so many percussionists."""
     others = [part for part in parts if not part.soloist]
     soloists = [
@@ -218,14 +218,14 @@ def _figures(parts: Sequence[Part], percussion: int, language: Language) -> Iter
     yield from _rest(others, language)
 
 
-def _rest(others: Sequence[Part], language: Language) -> Iterator[str]:
+def _rest(others: Sequence[Part], language: PageLanguage) -> Iterator[str]:
     """Instruments without an abbreviation, the choir, and the strings."""
     strings = [part for part in others if part.instrument.family == "strings"]
     told = {key for desk in (*_WOODWIND, *_BRASS) for key in (*desk.usual, *desk.beside)}
     for part in others:
         family = part.instrument.family
         if family in (*WINDS, "keyboard", "plucked") and part.instrument.key not in (*told, *_NAMED):
-            yield part.label if language is Language.GERMAN else part.label.lower()
+            yield part.label if language is PageLanguage.GERMAN else part.label.lower()
     voices = [part for part in others if part.instrument.family == "voice"]
     if voices:
         letters = "".join(_CHOIR.get(part.instrument.key, part.abbreviation) for part in voices)
@@ -292,14 +292,14 @@ def _own_name(part: Part) -> str:
 def _lower(name: str, part: Part) -> str:
     """Inside a sentence; `English horn` keeps its capital, and so does every German noun."""
     key = part.instrument.key
-    keeps = key[:1].isupper() and name.startswith(key) and part.language is Language.ENGLISH
-    return name if keeps or part.language is Language.GERMAN else name[:1].lower() + name[1:]
+    keeps = key[:1].isupper() and name.startswith(key) and part.language is PageLanguage.ENGLISH
+    return name if keeps or part.language is PageLanguage.GERMAN else name[:1].lower() + name[1:]
 
 
-def _short(key: str, language: Language) -> str:
+def _short(key: str, language: PageLanguage) -> str:
     """An instrument beside the figures: in English as in catalogs, else as before the staves, but without stops."""
     instrument = find(key)
-    if language is Language.ENGLISH or instrument is None:
+    if language is PageLanguage.ENGLISH or instrument is None:
         return _SHORT.get(key, key)
     return printed_abbreviation(instrument, language).replace(".", "").replace(" (", " ").rstrip(")")
 

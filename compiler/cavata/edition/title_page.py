@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.edition.instrumentation import forces_list, instrumentation
-from cavata.instruments.instrument import Language, capital
+from cavata.instruments.instrument import PageLanguage, capital
 from cavata.score.clock import length
 from cavata.score.page_words import page_words
 from cavata.score.score import Header, Movement, Score, TitlePage
@@ -74,12 +74,12 @@ def length_of_piece(score: Score) -> str:
     return _about(seconds, any(_is_estimate(movement) for movement in score.movements), score.header.language)
 
 
-def length_of_movement(movement: Movement, language: Language) -> str:
+def length_of_movement(movement: Movement, language: PageLanguage) -> str:
     """The length of one movement."""
     return _about(length(movement), _is_estimate(movement), language)
 
 
-def _about(seconds: Fraction, estimate: bool, language: Language) -> str:
+def _about(seconds: Fraction, estimate: bool, language: PageLanguage) -> str:
     unit = 5 if seconds < _FINE - 2 else 30 if seconds < _HALVES else 60
     rounded = max(1, _nearest(seconds / unit)) * unit
     text = _said(rounded, language)
@@ -93,7 +93,7 @@ def _nearest(value: Fraction) -> int:
     return (value + Fraction(1, 2)).__floor__()
 
 
-def _said(seconds: int, language: Language) -> str:
+def _said(seconds: int, language: PageLanguage) -> str:
     if seconds < _FINE:
         return page_words(language, "lengths", "seconds", count=seconds)
     minutes, rest = divmod(seconds, 60)

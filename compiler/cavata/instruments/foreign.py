@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
 from typing import cast
 
-from cavata.instruments.instrument import Instrument, Language, capital, folded, in_a_script, joint_of, key_in
+from cavata.instruments.instrument import Instrument, PageLanguage, capital, folded, in_a_script, joint_of, key_in
 from cavata.instruments.table import find, is_ambiguous, nearest_of, script_words, suggestions, table_of
 from cavata.record import record
 
@@ -21,7 +21,7 @@ class ForeignWord:
 
     words: str
     """As a script can write it."""
-    language: Language
+    language: PageLanguage
     english: str
     """The row of the instrument."""
     is_plural: bool
@@ -92,14 +92,14 @@ def _of_both(words: str) -> tuple[str, ...]:
     return tuple(word for word in offered if find(word) in among)
 
 
-def foreign_name(instrument: Instrument, plural: bool, language: Language) -> str:
+def foreign_name(instrument: Instrument, plural: bool, language: PageLanguage) -> str:
     """As before the first system: `Klarinette in B`, `Violini`."""
     key = _key(instrument)
     name = capital(_row(instrument, language)[1 if plural else 0])
     return f"{name} {joint_of(language)} {key_in(language, key)}" if key else name
 
 
-def foreign_abbreviation(instrument: Instrument, language: Language) -> str:
+def foreign_abbreviation(instrument: Instrument, language: PageLanguage) -> str:
     """As before later systems: `Klar. (B)`; the key stands there where it does in English."""
     short = _row(instrument, language)[2]
     return f"{short} ({key_in(language, _key(instrument))})" if instrument.abbreviation.endswith(")") else short
@@ -109,14 +109,14 @@ def _key(instrument: Instrument) -> str:
     return instrument.name.partition(" in ")[2]
 
 
-def _row(instrument: Instrument, language: Language) -> list[str]:
+def _row(instrument: Instrument, language: PageLanguage) -> list[str]:
     """Names in a language; an instrument in another key is called as the usual one if it has no name of its own."""
     rows = _names(language)
     return rows.get(instrument.key) or rows[instrument.key.partition(" in ")[0]]
 
 
 @cache
-def _names(language: Language) -> Mapping[str, list[str]]:
+def _names(language: PageLanguage) -> Mapping[str, list[str]]:
     rows = cast(Mapping[str, list[str]], table_of("instrument_names")[language.value.casefold()])
     return {in_a_script(english): names for english, names in rows.items()}
 
@@ -133,8 +133,8 @@ def _words() -> Mapping[str, tuple[ForeignWord, ...]]:
 
 
 def _every_word() -> Iterator[ForeignWord]:
-    for language in Language:
-        if language is not Language.ENGLISH:
+    for language in PageLanguage:
+        if language is not PageLanguage.ENGLISH:
             for english, (one, several, _, *others) in _names(language).items():
                 for words in (one, *others):
                     yield ForeignWord(in_a_script(words), language, english, False)
@@ -145,9 +145,9 @@ def _every_word() -> Iterator[ForeignWord]:
 # What is printed beside the staves of an instrument.
 
 
-def printed_name(instrument: Instrument, plural: bool, language: Language = Language.ENGLISH) -> str:
+def printed_name(instrument: Instrument, plural: bool, language: PageLanguage = PageLanguage.ENGLISH) -> str:
     """The name before the first system: `Violin`, or `Violins` for a section; `Clarinets in B♭`."""
-    if language is not Language.ENGLISH:
+    if language is not PageLanguage.ENGLISH:
 
         return foreign_name(instrument, plural, language)
     if not plural:
@@ -173,14 +173,14 @@ def numbered(name: str, number: str) -> str:
     return f"{name} {number}"
 
 
-def as_soloist(name: str, language: Language) -> str:
+def as_soloist(name: str, language: PageLanguage) -> str:
     """The printed name of a soloist beside others of his instrument: `Solo Vla.`, in other languages `Vla. solo`."""
-    return f"Solo {name}" if language is Language.ENGLISH else numbered(name, "solo")
+    return f"Solo {name}" if language is PageLanguage.ENGLISH else numbered(name, "solo")
 
 
-def printed_abbreviation(instrument: Instrument, language: Language = Language.ENGLISH) -> str:
+def printed_abbreviation(instrument: Instrument, language: PageLanguage = PageLanguage.ENGLISH) -> str:
     """The name before later systems."""
-    if language is not Language.ENGLISH:
+    if language is not PageLanguage.ENGLISH:
 
         return foreign_abbreviation(instrument, language)
     return instrument.abbreviation

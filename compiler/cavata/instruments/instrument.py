@@ -12,7 +12,7 @@ from cavata.record import record, replace
 # The languages in which instruments are named on the page, and how each names the key of a transposing instrument.
 
 
-class Language(Enum):
+class PageLanguage(Enum):
     """A language of the page; English is what holds where nothing is said."""
 
     ENGLISH = "English"
@@ -21,21 +21,21 @@ class Language(Enum):
     FRENCH = "French"
 
 
-_JOINTS = {Language.ENGLISH: "in", Language.ITALIAN: "in", Language.GERMAN: "in", Language.FRENCH: "en"}
+_JOINTS = {PageLanguage.ENGLISH: "in", PageLanguage.ITALIAN: "in", PageLanguage.GERMAN: "in", PageLanguage.FRENCH: "en"}
 _KEYS = {
-    Language.ITALIAN: {"C": "Do", "D": "Re", "E♭": "Mi♭", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B♭": "Si♭"},
-    Language.GERMAN: {"C": "C", "D": "D", "E♭": "Es", "E": "E", "F": "F", "G": "G", "A": "A", "B♭": "B"},
-    Language.FRENCH: {"C": "ut", "D": "ré", "E♭": "mi♭", "E": "mi", "F": "fa", "G": "sol", "A": "la", "B♭": "si♭"},
+    PageLanguage.ITALIAN: {"C": "Do", "D": "Re", "E♭": "Mi♭", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B♭": "Si♭"},
+    PageLanguage.GERMAN: {"C": "C", "D": "D", "E♭": "Es", "E": "E", "F": "F", "G": "G", "A": "A", "B♭": "B"},
+    PageLanguage.FRENCH: {"C": "ut", "D": "ré", "E♭": "mi♭", "E": "mi", "F": "fa", "G": "sol", "A": "la", "B♭": "si♭"},
 }
 """Names of notes on the title page of a part. Source: common practice."""
 
 
-def language_called(word: str) -> Language | None:
+def language_called(word: str) -> PageLanguage | None:
     """The language of an English word, `Italian` or `italian`."""
-    return next((language for language in Language if language.value.casefold() == word.casefold()), None)
+    return next((language for language in PageLanguage if language.value.casefold() == word.casefold()), None)
 
 
-def key_in(language: Language, key: str) -> str:
+def key_in(language: PageLanguage, key: str) -> str:
     """The English name of a note, `E♭`, in another language: `Es`, `mi♭`."""
     return _KEYS[language][key] if language in _KEYS else key
 
@@ -44,10 +44,10 @@ _SIGNS = {-2: "♭♭", -1: "♭", 0: "", 1: "♯", 2: "♯♯"}
 _GERMAN_SIGNS = {-2: "eses", -1: "es", 0: "", 1: "is", 2: "isis"}
 
 
-def note_in(language: Language, note: PitchClass) -> str:
+def note_in(language: PageLanguage, note: PitchClass) -> str:
     """A note as it is called in a language: `E♭`, `Es`, `mi♭`. Source: common practice."""
     letter = "CDEFGAB"[note.letter]
-    if language is not Language.GERMAN:
+    if language is not PageLanguage.GERMAN:
         natural = "B♭" if letter == "B" else letter
         return key_in(language, natural).removesuffix("♭") + _SIGNS[note.alter]
     if letter == "B":
@@ -56,7 +56,7 @@ def note_in(language: Language, note: PitchClass) -> str:
     return name.replace("e", "", 1) if letter in "AE" and note.alter < 0 else name
 
 
-def joint_of(language: Language) -> str:
+def joint_of(language: PageLanguage) -> str:
     """The word between an instrument and its key."""
     return _JOINTS[language]
 

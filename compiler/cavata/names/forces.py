@@ -14,7 +14,7 @@ from itertools import pairwise
 from cavata.diagnostics import Diagnostics, closest
 from cavata.instruments import table
 from cavata.instruments.foreign import as_soloist, numbered, printed_abbreviation, printed_name
-from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.instrument import Instrument, PageLanguage
 from cavata.instruments.strings import tuned
 from cavata.names.program import Part
 from cavata.record import replace
@@ -39,7 +39,7 @@ def roman(number: int) -> str:
 # ------------------------------------------------------------------ printed names, and score order
 
 
-def labeled(forces: list[Part], language: Language, shares: Mapping[str, str]) -> list[Part]:
+def labeled(forces: list[Part], language: PageLanguage, shares: Mapping[str, str]) -> list[Part]:
     """Printed names: the composer's own, else the instrument's, numbered where it comes more than once.
 
     A section that is divided on one staff has one number, its halves a letter each: `Violins I a`. A soloist beside
@@ -128,7 +128,7 @@ def players_of(forces: tuple[Part, ...], groups: Mapping[str, tuple[str, ...]]) 
     return {**single, **{name: tuple(single[part][0] for part in parts) for name, parts in groups.items()}}
 
 
-def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[Part, ...]:
+def bind_forces(main: t.Module, language: PageLanguage, bag: Diagnostics) -> tuple[Part, ...]:
     """The parts of the piece in the order of the page; labels are numbered where an instrument comes twice."""
     blocks = [d for d in main.declarations if isinstance(d, t.Forces)]
     for extra in blocks[1:]:
@@ -161,7 +161,7 @@ def bind_forces(main: t.Module, language: Language, bag: Diagnostics) -> tuple[P
     return tuple(labeled(ordered, language, shares))
 
 
-def _instrument(word: t.Word, language: Language, bag: Diagnostics) -> tuple[Instrument, bool] | None:
+def _instrument(word: t.Word, language: PageLanguage, bag: Diagnostics) -> tuple[Instrument, bool] | None:
     """The instrument that words mean, in English before any other language, and whether they are a plural."""
     words = word.text
     instrument = table.find(words)
@@ -209,7 +209,7 @@ def _tuned(row: t.Force, usual: Instrument, bag: Diagnostics) -> Instrument:
     return usual
 
 
-def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnostics) -> tuple[Instrument, ...]:
+def _doublings(row: t.Force, usual: Instrument, language: PageLanguage, bag: Diagnostics) -> tuple[Instrument, ...]:
     """The other instruments of a player: pitched, on as many staves as the usual one."""
     found = []
     for word in row.doublings:
@@ -227,9 +227,9 @@ def _doublings(row: t.Force, usual: Instrument, language: Language, bag: Diagnos
     return tuple(found)
 
 
-def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: Language, bag: Diagnostics) -> None:
+def _warn_of_other_meaning(word: t.Word, instrument: Instrument, language: PageLanguage, bag: Diagnostics) -> None:
     """An English word that is another instrument in the language of the page, as `alto` in French, is a warning."""
-    if language is Language.ENGLISH:
+    if language is PageLanguage.ENGLISH:
         return
     from cavata.instruments.foreign import meanings
 

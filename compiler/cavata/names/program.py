@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Generic, TypeVar
 
 from cavata.foreign.heard import HeardScore
-from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.instrument import Instrument, PageLanguage
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import Bars
 from cavata.music.mode import Mode
@@ -304,7 +304,7 @@ class Part:
     span: Span
     section: bool = False
     """Named in the plural, as `violins`: several play it."""
-    language: Language = Language.ENGLISH
+    language: PageLanguage = PageLanguage.ENGLISH
     """In which its instrument is named on the page."""
     doublings: tuple[Instrument, ...] = ()
     """Other instruments that the player takes up."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from cavata.diagnostics import Diagnostics, closest
-from cavata.instruments.instrument import Language, language_called
+from cavata.instruments.instrument import PageLanguage, language_called
 from cavata.names.bind import Binder
 from cavata.names.forces import Players, bind_forces, bind_groups, bind_staves, players_of
 from cavata.names.loader import Loaded
@@ -36,18 +36,18 @@ from cavata.syntax import tree as t
 # ------------------------------------------------------------------ the language of the page
 
 
-def language_of(piece: t.Piece | None, bag: Diagnostics) -> Language:
+def language_of(piece: t.Piece | None, bag: Diagnostics) -> PageLanguage:
     """What the row `names in ...` says; English where it is missing, or was reported."""
     row = next((row for row in piece.rows if row.word == "names"), None) if piece else None
     if row is None:
-        return Language.ENGLISH
+        return PageLanguage.ENGLISH
     language = language_called(row.text)
     if language is None:
-        known = [language.value for language in Language]
+        known = [language.value for language in PageLanguage]
         guess = closest(row.text, known, 1)
         cure = f"did you mean `{guess[0]}`?" if guess else "languages are " + ", ".join(f"`{name}`" for name in known)
         bag.error("N226", row.span, f"instruments have no names in `{row.text}`", cure=cure)
-    return language or Language.ENGLISH
+    return language or PageLanguage.ENGLISH
 
 
 # ------------------------------------------------------------------ the whole

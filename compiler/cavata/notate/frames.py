@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import chain, pairwise, zip_longest
 
-from cavata.instruments.instrument import Language
+from cavata.instruments.instrument import PageLanguage
 from cavata.notate.written import FormWords, Frame
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
@@ -149,7 +149,7 @@ _USUAL_TIMES = 2
 
 
 def frames(
-    movement: Movement, spans: Sequence[WrittenSpan], is_last: bool, language: Language
+    movement: Movement, spans: Sequence[WrittenSpan], is_last: bool, language: PageLanguage
 ) -> tuple[Frame, ...]:
     """The movement's frames; the language is that of the page."""
     marks = _rehearsal_marks(movement)
@@ -180,12 +180,12 @@ def frames(
     return tuple(result)
 
 
-def _in_words(tempo: Tempo, language: Language) -> Tempo:
+def _in_words(tempo: Tempo, language: PageLanguage) -> Tempo:
     """A tempo as the page says it: a keyword in its language, the composer's words as they are."""
     return replace(tempo, words=page_words(language, "tempo", tempo.words)) if tempo.keyword else tempo
 
 
-def _times(bar: ScoreBar, language: Language) -> str:
+def _times(bar: ScoreBar, language: PageLanguage) -> str:
     """How often a repeat is played, where the signs and endings do not tell it."""
     if bar.repeat_ends <= _USUAL_TIMES or bar.ending:
         return ""
@@ -196,12 +196,12 @@ _JUMPS = {"da capo": "D.C.", "dal segno": "D.S.", "al fine": "al Fine", "al coda
 """Source: common practice; the same in every language."""
 
 
-def _form_words(bar: ScoreBar, language: Language) -> tuple[FormWords, ...]:
+def _form_words(bar: ScoreBar, language: PageLanguage) -> tuple[FormWords, ...]:
     """The words at the end of a bar for the order of playing."""
     return tuple(FormWords(sign, _in_print(sign, language)) for sign in bar.closes)
 
 
-def _in_print(sign: str, language: Language) -> str:
+def _in_print(sign: str, language: PageLanguage) -> str:
     if not is_jump(sign):
         return "Fine" if sign == FINE else page_words(language, "playing", "to_coda")
     return " ".join(printed for said, printed in _JUMPS.items() if said in sign)

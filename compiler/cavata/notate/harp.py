@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cavata.instruments.instrument import Language, note_in
+from cavata.instruments.instrument import PageLanguage, note_in
 from cavata.music.pitch import PitchClass
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.written import PedalSign, WrittenStaff
@@ -18,7 +18,7 @@ _SIGNS = {-1: "♭", 0: "♮", 1: "♯"}
 
 
 def with_pedals(
-    staves: tuple[WrittenStaff, ...], marks: Sequence[PedalMark], spans: Sequence[WrittenSpan], language: Language
+    staves: tuple[WrittenStaff, ...], marks: Sequence[PedalMark], spans: Sequence[WrittenSpan], language: PageLanguage
 ) -> tuple[WrittenStaff, ...]:
     """The staves of a harp with the signs of its pedals."""
     upper, *others = staves
@@ -31,15 +31,15 @@ def with_pedals(
     return (replace(upper, bars=tuple(bars)), *others)
 
 
-def _sign(mark: PedalMark, span: WrittenSpan, language: Language) -> PedalSign:
+def _sign(mark: PedalMark, span: WrittenSpan, language: PageLanguage) -> PedalSign:
     offset = mark.onset - span.onset
     moved = tuple((change.letter, change.after, pedal_name(change.letter, change.after, language))
                   for change in mark.changes)  # fmt: skip
     return PedalSign(offset + span.lead if offset else offset, mark.setting, moved)
 
 
-def pedal_name(letter: int, accidental: int, language: Language) -> str:
+def pedal_name(letter: int, accidental: int, language: PageLanguage) -> str:
     """What a pedal is moved to: `F♯`, `F♮`, in German `Fis`, `F`."""
-    if language is Language.GERMAN:
+    if language is PageLanguage.GERMAN:
         return note_in(language, PitchClass(letter, accidental))
     return note_in(language, PitchClass(letter, 0)) + _SIGNS[accidental]

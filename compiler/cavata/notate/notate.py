@@ -14,7 +14,7 @@ from itertools import chain, islice, pairwise
 
 from cavata.again import Again
 from cavata.diagnostics import Diagnostics
-from cavata.instruments.instrument import PEDAL, Instrument, Language
+from cavata.instruments.instrument import PEDAL, Instrument, PageLanguage
 from cavata.notate.clefs import with_ottavas
 from cavata.notate.cue_notes import with_cue_notes
 from cavata.notate.frames import WrittenSpan, frames, written_spans
@@ -105,7 +105,7 @@ def _movement(
     )  # fmt: skip
 
 
-def _heading(movement: Movement, number: int, language: Language) -> str:
+def _heading(movement: Movement, number: int, language: PageLanguage) -> str:
     """What stands over a movement that a player only waits through."""
     return movement.title.strip() or page_words(language, "reading", "movement", number=number)
 
@@ -212,7 +212,7 @@ def _clefs(instrument: Instrument, staff: str) -> tuple[str, ...]:
     return (own, *(clef for clef in clefs if clef != own))
 
 
-def _with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:
+def _with_lines(staff: WrittenStaff, language: PageLanguage) -> WrittenStaff:
     """The staff of a proof copy: where a voice goes over to another line of the script, the leaf says which."""
     told: dict[int, tuple[str, int]] = {}
     bars = []
@@ -226,7 +226,7 @@ def _with_lines(staff: WrittenStaff, language: Language) -> WrittenStaff:
 
 
 def _marked(
-    items: tuple[Item, ...], told: tuple[str, int], language: Language
+    items: tuple[Item, ...], told: tuple[str, int], language: PageLanguage
 ) -> tuple[tuple[Item, ...], tuple[str, int]]:
     """The items with the lines they come from, and the file and line that was told last."""
     marked: list[Item] = []

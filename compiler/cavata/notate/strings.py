@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import zip_longest
 
-from cavata.instruments.instrument import Instrument, Language, note_in
+from cavata.instruments.instrument import Instrument, PageLanguage, note_in
 from cavata.instruments.strings import harmonic_of, string_named, touched_of
 from cavata.notate.spelled_voice import WrittenEvent
 from cavata.notate.transposition import PitchWriting
@@ -39,7 +39,7 @@ def touched(written: WrittenEvent, reading: PitchWriting, instrument: Instrument
     return replace(written, pitches=at, diamonds=(True,), sounds=(pitch,))
 
 
-def with_strings(staff: WrittenStaff, instrument: Instrument, language: Language) -> WrittenStaff:
+def with_strings(staff: WrittenStaff, instrument: Instrument, language: PageLanguage) -> WrittenStaff:
     """The staff with what is said of strings at its leaves."""
     lines = [
         [leaf for bar in staff.bars for leaf in (leaves(bar.voices[voice]) if voice < len(bar.voices) else ())]
@@ -56,7 +56,7 @@ def with_strings(staff: WrittenStaff, instrument: Instrument, language: Language
     return replace(staff, bars=bars)
 
 
-def _told(line: list[Leaf], instrument: Instrument, language: Language) -> Iterator[OnString | None]:
+def _told(line: list[Leaf], instrument: Instrument, language: PageLanguage) -> Iterator[OnString | None]:
     """For each leaf of a voice what is said of its string."""
     strings = [_string(leaf, instrument) for leaf in line]
     before: int | None = None

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.instruments.instrument import Language, note_in
+from cavata.instruments.instrument import PageLanguage, note_in
 from cavata.instruments.timpani import Tuning
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.written import Item, Tuplet, WrittenStaff, timed_leaves
@@ -44,7 +44,7 @@ def with_drums(
     return (_worded(upper, words), *others)
 
 
-def _first(found: Tuning, language: Language) -> str:
+def _first(found: Tuning, language: PageLanguage) -> str:
     notes = ", ".join(note_in(language, pitch.pitch_class) for pitch in found.first)
     return page_words(language, "playing", "tuned", notes=notes)
 

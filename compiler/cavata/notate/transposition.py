@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import count
 
 from cavata.instruments.foreign import printed_abbreviation, printed_name
-from cavata.instruments.instrument import Instrument, Language, note_in
+from cavata.instruments.instrument import Instrument, PageLanguage, note_in
 from cavata.instruments.strings import fingering_shifts
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch
@@ -140,7 +140,7 @@ def with_tuning(staves: tuple[WrittenStaff, ...], part: Part) -> tuple[WrittenSt
     return (replace(upper, bars=(replace(opening, voices=(voice, *opening.voices[1:])), *later)), *others)
 
 
-def taking_up(instrument: Instrument, language: Language) -> str:
+def taking_up(instrument: Instrument, language: PageLanguage) -> str:
     """What a player is told in the rest before another instrument: `to Picc.`"""
     return page_words(language, "playing", "takes_up", instrument=printed_abbreviation(instrument, language))
 

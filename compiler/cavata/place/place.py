@@ -14,7 +14,7 @@ from pathlib import PurePath
 from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import WITH_VALUES, Plan, PlannedMovement, PlannedSection
-from cavata.instruments.instrument import Language, language_called
+from cavata.instruments.instrument import PageLanguage, language_called
 from cavata.names.paper import USUAL, find_paper
 from cavata.place.kept import KeptMovement
 from cavata.place.movement import Carried, MovementPlacer
@@ -49,7 +49,7 @@ def header_of(piece: t.Piece | None, main: str) -> Header:
         find_paper(texts.get("paper", "")) or USUAL,
         texts["title page"] != "none" if "title page" in texts else None,
         every_staff="show every staff" in texts,
-        language=language_called(texts.get("names", "")) or Language.ENGLISH,
+        language=language_called(texts.get("names", "")) or PageLanguage.ENGLISH,
         poet=texts.get("poet", ""),
         arranger=texts.get("arranger", ""),
         copyright=texts.get("copyright", ""),

@@ -10,17 +10,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import cast
 
-from cavata.instruments.instrument import Language
+from cavata.instruments.instrument import PageLanguage
 from cavata.instruments.table import table_of
 
 Groups = Mapping[str, Mapping[str, str]]
 
 
-def words_in(language: Language) -> Groups:
+def words_in(language: PageLanguage) -> Groups:
     """All words of a language, by the part of a page or copy that they belong to."""
     return cast(Groups, table_of("page_words")[language.value.casefold()])
 
 
-def page_words(language: Language, group: str, key: str, **values: object) -> str:
+def page_words(language: PageLanguage, group: str, key: str, **values: object) -> str:
     """The words of a key, its blanks filled in; a key that is not there is a fault of the compiler's."""
     return words_in(language)[group][key].format(**values)

@@ -15,7 +15,7 @@ from itertools import chain
 from math import lcm
 
 from cavata.evaluate.text import event_text
-from cavata.instruments.instrument import Instrument, Language
+from cavata.instruments.instrument import Instrument, PageLanguage
 from cavata.music.event import NOTHING, Event, told
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
@@ -397,7 +397,7 @@ class Header:
     """No staff is left out of a system in which it is silent."""
     reader: str = ""
     """On a part or a rehearsal copy, whose it is, as printed above the first system."""
-    language: Language = Language.ENGLISH
+    language: PageLanguage = PageLanguage.ENGLISH
     """Of the words that the composer did not give."""
     foot: str = ""
     """What stands at the foot of every page; on a proof copy that it is one."""

@@ -16,7 +16,7 @@ from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.evaluate.plan import Plan
-from cavata.instruments.instrument import Language, note_in
+from cavata.instruments.instrument import PageLanguage, note_in
 from cavata.music.event import Motif, Origin
 from cavata.names import program as p
 from cavata.notate.written import Leaf
@@ -67,7 +67,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     return as_json({"state": state.number, "names": names})
 
 
-def spelled(definition: p.NameDefinition, plan: Plan, language: Language) -> tuple[Spelled, ...]:
+def spelled(definition: p.NameDefinition, plan: Plan, language: PageLanguage) -> tuple[Spelled, ...]:
     """The letters of a name as they are written, those that the cipher reads together as one."""
     value = plan.values.get(definition.identity)
     events = value.events if isinstance(value, Motif) else ()

@@ -23,7 +23,7 @@ from cavata.trace import chance as trace_chance
 from cavata.trace.chance import DECOYS, SIGNIFICANT, Verdict, corrected, verdict, weighed
 from cavata.trace.decoys import decoys, laid_out, own_keys
 from cavata.trace.find import most_inflected
-from cavata.trace.hits import Closeness, Kind, Spacing
+from cavata.trace.hits import Closeness, HitKind, Spacing
 from cavata.trace.sounds import FORMS, Sounds, counted
 from cavata.trace.subject import Form, Sought, sought_name, sought_notes
 from cavata.trace.trace import Freedom, hits_of, trace
@@ -100,7 +100,7 @@ def is_one(window: list[int], wanted: list[int], closeness: Closeness) -> bool:
             )
 
 
-def plainly_counted(heard: HeardScore, keys: list[int], kind: Kind, between: int) -> int:
+def plainly_counted(heard: HeardScore, keys: list[int], kind: HitKind, between: int) -> int:
     wanted, found = in_form(keys, kind.form), 0
     for stretch in stretches(heard):
         for start in range(len(stretch)):
@@ -307,7 +307,7 @@ def test_midi_of_an_inflected_name(tmp_path: Path) -> None:
     for scores in study.both_ways(tune, tmp_path):
         found = [
             hit for hit in hits_of(scores, sought_notes("D Eb C B"), Freedom())
-            if hit.kind == Kind(Form.PRIME, Closeness.INFLECTED, Spacing.ADJACENT)
+            if hit.kind == HitKind(Form.PRIME, Closeness.INFLECTED, Spacing.ADJACENT)
         ]  # fmt: skip
         assert [(hit.notes[0], hit.inflected) for hit in found] == [((0, 2), (2, 4))]
 

@@ -20,7 +20,7 @@ from cavata.names.program import Sort
 from cavata.record import record
 from cavata.source import Span
 from cavata.syntax.parse import parser_and_builder
-from cavata.transforms.signature import Choice, Fixed, Kind, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.signature import ArgumentKind, Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 
@@ -187,12 +187,14 @@ def _next_parts(parts: tuple[Part, ...], given: tuple[Token, ...]) -> Iterator[P
             place = texts.index(part.word) + 1
             continue
         taken = len(texts) - place
-        if isinstance(part, Slot) and part.kind in (Kind.NOTES, Kind.MARKINGS, Kind.PARTS) and taken:
+        if isinstance(part, Slot) and part.kind in (
+            ArgumentKind.NOTES, ArgumentKind.MARKINGS, ArgumentKind.PARTS
+        ) and taken:
             yield part
             place = len(texts)
             continue
         if taken > 0:
-            is_tonic = isinstance(part, Slot) and part.kind is Kind.MODE
+            is_tonic = isinstance(part, Slot) and part.kind is ArgumentKind.MODE
             if is_tonic and taken == 1:
                 yield part
                 return
@@ -208,24 +210,24 @@ _MARKINGS = (
 )  # fmt: skip
 
 
-def _of_kind(page: Page, kind: Kind) -> Iterator[Offer]:
+def _of_kind(page: Page, kind: ArgumentKind) -> Iterator[Offer]:
     match kind:
-        case Kind.MARKINGS:
+        case ArgumentKind.MARKINGS:
             for several, what in _MARKINGS:
                 yield from (Offer(word, "keyword", what) for word in several)
-        case Kind.DYNAMIC:
+        case ArgumentKind.DYNAMIC:
             yield from (Offer(word, "keyword", "dynamic") for word in DYNAMICS)
-        case Kind.MODE:
+        case ArgumentKind.MODE:
             yield from (Offer(word, "keyword", "mode") for word in (*MODES, *page.scope.names(Sort.MODE)))
-        case Kind.RHYTHM:
+        case ArgumentKind.RHYTHM:
             yield from (Offer(name, "value", "rhythm") for name in page.scope.names(Sort.RHYTHM, Sort.FIGURE))
-        case Kind.MOTIF:
+        case ArgumentKind.MOTIF:
             yield from (Offer(name, "value", "motif") for name in page.scope.names(Sort.MOTIF, Sort.NAME))
-        case Kind.PARTS:
+        case ArgumentKind.PARTS:
             yield from _players(page)
-        case Kind.INSTRUMENT:
+        case ArgumentKind.INSTRUMENT:
             yield from _instruments()
-        case Kind.NOTES:
+        case ArgumentKind.NOTES:
             yield from (Offer(word, "keyword", "notes of the line") for word in ("last", "letter"))
         case _:
             return
@@ -246,7 +248,7 @@ def _names(page: Page, place: _Place) -> Iterator[Offer]:
     elif last == "BY":
         yield from (Offer(name, "cipher", "cipher") for name in page.scope.names(Sort.CIPHER))
     elif tokens and tokens[0].text == "key":
-        yield from _of_kind(page, Kind.MODE)
+        yield from _of_kind(page, ArgumentKind.MODE)
     elif tokens and tokens[0].text in ("group", "staff", "staves"):
         yield from _players(page)
     elif start in ("movement_row", "section_row", "passage_row", "version_row", "require_row") and "COLON" not in kinds:

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from cavata import resources
 from cavata.ciphers.cipher import Cipher
-from cavata.editor.page import Kind, Meaning, Page
+from cavata.editor.page import Meaning, Page, WordKind
 from cavata.editor.tokens import Token
 from cavata.evaluate.plan import Value
 from cavata.evaluate.text import value_lines
@@ -38,24 +38,24 @@ def hover(page: Page, offset: int) -> tuple[str, Span] | None:
 
 def _told(page: Page, meaning: Meaning, token: Token) -> str:
     match meaning.kind:
-        case Kind.STEP:
+        case WordKind.STEP:
             rows = [f"`{each.pattern}`  \n{each.does}" for each in TRANSFORMS[meaning.name]]
             return "\n\n".join(rows)
-        case Kind.COMBINATION:
+        case WordKind.COMBINATION:
             combination = COMBINATIONS[meaning.name]
             return f"`{combination.pattern}`  \n{combination.does}"
-        case Kind.PART:
+        case WordKind.PART:
             return _part(page, meaning.name)
-        case Kind.GROUP:
+        case WordKind.GROUP:
             members = page.compiled.program.groups.get(meaning.name, ()) if page.compiled.program else ()
             return f"group `{meaning.name}`: " + ", ".join(f"`{name}`" for name in members)
-        case Kind.SECTION | Kind.MOVEMENT:
+        case WordKind.SECTION | WordKind.MOVEMENT:
             return _bars(page, meaning)
-        case Kind.PARAMETER:
+        case WordKind.PARAMETER:
             return f"`{meaning.name}`: a parameter of `{meaning.within.rpartition(' ')[2]}`"
-        case Kind.WORD:
+        case WordKind.WORD:
             return _keyword(token.text)
-        case Kind():
+        case WordKind():
             return ""
         case sort:
             return _definition(page, meaning, sort)
@@ -136,11 +136,11 @@ def _bars(page: Page, meaning: Meaning) -> str:
     score = page.compiled.score
     if score is None:
         return ""
-    called = meaning.name if meaning.kind is Kind.MOVEMENT else meaning.within.rpartition(" ")[2]
+    called = meaning.name if meaning.kind is WordKind.MOVEMENT else meaning.within.rpartition(" ")[2]
     movement = next((each for each in score.movements if each.name == called), None)
     if movement is None:
         return ""
-    if meaning.kind is Kind.MOVEMENT:
+    if meaning.kind is WordKind.MOVEMENT:
         return f"movement `{called}`: {len([b for b in movement.bars if b.meter is not None])} bars"
     for number, section in enumerate(movement.sections):
         if section.name == meaning.name:

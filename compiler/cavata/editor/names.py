@@ -6,14 +6,14 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from cavata.editor.page import Kind, Meaning, Page
+from cavata.editor.page import Meaning, Page, WordKind
 from cavata.names.loader import standard_library
 from cavata.names.program import Sort
 from cavata.source import Span
 
 _RENAMED = frozenset([
-    *(sort for sort in Sort), Kind.PARAMETER, Kind.PART, Kind.GROUP, Kind.STAFF, Kind.MOVEMENT, Kind.SECTION,
-    Kind.VERSION,
+    *(sort for sort in Sort), WordKind.PARAMETER, WordKind.PART, WordKind.GROUP, WordKind.STAFF, WordKind.MOVEMENT,
+    WordKind.SECTION, WordKind.VERSION,
 ])  # fmt: skip
 _NAME = re.compile(r"[^\W\d]\w*")
 
@@ -24,7 +24,7 @@ def definition(page: Page, offset: int) -> tuple[str, Span] | None:
     if found is None:
         return None
     _, meaning = found
-    if meaning.kind is Kind.MODULE:
+    if meaning.kind is WordKind.MODULE:
         return _module(page, meaning.name)
     if meaning.declared is None:
         return None

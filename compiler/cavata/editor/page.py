@@ -19,12 +19,12 @@ from cavata.pipeline import Compiled
 from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
-from cavata.transforms.signature import Kind as Given
+from cavata.transforms.signature import ArgumentKind as Given
 from cavata.transforms.signature import Slot
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 
-class Kind(Enum):
+class WordKind(Enum):
     """What a word of a script can stand for, beside what definitions give."""
 
     STEP = "transform of the language"
@@ -45,7 +45,7 @@ class Kind(Enum):
 class Meaning:
     """The thing that a word stands for."""
 
-    kind: Kind | Sort
+    kind: WordKind | Sort
     name: str
     """As it is called where it is defined."""
     within: str = ""
@@ -54,7 +54,7 @@ class Meaning:
     """The name in its definition."""
 
     @property
-    def key(self) -> tuple[Kind | Sort, str, str]:
+    def key(self) -> tuple[WordKind | Sort, str, str]:
         """The same for every word that stands for this."""
         return self.kind, self.within, self.name
 
@@ -100,11 +100,11 @@ class Page:
             match declaration:
                 case t.Forces(rows=rows):
                     for row in rows:
-                        found[row.name.text] = Meaning(Kind.PART, row.name.text, self.key, row.name.span)
+                        found[row.name.text] = Meaning(WordKind.PART, row.name.text, self.key, row.name.span)
                 case t.Group(name=name):
-                    found[name.text] = Meaning(Kind.GROUP, name.text, self.key, name.span)
+                    found[name.text] = Meaning(WordKind.GROUP, name.text, self.key, name.span)
                 case t.SharedStaff(name=name):
-                    found.setdefault(name.text, Meaning(Kind.STAFF, name.text, self.key, name.span))
+                    found.setdefault(name.text, Meaning(WordKind.STAFF, name.text, self.key, name.span))
                 case _:
                     pass
         return found
@@ -117,10 +117,10 @@ class Page:
             if isinstance(movement, t.Movement):
                 called = movement.name.text
                 sections = {
-                    s.name.text: Meaning(Kind.SECTION, s.name.text, f"{self.key} {called}", s.name.span)
+                    s.name.text: Meaning(WordKind.SECTION, s.name.text, f"{self.key} {called}", s.name.span)
                     for s in movement.sections if s.name is not None
                 }  # fmt: skip
-                found[called] = Meaning(Kind.MOVEMENT, called, self.key, movement.name.span), sections
+                found[called] = Meaning(WordKind.MOVEMENT, called, self.key, movement.name.span), sections
         return found
 
     # -------------------------------------------------------------- words
@@ -176,12 +176,12 @@ class Page:
             if found is not None:
                 return found
         if row.start == "force_row" or (row.start == "version_row" and tokens[1:2] and tokens[1].kind == "EQUAL"):
-            return self.players.get(token.name) if number == 0 else Meaning(Kind.INSTRUMENT, token.name)
+            return self.players.get(token.name) if number == 0 else Meaning(WordKind.INSTRUMENT, token.name)
         if before == "ARROW":
             return self._step(tokens, number)
         return (
             self._parameter(row, token) or self._row_word(row, tokens, number) or self._value(token)
-            or self._player_of_step(tokens, number) or Meaning(Kind.WORD, token.name)
+            or self._player_of_step(tokens, number) or Meaning(WordKind.WORD, token.name)
         )  # fmt: skip
 
     def _step(self, tokens: tuple[Token, ...], number: int) -> Meaning | None:
@@ -192,7 +192,7 @@ class Page:
         if own is not None and own.kind in (Sort.TRANSFORM, Sort.PASSAGE):
             return own
         word = tokens[number].name
-        return Meaning(Kind.STEP, word) if word in TRANSFORMS else None
+        return Meaning(WordKind.STEP, word) if word in TRANSFORMS else None
 
     def _player_of_step(self, tokens: tuple[Token, ...], number: int) -> Meaning | None:
         """A part or group among the arguments of a step that takes some."""
@@ -207,14 +207,14 @@ class Page:
         if head == "USE":
             kinds = [each.kind for each in tokens[:number]]
             if "FROM" in kinds and "AS" not in kinds:
-                return Meaning(Kind.MODULE, token.name)
+                return Meaning(WordKind.MODULE, token.name)
             return self._definition(tokens[-1].name if "AS" in [each.kind for each in tokens] else token.name)
         if head in ("GROUP", "STAFF", "STAVES"):
             return self.players.get(token.name)
         if head in ("MOVEMENT", "CADENZA") and number == 1:
             return self.movements[token.name][0] if token.name in self.movements else None
         if head == "VERSION" and number == 1:
-            return Meaning(Kind.VERSION, token.name, self.key, Span(self.source, token.start, token.end))
+            return Meaning(WordKind.VERSION, token.name, self.key, Span(self.source, token.start, token.end))
         return self._definition(token.name) if number == 1 else None
 
     def _parameter(self, row: Row, token: Token) -> Meaning | None:
@@ -227,7 +227,7 @@ class Page:
         for each in tokens[2:closing]:
             if each.kind == "NAME" and each.text == token.name:
                 place = Span(self.source, each.start, each.end)
-                return Meaning(Kind.PARAMETER, each.text, f"{self.key} {tokens[1].name}", place)
+                return Meaning(WordKind.PARAMETER, each.text, f"{self.key} {tokens[1].name}", place)
         return None
 
     def _row_word(self, row: Row, tokens: tuple[Token, ...], number: int) -> Meaning | None:
@@ -240,7 +240,7 @@ class Page:
         if "COLON" in kinds or ("ARROW" in kinds and head != "NAME"):
             return None
         if kinds[-1:] == ["DOT"]:
-            return self._section(tokens[number - 2].name, name) or Meaning(Kind.WORD, name)
+            return self._section(tokens[number - 2].name, name) or Meaning(WordKind.WORD, name)
         if head in ("SECTION", "WITHOUT", "MOVEMENT", "TEMPI", "LENGTH") or "IN" in kinds or "OF" in kinds:
             if name in self.movements:
                 return self.movements[name][0]
@@ -267,7 +267,7 @@ class Page:
 
     def _value(self, token: Token) -> Meaning | None:
         if token.kind == "CALL" and token.name in COMBINATIONS:
-            return Meaning(Kind.COMBINATION, token.name)
+            return Meaning(WordKind.COMBINATION, token.name)
         return self._definition(token.name)
 
     def _definition(self, name: str) -> Meaning | None:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from enum import Enum
 
-from cavata.editor.page import Kind, Page
+from cavata.editor.page import Page, WordKind
 from cavata.editor.tokens import Row, Token
 from cavata.names.program import Sort
 from cavata.record import record
@@ -125,10 +125,12 @@ _BY_TERMINAL = {
     "CHORD_SYMBOL": Class.PITCH,
 }  # fmt: skip
 _BY_MEANING = {
-    Kind.STEP: Class.STEP, Kind.COMBINATION: Class.STEP, Sort.TRANSFORM: Class.OWN_STEP, Sort.PASSAGE: Class.OWN_STEP,
-    Sort.CIPHER: Class.CIPHER, Sort.MODE: Class.CIPHER, Kind.MODULE: Class.PLACE, Kind.PARAMETER: Class.PARAMETER,
-    Kind.PART: Class.PART, Kind.GROUP: Class.PART, Kind.STAFF: Class.PART, Kind.MOVEMENT: Class.PLACE,
-    Kind.SECTION: Class.PLACE, Kind.VERSION: Class.PLACE, Kind.INSTRUMENT: Class.WORD, Kind.WORD: Class.WORD,
+    WordKind.STEP: Class.STEP, WordKind.COMBINATION: Class.STEP, Sort.TRANSFORM: Class.OWN_STEP,
+    Sort.PASSAGE: Class.OWN_STEP, Sort.CIPHER: Class.CIPHER, Sort.MODE: Class.CIPHER, WordKind.MODULE: Class.PLACE,
+    WordKind.PARAMETER: Class.PARAMETER,
+    WordKind.PART: Class.PART, WordKind.GROUP: Class.PART, WordKind.STAFF: Class.PART, WordKind.MOVEMENT: Class.PLACE,
+    WordKind.SECTION: Class.PLACE, WordKind.VERSION: Class.PLACE, WordKind.INSTRUMENT: Class.WORD,
+    WordKind.WORD: Class.WORD,
 }  # fmt: skip
 _COMMENT = re.compile(r'"(?:\\.|[^"\\\n])*"?|(--[^\n]*)')
 

@@ -12,7 +12,7 @@ from cavata.music.pitch import Pitch
 from cavata.names import program as p
 from cavata.source import Span
 from cavata.transforms.combinations import Misfit
-from cavata.transforms.signature import Kind
+from cavata.transforms.signature import ArgumentKind
 from cavata.transforms.table import Operands
 
 
@@ -66,7 +66,7 @@ def _operand(combine: p.Combine, parameter: str, takes: Operands, value: Argumen
                 "it waits for bars", "give its delay as a duration",
             )
         return value
-    if isinstance(value, Pitch) and combine.combination.clauses.get(Kind.PITCH.value) == parameter:
+    if isinstance(value, Pitch) and combine.combination.clauses.get(ArgumentKind.PITCH.value) == parameter:
         return _note(value, span)
     if not isinstance(value, Motif):
         raise Misplaced("V201", span, f"`{span.text}` is {sort_of(value)}", "a motif is wanted here")

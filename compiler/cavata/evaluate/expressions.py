@@ -37,7 +37,7 @@ from cavata.syntax import tree as t
 from cavata.transforms.figures import scaled
 from cavata.transforms.pitches import joined_heads, respellings
 from cavata.transforms.selection import bounded
-from cavata.transforms.signature import KIND_WORDS, Kind
+from cavata.transforms.signature import KIND_WORDS, ArgumentKind
 
 # ------------------------------------------------------------------ notes, chords and rhythms as they are written
 
@@ -451,7 +451,7 @@ class Evaluator:
         if isinstance(argument, p.Given):
             return argument.value
         value = self.value(argument.value, parameters)
-        kind = Kind(argument.wanted)
+        kind = ArgumentKind(argument.wanted)
         fitting = fit(kind, value)
         if fitting is None:
             raise self.fail(

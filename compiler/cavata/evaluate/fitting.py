@@ -26,7 +26,7 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.selection import ByNumber, ByText, Selection
-from cavata.transforms.signature import Kind
+from cavata.transforms.signature import ArgumentKind
 
 
 def of_rhythm(rhythm: Rhythm) -> Motif:
@@ -39,42 +39,42 @@ def to_rhythm(motif: Motif) -> Rhythm:
     return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))
 
 
-def fit(kind: Kind, value: Argument) -> object | None:
+def fit(kind: ArgumentKind, value: Argument) -> object | None:
     """The value as an argument of that kind; None if it is another."""
     match kind, value:
-        case Kind.RHYTHM, Rhythm() | Figure():
+        case ArgumentKind.RHYTHM, Rhythm() | Figure():
             return value
-        case Kind.RHYTHM, Motif():
+        case ArgumentKind.RHYTHM, Motif():
             return to_rhythm(value)
-        case Kind.MOTIF, Motif():
+        case ArgumentKind.MOTIF, Motif():
             return value
-        case Kind.COUNT, int():
+        case ArgumentKind.COUNT, int():
             return value
-        case Kind.RATIO, int():
+        case ArgumentKind.RATIO, int():
             return Fraction(value) if value > 0 else None
-        case Kind.SPAN, Bars():
+        case ArgumentKind.SPAN, Bars():
             return value
-        case (Kind.RATIO | Kind.DURATION | Kind.SPAN), Fraction():
+        case (ArgumentKind.RATIO | ArgumentKind.DURATION | ArgumentKind.SPAN), Fraction():
             return value
         case (
-            (Kind.INTERVAL, Interval())
-            | (Kind.PITCH, Pitch())
-            | (Kind.CLASS, PitchClass())
-            | (Kind.MODE, Mode())
-            | (Kind.RANGE, tuple())
+            (ArgumentKind.INTERVAL, Interval())
+            | (ArgumentKind.PITCH, Pitch())
+            | (ArgumentKind.CLASS, PitchClass())
+            | (ArgumentKind.MODE, Mode())
+            | (ArgumentKind.RANGE, tuple())
         ):
             return value
-        case Kind.TEXT, str():
+        case ArgumentKind.TEXT, str():
             return value
-        case Kind.DYNAMIC, str():
+        case ArgumentKind.DYNAMIC, str():
             return value if value in DYNAMICS or value == NOTHING else None
-        case Kind.NOTES, int():
+        case ArgumentKind.NOTES, int():
             return Selection((ByNumber(value, value),))
-        case Kind.NOTES, str():
+        case ArgumentKind.NOTES, str():
             return Selection((ByText(value),))
-        case Kind.NOTES, Selection():
+        case ArgumentKind.NOTES, Selection():
             return value
-        case Kind.MARKINGS, str():
+        case ArgumentKind.MARKINGS, str():
             if value in DYNAMICS:
                 return Markings(value, (), ())
             if value in TECHNIQUES:

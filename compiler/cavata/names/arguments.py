@@ -23,9 +23,9 @@ from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (
     KIND_WORDS,
+    ArgumentKind,
     Choice,
     Fixed,
-    Kind,
     Option,
     OptionalChoice,
     OptionalSlot,
@@ -45,7 +45,7 @@ def read_span(reader: Reader) -> Given:
     if isinstance(atom, t.Atom) and isinstance(atom.value, Fraction):
         return Given(atom.value, (reader.take().span,))
     if not (isinstance(atom, t.Atom) and isinstance(atom.value, int) and atom.value > 0):
-        raise reader.fail(KIND_WORDS[Kind.SPAN])
+        raise reader.fail(KIND_WORDS[ArgumentKind.SPAN])
     reader.take()
     if reader.word() not in ("bar", "bars"):
         bars = "1 bar" if atom.value == 1 else f"{atom.value} bars"
@@ -69,7 +69,7 @@ def read_players(reader: Reader) -> Given:
             found.setdefault(name, instrument)
         reader.take()
     if reader.at == start:
-        raise reader.fail(KIND_WORDS[Kind.PARTS])
+        raise reader.fail(KIND_WORDS[ArgumentKind.PARTS])
     whole = reader.atoms[start].span.to(reader.atoms[reader.at - 1].span)
     return Given(Players(tuple(found), tuple(found.values())), (whole,))
 
@@ -93,7 +93,7 @@ def read_instrument(reader: Reader) -> Given:
     if instrument is None:
         near = suggestions_in_any_language(called) if called else ()
         reader.at = start
-        raise reader.fail(KIND_WORDS[Kind.INSTRUMENT], f"did you mean `{near[0]}`?" if near else "")
+        raise reader.fail(KIND_WORDS[ArgumentKind.INSTRUMENT], f"did you mean `{near[0]}`?" if near else "")
     whole = reader.atoms[start].span.to(reader.atoms[reader.at - 1].span)
     return Given(instrument, (whole,))
 
@@ -157,7 +157,7 @@ def match_step(
 def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...]:
     """The arguments that the atoms give to a pattern; a Mismatch says where they do not fit it."""
     arguments: list[BoundArgument] = []
-    unused: Kind | None = None
+    unused: ArgumentKind | None = None
     for number, part in enumerate(parts):
         match part:
             case Slot(kind):
@@ -197,7 +197,7 @@ def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, .
     return tuple(arguments)
 
 
-def _handed_on(kind: Kind, rest: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...] | None:
+def _handed_on(kind: ArgumentKind, rest: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...] | None:
     """The arguments where a parameter stands for the notes; None where it must be what comes after them."""
     atom = reader.peek()
     parameter = reader.parameter(atom) if isinstance(atom, t.Word) else None
@@ -214,15 +214,15 @@ def _handed_on(kind: Kind, rest: tuple[Part, ...], reader: Reader) -> tuple[Boun
 
 def _given_notes(reader: Reader, rest: tuple[Part, ...]) -> Given:
     """The notes that a transform names, if it names any; where words are to follow, a text is the first of them."""
-    worded = bool(rest) and isinstance(rest[0], Slot) and rest[0].kind in (Kind.MARKINGS, Kind.TEXT)
+    worded = bool(rest) and isinstance(rest[0], Slot) and rest[0].kind in (ArgumentKind.MARKINGS, ArgumentKind.TEXT)
     items, spans = _selected(reader, texts=not worded)
     return Given(Selection(items) if items else None, spans)
 
 
-def slot(kind: Kind, reader: Reader) -> BoundArgument:
+def slot(kind: ArgumentKind, reader: Reader) -> BoundArgument:
     """One argument of a kind."""
     atom = reader.peek()
-    if kind in (Kind.RHYTHM, Kind.MOTIF):
+    if kind in (ArgumentKind.RHYTHM, ArgumentKind.MOTIF):
         return _value(kind, reader)
     if isinstance(atom, t.Word):
         parameter = reader.parameter(atom)
@@ -230,21 +230,21 @@ def slot(kind: Kind, reader: Reader) -> BoundArgument:
             reader.take()
             return Taken(parameter, kind.value, atom.span)
     match kind:
-        case Kind.NOTES:
+        case ArgumentKind.NOTES:
             return read_notes(reader)
-        case Kind.MARKINGS:
+        case ArgumentKind.MARKINGS:
             return _markings(reader)
-        case Kind.MODE:
+        case ArgumentKind.MODE:
             return read_mode(reader)
-        case Kind.DYNAMIC:
+        case ArgumentKind.DYNAMIC:
             return _dynamic(reader)
-        case Kind.SPAN:
+        case ArgumentKind.SPAN:
             return read_span(reader)
-        case Kind.PARTS:
+        case ArgumentKind.PARTS:
             return read_players(reader)
-        case Kind.INSTRUMENT:
+        case ArgumentKind.INSTRUMENT:
             return read_instrument(reader)
-        case Kind.TEXT if isinstance(atom, t.Text):
+        case ArgumentKind.TEXT if isinstance(atom, t.Text):
             return Given(atom.text, (reader.take().span,))
         case _:
             pass
@@ -256,41 +256,41 @@ def slot(kind: Kind, reader: Reader) -> BoundArgument:
     raise reader.fail(KIND_WORDS[kind], _near_miss(kind, atom))
 
 
-def constant_of(kind: Kind, value: object) -> Constant | None:
+def constant_of(kind: ArgumentKind, value: object) -> Constant | None:
     """The value as that kind, or None if it is another kind."""
     match kind, value:
-        case Kind.COUNT, int():
+        case ArgumentKind.COUNT, int():
             return value
-        case Kind.RATIO, int() if value > 0:
+        case ArgumentKind.RATIO, int() if value > 0:
             return Fraction(value)
-        case Kind.RATIO, t.Ratio(ratio):
+        case ArgumentKind.RATIO, t.Ratio(ratio):
             return ratio
         case (
-            (Kind.DURATION, Fraction()) | (Kind.INTERVAL, Interval())
-            | (Kind.PITCH, Pitch()) | (Kind.CLASS, PitchClass())
+            (ArgumentKind.DURATION, Fraction()) | (ArgumentKind.INTERVAL, Interval())
+            | (ArgumentKind.PITCH, Pitch()) | (ArgumentKind.CLASS, PitchClass())
         ):
             assert isinstance(value, Fraction | Interval | Pitch | PitchClass)
             return value
-        case Kind.RANGE, t.PitchRange(low, high):
+        case ArgumentKind.RANGE, t.PitchRange(low, high):
             return (low, high)
         case _:
             return None
 
 
-def _near_miss(kind: Kind, atom: t.Argument | None) -> str:
+def _near_miss(kind: ArgumentKind, atom: t.Argument | None) -> str:
     value = atom.value if isinstance(atom, t.Atom) else None
     match kind, value:
-        case Kind.PITCH, PitchClass():
+        case ArgumentKind.PITCH, PitchClass():
             return f"give it an octave, as `{value}4`"
-        case Kind.INTERVAL, Pitch() if str(value)[0] == "A" and value.alter == 0:
+        case ArgumentKind.INTERVAL, Pitch() if str(value)[0] == "A" and value.alter == 0:
             return f"`{value}` is a pitch; the augmented interval is `aug{value.octave}`"
-        case Kind.DURATION, int():
+        case ArgumentKind.DURATION, int():
             return f"durations are fractions of a whole note, as `{value}/4`"
         case _:
             return ""
 
 
-def _value(kind: Kind, reader: Reader) -> Taken:
+def _value(kind: ArgumentKind, reader: Reader) -> Taken:
     atom = reader.peek()
     if atom is None or isinstance(atom, t.Atom | t.Text):
         raise reader.fail(KIND_WORDS[kind])
@@ -307,7 +307,7 @@ def read_notes(reader: Reader) -> Given:
     """One or more notes, by number, letter or `last`."""
     items, spans = _selected(reader)
     if not items:
-        raise reader.fail(KIND_WORDS[Kind.NOTES], _in_quotes(reader.peek()))
+        raise reader.fail(KIND_WORDS[ArgumentKind.NOTES], _in_quotes(reader.peek()))
     return Given(Selection(items), spans)
 
 
@@ -362,7 +362,7 @@ def _dynamic(reader: Reader) -> Given:
         cure = here(word).replace(_MARKED, "") if word else ""
         known = " ".join((*DYNAMICS, NOTHING))
         cure = "without `to`, as `crescendo p f`" if word == "to" else cure or f"dynamics are {known}"
-        raise reader.fail(KIND_WORDS[Kind.DYNAMIC], cure)
+        raise reader.fail(KIND_WORDS[ArgumentKind.DYNAMIC], cure)
     return Given(word, (reader.take().span,))
 
 
@@ -384,17 +384,21 @@ def _markings(reader: Reader) -> Given:
             if text in DYNAMICS:
                 raise reader.fail("no second dynamic", f"give it a transform of its own, as `marked last {text}`")
             if text == "fermata":
-                raise reader.fail(KIND_WORDS[Kind.MARKINGS], "a fermata is a transform of its own: `-> fermata last`")
+                raise reader.fail(
+                    KIND_WORDS[ArgumentKind.MARKINGS], "a fermata is a transform of its own: `-> fermata last`"
+                )
             if text in TRANSFORMS:
-                raise reader.fail(KIND_WORDS[Kind.MARKINGS], f"`{text}` is a transform of its own, after another `->`")
+                raise reader.fail(
+                    KIND_WORDS[ArgumentKind.MARKINGS], f"`{text}` is a transform of its own, after another `->`"
+                )
             known = (*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES)
             guess = (closest(text, known, 1) or _in_full(text, known)) if text else ()
             meant = f"did you mean `{guess[0]}`?" if guess else f'words stand in quotes, as `marked "{text or "calm"}"`'
             known_here = here(text, "", _after(reader)).replace(_MARKED, "") if text else ""
-            raise reader.fail(KIND_WORDS[Kind.MARKINGS], known_here or meant)
+            raise reader.fail(KIND_WORDS[ArgumentKind.MARKINGS], known_here or meant)
         reader.take()
     if reader.at == first_mark:
-        raise reader.fail(KIND_WORDS[Kind.MARKINGS])
+        raise reader.fail(KIND_WORDS[ArgumentKind.MARKINGS])
     spans = tuple(reader.atoms[i].span for i in range(first_mark, reader.at))
     return Given(Markings(dynamic, tuple(articulations), tuple(words), tuple(techniques)), spans)
 
@@ -443,7 +447,7 @@ def match_clause(argument: t.Loose, combination: Combination, reader: Reader, ba
 def _read(pattern: str, argument: t.Loose, reader: Reader) -> Clause:
     head = pattern.split()[0]
     if head.isupper():
-        given = slot(Kind(head), reader)
+        given = slot(ArgumentKind(head), reader)
         if reader.peek() is not None:
             raise reader.fail("nothing more")
         return Clause(pattern, (given,), argument.span)

@@ -47,7 +47,7 @@ from cavata.syntax.trade_words import here
 from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
 from cavata.text import fraction_text
 from cavata.transforms.dress import AT_EACH_NOTE
-from cavata.transforms.signature import KIND_WORDS, Kind, Slot
+from cavata.transforms.signature import KIND_WORDS, ArgumentKind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
 
 # ------------------------------------------------------------------ words that stand elsewhere
@@ -491,7 +491,7 @@ class Binder:
         try:
             given = read_notes(reader)
             if reader.peek() is not None:
-                raise reader.fail(KIND_WORDS[Kind.NOTES])
+                raise reader.fail(KIND_WORDS[ArgumentKind.NOTES])
         except Mismatch as mismatch:
             self.bag.error(
                 "N211", mismatch.span or notes.span, "these are no notes", label=f"expected {mismatch.wanted}",

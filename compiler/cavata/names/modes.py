@@ -18,7 +18,7 @@ from cavata.names.scopes import Declared
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
-from cavata.transforms.signature import KIND_WORDS, Kind
+from cavata.transforms.signature import KIND_WORDS, ArgumentKind
 
 # ----------------------------------------------------------------
 # Reading the atoms after a word from left to right.
@@ -144,7 +144,7 @@ def read_mode(reader: Reader) -> Given:
     if isinstance(first, t.Word) and (found := reader.mode(first)) is not None:
         return Given(found, (reader.take().span,))
     if not (isinstance(first, t.Atom) and isinstance(first.value, PitchClass)):
-        raise reader.fail(KIND_WORDS[Kind.MODE], _without_tonic(first, reader))
+        raise reader.fail(KIND_WORDS[ArgumentKind.MODE], _without_tonic(first, reader))
     reader.take()
     name = reader.peek()
     mode = _over(first.value, name, reader) if isinstance(name, t.Word) else None

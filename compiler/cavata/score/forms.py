@@ -15,7 +15,7 @@ from fractions import Fraction
 from functools import cache
 
 from cavata.record import record
-from cavata.transforms.signature import Choice, Fixed, Kind, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.signature import ArgumentKind, Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Transform
 
 
@@ -138,7 +138,7 @@ def _expression(transform: Transform) -> re.Pattern[str]:
 
 def _part(part: Part) -> str:
     match part:
-        case Slot(kind=Kind.DURATION):
+        case Slot(kind=ArgumentKind.DURATION):
             return r" (\d+/\d+\.{0,2}|(?!last$)[^\W\d]\w*)"
         case Slot():
             return r" (.+?)"

@@ -20,7 +20,7 @@ import numpy as np
 
 from cavata.record import record
 from cavata.trace.decoys import decoys, own_keys
-from cavata.trace.hits import Chance, Closeness, Kind, Spacing
+from cavata.trace.hits import Chance, Closeness, HitKind, Spacing
 from cavata.trace.sounds import Countable, Floats, Ints, Sounds, counted
 from cavata.trace.style import Style
 from cavata.trace.subject import Form, Sought
@@ -59,12 +59,12 @@ class Weighed:
     name: str
     cipher: str
     """By which it stands out most; empty where it was not found at all, and for notes written out."""
-    kind: Kind | None
+    kind: HitKind | None
     """In which it stands out most; None where it was not found at all."""
     as_good: int
     """How many decoys score as high."""
     decoys: int
-    chances: dict[tuple[str, Kind], Chance]
+    chances: dict[tuple[str, HitKind], Chance]
     """For each cipher and kind how the name's own hits stand among those of the decoys; also where it has none."""
 
     @property
@@ -111,8 +111,8 @@ def verdict(probability: float) -> Verdict:
 
 def _against(sounds: Countable, sought: Sought, between: int, wanted: int, exact: bool) -> Weighed:
     best, highest = np.zeros(0), 0.0
-    where: tuple[str, Kind] | None = None
-    chances: dict[tuple[str, Kind], Chance] = {}
+    where: tuple[str, HitKind] | None = None
+    chances: dict[tuple[str, HitKind], Chance] = {}
     for cipher, kind, counts, scores in _scores(sounds, sought, between, wanted, exact):
         as_good, others = int((scores[1:] >= scores[0]).sum()), len(scores) - 1
         mean = float(counts[1:].mean()) if others else 0.0
@@ -126,7 +126,7 @@ def _against(sounds: Countable, sought: Sought, between: int, wanted: int, exact
 
 def _scores(
     sounds: Countable, sought: Sought, between: int, wanted: int, exact: bool
-) -> Iterator[tuple[str, Kind, Ints, Floats]]:
+) -> Iterator[tuple[str, HitKind, Ints, Floats]]:
     """For each cipher and kind the counts and the scores, the name's own first."""
     style = Style(sounds)
     drawn = decoys(sought, sounds, wanted)
@@ -138,7 +138,7 @@ def _scores(
             yield subject.cipher, kind, counts, scores - set_back - _OTHER_CIPHER * (number > 0)
 
 
-def _counts(sounds: Countable, keys: Ints, between: int, exact: bool) -> Iterator[tuple[Kind, Ints]]:
+def _counts(sounds: Countable, keys: Ints, between: int, exact: bool) -> Iterator[tuple[HitKind, Ints]]:
     if exact:
         return sounds.exact(keys)
     assert isinstance(sounds, Sounds)

@@ -16,7 +16,7 @@ from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.text import text_table
 from cavata.trace.chance import Weighed, weighed
-from cavata.trace.hits import Chance, Closeness, Kind, Spacing
+from cavata.trace.hits import Chance, Closeness, HitKind, Spacing
 from cavata.trace.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.sounds import Countable, Sounds, no_chords
 from cavata.trace.subject import Form, Shape, Sought, Subject, shapes
@@ -143,7 +143,7 @@ def corpus_weighed(search: CorpusSearch, name: Sought, tests: int = 1) -> Weighe
 
 def chance_of(form: CorpusForm, found: Weighed) -> Chance:
     """How the places of a form stand among those of decoys."""
-    return found.chances[form.subject.cipher, Kind(form.form, Closeness.TRANSPOSED, Spacing.ADJACENT)]
+    return found.chances[form.subject.cipher, HitKind(form.form, Closeness.TRANSPOSED, Spacing.ADJACENT)]
 
 
 def _form(search: CorpusSearch, subject: Subject, shape: Shape) -> CorpusForm:

@@ -21,7 +21,7 @@ from fractions import Fraction
 
 from cavata.foreign.heard import HeardNote, HeardScore
 from cavata.record import record
-from cavata.trace.hits import Closeness, Hit, Kind, Spacing
+from cavata.trace.hits import Closeness, Hit, HitKind, Spacing
 from cavata.trace.subject import Form, Shape, Subject, shapes
 
 FEWEST_MOVED = 4
@@ -151,7 +151,7 @@ def _hit_in_line(
     )
     return Hit(
         subject=subject,
-        kind=Kind(shape.form, closeness, spacing),
+        kind=HitKind(shape.form, closeness, spacing),
         also=shape.also,
         title=score.title,
         parts=(score.lines[segment.line].label,),
@@ -243,7 +243,7 @@ def _hit_together(
     begins = min(notes, key=lambda note: note.onset) if spacing is Spacing.SPLIT else last
     return Hit(
         subject=subject,
-        kind=Kind(shape.form, Closeness.AT_PITCH, spacing),
+        kind=HitKind(shape.form, Closeness.AT_PITCH, spacing),
         also=shape.also,
         title=score.title,
         parts=tuple(dict.fromkeys(score.lines[line].label for line, _ in keys)),

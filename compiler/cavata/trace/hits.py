@@ -33,7 +33,7 @@ class Spacing(Enum):
 
 
 @record
-class Kind:
+class HitKind:
     """The sort of a hit; hits of one sort are weighed together."""
 
     form: Form
@@ -64,7 +64,7 @@ class Hit:
     """One place."""
 
     subject: Subject
-    kind: Kind
+    kind: HitKind
     also: tuple[Form, ...]
     title: str
     """The movement's or tune's name."""

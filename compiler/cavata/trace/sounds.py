@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from cavata.foreign.heard import HeardScore
 from cavata.trace.find import WIDEST_WEAVE, classes_of, moments, most_inflected, segments
-from cavata.trace.hits import Closeness, Kind, Spacing
+from cavata.trace.hits import Closeness, HitKind, Spacing
 from cavata.trace.subject import Form
 
 Ints = NDArray[np.int64]
@@ -70,7 +70,7 @@ class Sounds:
         """How many lines of so many notes, so far apart, there are."""
         return int(self.starts(notes, stride).sum())
 
-    def exact(self, keys: Ints) -> Iterator[tuple[Kind, Ints]]:
+    def exact(self, keys: Ints) -> Iterator[tuple[HitKind, Ints]]:
         """How often each of these lines comes as it is, at pitch and transposed."""
         return counted_exact(self, keys)
 
@@ -131,7 +131,7 @@ class Countable(Protocol):
         """How many lines of so many notes there are."""
         ...
 
-    def exact(self, keys: Ints) -> Iterator[tuple[Kind, Ints]]:
+    def exact(self, keys: Ints) -> Iterator[tuple[HitKind, Ints]]:
         """How often each of these lines comes as it is, at pitch and transposed."""
         ...
 
@@ -236,7 +236,7 @@ def in_form(keys: Ints, form: Form) -> Lines:
 # Counting.
 
 
-def counted(sounds: Sounds, keys: Ints, between: int = 0) -> Iterator[tuple[Kind, Ints]]:
+def counted(sounds: Sounds, keys: Ints, between: int = 0) -> Iterator[tuple[HitKind, Ints]]:
     """Each kind, with how often each line comes so; `between`: how many foreign notes may lie between two."""
     notes = keys.shape[1]
     columns = _Columns(sounds, notes)
@@ -244,42 +244,42 @@ def counted(sounds: Sounds, keys: Ints, between: int = 0) -> Iterator[tuple[Kind
     for form in FORMS:
         lines = in_form(keys, form)
         folded = sounds.grams(notes, 1, True)
-        yield Kind(form, Closeness.OCTAVES, Spacing.ADJACENT), folded.found(lines.steps, True)
+        yield HitKind(form, Closeness.OCTAVES, Spacing.ADJACENT), folded.found(lines.steps, True)
         at_pitch = folded.found_at_pitch(lines.steps, lines.first, True)
-        yield Kind(form, Closeness.CLASSES, Spacing.ADJACENT), at_pitch
+        yield HitKind(form, Closeness.CLASSES, Spacing.ADJACENT), at_pitch
         yield from _woven(sounds, form, lines, notes)
         if between:
             loose = _loose(sounds, lines, between)
-            yield Kind(form, Closeness.AT_PITCH, Spacing.BETWEEN), _ones(loose & columns.exact[0][lines.first % 12])
-            yield Kind(form, Closeness.OCTAVES, Spacing.BETWEEN), _ones(loose)
+            yield HitKind(form, Closeness.AT_PITCH, Spacing.BETWEEN), _ones(loose & columns.exact[0][lines.first % 12])
+            yield HitKind(form, Closeness.OCTAVES, Spacing.BETWEEN), _ones(loose)
         if form in WITH_LETTERS:
-            yield Kind(form, Closeness.INFLECTED, Spacing.ADJACENT), columns.inflected(lines)
+            yield HitKind(form, Closeness.INFLECTED, Spacing.ADJACENT), columns.inflected(lines)
             if most_inflected(notes):
-                yield Kind(form, Closeness.MOVED_INFLECTED, Spacing.ADJACENT), columns.moved_inflected(lines)
+                yield HitKind(form, Closeness.MOVED_INFLECTED, Spacing.ADJACENT), columns.moved_inflected(lines)
             if sounds.many:
-                yield Kind(form, Closeness.AT_PITCH, Spacing.SPLIT), _split(sounds, lines)
+                yield HitKind(form, Closeness.AT_PITCH, Spacing.SPLIT), _split(sounds, lines)
     if sounds.chords.any():
-        yield Kind(Form.PRIME, Closeness.AT_PITCH, Spacing.CHORD), sounds.chords[chord_masks(keys)]
+        yield HitKind(Form.PRIME, Closeness.AT_PITCH, Spacing.CHORD), sounds.chords[chord_masks(keys)]
 
 
-def counted_exact(sounds: Sounds, keys: Ints) -> Iterator[tuple[Kind, Ints]]:
+def counted_exact(sounds: Sounds, keys: Ints) -> Iterator[tuple[HitKind, Ints]]:
     """The same for whole lines only, at pitch and transposed: what is sought in a corpus."""
     for form in FORMS:
         lines, grams = in_form(keys, form), sounds.grams(keys.shape[1], 1, False)
         at_pitch = grams.found_at_pitch(lines.steps, lines.first, False)
-        yield Kind(form, Closeness.AT_PITCH, Spacing.ADJACENT), at_pitch
-        yield Kind(form, Closeness.TRANSPOSED, Spacing.ADJACENT), grams.found(lines.steps, False)
+        yield HitKind(form, Closeness.AT_PITCH, Spacing.ADJACENT), at_pitch
+        yield HitKind(form, Closeness.TRANSPOSED, Spacing.ADJACENT), grams.found(lines.steps, False)
 
 
-def _woven(sounds: Sounds, form: Form, lines: Lines, notes: int) -> Iterator[tuple[Kind, Ints]]:
+def _woven(sounds: Sounds, form: Form, lines: Lines, notes: int) -> Iterator[tuple[HitKind, Ints]]:
     exact = [sounds.grams(notes, stride, False) for stride in range(2, WIDEST_WEAVE + 1)]
     folded = [sounds.grams(notes, stride, True) for stride in range(2, WIDEST_WEAVE + 1)]
     pitched = [grams.found_at_pitch(lines.steps, lines.first, False) for grams in exact]
-    yield Kind(form, Closeness.AT_PITCH, Spacing.WOVEN), sum(pitched[1:], pitched[0])
+    yield HitKind(form, Closeness.AT_PITCH, Spacing.WOVEN), sum(pitched[1:], pitched[0])
     moved = [grams.found(lines.steps, False) for grams in exact]
-    yield Kind(form, Closeness.TRANSPOSED, Spacing.WOVEN), sum(moved[1:], moved[0])
+    yield HitKind(form, Closeness.TRANSPOSED, Spacing.WOVEN), sum(moved[1:], moved[0])
     octaves = [grams.found(lines.steps, True) for grams in folded]
-    yield Kind(form, Closeness.OCTAVES, Spacing.WOVEN), sum(octaves[1:], octaves[0])
+    yield HitKind(form, Closeness.OCTAVES, Spacing.WOVEN), sum(octaves[1:], octaves[0])
 
 
 def chord_masks(keys: Ints) -> Ints:

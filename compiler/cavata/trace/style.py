@@ -13,7 +13,7 @@ from functools import cache, cached_property
 import numpy as np
 
 from cavata.trace.find import WIDEST_WEAVE, most_inflected
-from cavata.trace.hits import Closeness, Kind, Spacing
+from cavata.trace.hits import Closeness, HitKind, Spacing
 from cavata.trace.sounds import (
     STEPS,
     WIDEST,
@@ -113,7 +113,7 @@ class Style:
             folded[(place - WIDEST) % 12] += own[place] * rows[place]
         return np.asarray(folded / folded.sum(1, keepdims=True))
 
-    def expected(self, kind: Kind, keys: Ints, between: int = 0) -> Floats:
+    def expected(self, kind: HitKind, keys: Ints, between: int = 0) -> Floats:
         """How often each line would come so by the yardstick."""
         lines, notes = in_form(keys, kind.form), keys.shape[1]
         windows = self.sounds.windows(notes)

@@ -13,7 +13,7 @@ from cavata.foreign.heard import HeardScore
 from cavata.record import record, replace
 from cavata.trace.chance import Weighed, weighed
 from cavata.trace.find import find_chords, find_lines, find_split, moments
-from cavata.trace.hits import Chance, Closeness, Hit, Kind, Spacing
+from cavata.trace.hits import Chance, Closeness, Hit, HitKind, Spacing
 from cavata.trace.sounds import Sounds
 from cavata.trace.subject import Sought
 
@@ -45,9 +45,9 @@ class Traced:
         if kind.spacing is Spacing.BETWEEN:
             # With notes between, octaves are left out of every count.
             closeness = Closeness.OCTAVES if hit.shift else Closeness.AT_PITCH
-            kind = Kind(kind.form, closeness, kind.spacing)
+            kind = HitKind(kind.form, closeness, kind.spacing)
         elif kind.spacing is Spacing.ADJACENT and kind.closeness is Closeness.OCTAVES and not hit.shift:
-            kind = Kind(kind.form, Closeness.CLASSES, kind.spacing)
+            kind = HitKind(kind.form, Closeness.CLASSES, kind.spacing)
         return self.weighed.chances[hit.subject.cipher, kind]
 
 

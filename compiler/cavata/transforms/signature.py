@@ -11,7 +11,7 @@ from enum import Enum
 from cavata.record import record
 
 
-class Kind(Enum):
+class ArgumentKind(Enum):
     """What an argument must be."""
 
     COUNT = "COUNT"
@@ -33,24 +33,24 @@ class Kind(Enum):
     INSTRUMENT = "INSTRUMENT"
 
 
-KIND_WORDS: dict[Kind, str] = {
-    Kind.COUNT: "a number",
-    Kind.RATIO: "a number or a ratio such as `3:2`",
-    Kind.DURATION: "a duration such as `1/4`",
-    Kind.INTERVAL: "an interval such as `m3`",
-    Kind.PITCH: "a pitch such as `F#4`",
-    Kind.CLASS: "a note name such as `F#`",
-    Kind.RANGE: "a range such as `C3..C5`",
-    Kind.MODE: "a mode such as `D minor`",
-    Kind.RHYTHM: "a rhythm or a figure",
-    Kind.NOTES: "notes, as `1 3 5..8`, `last`, `letter 2` or a letter in quotes",
-    Kind.MARKINGS: "a dynamic, an articulation, a technique or words in quotes",
-    Kind.DYNAMIC: "a dynamic such as `mf`",
-    Kind.SPAN: "a duration such as `1/2`, or `1 bar` in a score line",
-    Kind.MOTIF: "a motif",
-    Kind.PARTS: "names of parts and groups",
-    Kind.TEXT: "a text in quotes",
-    Kind.INSTRUMENT: "an instrument, as `piccolo`",
+KIND_WORDS: dict[ArgumentKind, str] = {
+    ArgumentKind.COUNT: "a number",
+    ArgumentKind.RATIO: "a number or a ratio such as `3:2`",
+    ArgumentKind.DURATION: "a duration such as `1/4`",
+    ArgumentKind.INTERVAL: "an interval such as `m3`",
+    ArgumentKind.PITCH: "a pitch such as `F#4`",
+    ArgumentKind.CLASS: "a note name such as `F#`",
+    ArgumentKind.RANGE: "a range such as `C3..C5`",
+    ArgumentKind.MODE: "a mode such as `D minor`",
+    ArgumentKind.RHYTHM: "a rhythm or a figure",
+    ArgumentKind.NOTES: "notes, as `1 3 5..8`, `last`, `letter 2` or a letter in quotes",
+    ArgumentKind.MARKINGS: "a dynamic, an articulation, a technique or words in quotes",
+    ArgumentKind.DYNAMIC: "a dynamic such as `mf`",
+    ArgumentKind.SPAN: "a duration such as `1/2`, or `1 bar` in a score line",
+    ArgumentKind.MOTIF: "a motif",
+    ArgumentKind.PARTS: "names of parts and groups",
+    ArgumentKind.TEXT: "a text in quotes",
+    ArgumentKind.INSTRUMENT: "an instrument, as `piccolo`",
 }
 
 
@@ -58,14 +58,14 @@ KIND_WORDS: dict[Kind, str] = {
 class Slot:
     """An argument of a kind."""
 
-    kind: Kind
+    kind: ArgumentKind
 
 
 @record
 class OptionalSlot:
     """An argument of a kind that may stand there; None where it does not."""
 
-    kind: Kind
+    kind: ArgumentKind
 
 
 @record
@@ -106,9 +106,9 @@ def read_pattern(pattern: str) -> tuple[Part, ...]:
 
 def _part(text: str) -> Part:
     if text.isupper() and text[0] != "[":
-        return Slot(Kind(text))
+        return Slot(ArgumentKind(text))
     if text.startswith("[") and text[1:-1].isupper():
-        return OptionalSlot(Kind(text[1:-1]))
+        return OptionalSlot(ArgumentKind(text[1:-1]))
     if text.startswith("[") and "|" in text:
         return OptionalChoice(tuple(text[1:-1].split("|")))
     if text.startswith("["):

@@ -37,7 +37,7 @@ from cavata.tell.language import (
 )
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection, chosen, heads_meant
-from cavata.transforms.signature import Choice, Fixed, Kind, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.signature import ArgumentKind, Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
 from cavata.transforms.voicing import Players
 
 
@@ -208,12 +208,12 @@ class Phrases:
             return self._taken(argument.value, kind, case)
         return self._given(argument.value, kind, case)
 
-    def _taken(self, value: p.Bound, kind: Kind | None, case: Case) -> str:
+    def _taken(self, value: p.Bound, kind: ArgumentKind | None, case: Case) -> str:
         match value:
             case p.Reference(to=identity) if identity in self.figures:
                 return self.thing(value, case)
             case p.Reference(to=identity):
-                key = "rhythm" if kind is Kind.RHYTHM and identity not in self.names else "motif"
+                key = "rhythm" if kind is ArgumentKind.RHYTHM and identity not in self.names else "motif"
                 return self._said(key, case, name=self.names.get(identity, theme_name(identity.name)))
             case t.RhythmLiteral(beats=beats):
                 if len({*beats}) == 1 and not beats[0][1]:
@@ -224,7 +224,7 @@ class Phrases:
             case _:
                 return self.thing(value, case)
 
-    def _given(self, value: object, kind: Kind | None, case: Case) -> str | int:
+    def _given(self, value: object, kind: ArgumentKind | None, case: Case) -> str | int:
         match value:
             case bool():
                 return self.language.text("choice-cycle") if value else ""
@@ -247,7 +247,7 @@ class Phrases:
             case Markings():
                 return ", ".join((*filter(None, [value.dynamic]), *value.articulations, *value.techniques,
                                   *(f"“{word}”" for word in value.words)))  # fmt: skip
-            case Fraction() if kind is Kind.RATIO:
+            case Fraction() if kind is ArgumentKind.RATIO:
                 return ratio_in_words(value, self.language)
             case Fraction():
                 return length_in_words(value, self.language)
@@ -257,7 +257,7 @@ class Phrases:
                 return self.language.listed([theme_name(name) for name in value.names])
             case str() if kind is None:
                 return self.language.known(text_key("choice", value)) or value
-            case str() if kind is Kind.TEXT:
+            case str() if kind is ArgumentKind.TEXT:
                 return f"“{value}”"
             case _:
                 return str(value)

@@ -17,14 +17,14 @@ from cavata.record import record, replace
 from cavata.trace.chance import DECOYS, Weighed, weighed
 from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_trace, seed_of
 from cavata.trace.decoys import decoys, own_keys
-from cavata.trace.hits import Kind
+from cavata.trace.hits import HitKind
 from cavata.trace.library.columns import unpacked
 from cavata.trace.library.shards import ShardTold, indexed, shards, summed
 from cavata.trace.library.workers import Workers
 from cavata.trace.sounds import Ints, counted_exact
 from cavata.trace.subject import Sought, Subject
 
-_Counts = dict[bytes, list[tuple[Kind, Ints]]]
+_Counts = dict[bytes, list[tuple[HitKind, Ints]]]
 
 
 @record
@@ -94,7 +94,7 @@ class Library:
 
 def _look(
     file: Path, rows: list[Ints], subjects: list[Subject]
-) -> tuple[Path, list[list[tuple[Kind, Ints]]], list[tuple[CorpusForm, ...]]]:
+) -> tuple[Path, list[list[tuple[HitKind, Ints]]], list[tuple[CorpusForm, ...]]]:
     """What a worker does with a shard."""
     search = CorpusSearch(unpacked(file))
     counts = [list(counted_exact(search.sounds, keys)) for keys in rows]
@@ -138,14 +138,14 @@ class _LibrarySounds:
         assert stride == 1
         return int(self._windows[notes])
 
-    def exact(self, keys: Ints) -> Iterator[tuple[Kind, Ints]]:
+    def exact(self, keys: Ints) -> Iterator[tuple[HitKind, Ints]]:
         """How often each line comes: as it was counted with the others, else in one more way through all shards."""
         if keys.tobytes() not in self._known:
             for _, counts, _ in self._hands.each(partial(_look, rows=[keys], subjects=[]), self._files):
                 self.add([keys], counts)
         return iter(self._known[keys.tobytes()])
 
-    def add(self, rows: list[Ints], counts: list[list[tuple[Kind, Ints]]]) -> None:
+    def add(self, rows: list[Ints], counts: list[list[tuple[HitKind, Ints]]]) -> None:
         """Take in what was counted in one more shard."""
         for keys, more in zip(rows, counts, strict=True):
             known = self._known.get(keys.tobytes())

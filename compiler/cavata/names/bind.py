@@ -219,13 +219,13 @@ class Binder:
             return None
         return BoundChain(first, tuple(good), tree.span)
 
-    def link(self, link: t.Term | t.Change) -> Bound | BoundStep | ApplyOwn | None:
+    def link(self, link: t.Term | t.ChainStep) -> Bound | BoundStep | ApplyOwn | None:
         """Bind what follows a value in a chain."""
-        if isinstance(link, t.Change):
+        if isinstance(link, t.ChainStep):
             return self.change(link)
         return self.value(link)
 
-    def change(self, change: t.Change) -> BoundStep | ApplyOwn | None:
+    def change(self, change: t.ChainStep) -> BoundStep | ApplyOwn | None:
         """Bind a step, or how often or how long."""
         match change:
             case t.Step():

@@ -57,7 +57,7 @@ class FormBuilder(ValueBuilder):
     def through(self, *steps: t.Step) -> t.WrittenThrough:
         return t.Through((), steps, steps[0].span.to(steps[-1].span))
 
-    def earlier(self, section: t.PartRef, first: Token | None, last: Token | None, *steps: t.Change) -> t.Earlier:
+    def earlier(self, section: t.PartRef, first: Token | None, last: Token | None, *steps: t.ChainStep) -> t.Earlier:
         span = section.span
         if first is None or last is None:
             return t.Earlier(section, steps, span.to(steps[-1].span) if steps else span)

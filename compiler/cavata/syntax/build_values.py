@@ -176,7 +176,7 @@ class ValueBuilder:
     def reference(self, token: Token) -> t.Word:
         return self.name_word(token)
 
-    def expression(self, first: t.Term, *links: t.Term | t.Change) -> t.Chain:
+    def expression(self, first: t.Term, *links: t.Term | t.ChainStep) -> t.Chain:
         return t.Chain(first, links, first.span.to(links[-1].span) if links else first.span)
 
     def _by_parameter(self, word: str, token: Token) -> t.LengthOf:

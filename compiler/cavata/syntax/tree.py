@@ -59,7 +59,7 @@ from cavata.syntax.tree_values import (
     Bars,
     Call,
     Chain,
-    Change,
+    ChainStep,
     ChordLiteral,
     ChordsLiteral,
     DigitsLiteral,
@@ -89,7 +89,7 @@ from cavata.syntax.tree_values import (
 from cavata.syntax.tree_versions import Moved, Plays, Tempi, Without
 
 __all__ = [
-    "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "Change", "ChordLiteral", "ChordsLiteral",
+    "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChainStep", "ChordLiteral", "ChordsLiteral",
     "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces", "Excerpt",
     "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "FormRow", "FormSign", "Group",
     "Heard", "Held", "Item", "KeepsWithin", "KeyRow", "Language", "Length", "LengthOf", "LetterRow", "LettersRhythm",

@@ -17,7 +17,7 @@ from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Span
-from cavata.syntax.tree_values import Bars, Change, Expression, ForLength, Held, Loose, Step, Times, Word
+from cavata.syntax.tree_values import Bars, ChainStep, Expression, ForLength, Held, Loose, Step, Times, Word
 
 PartT = TypeVar("PartT")
 """A part: as it is written, or found."""
@@ -277,7 +277,7 @@ class Earlier:
     """`= opening -> up m3`, `= first.opening bars 3 to 6`: what a section is made from, and the steps of its items."""
 
     section: PartRef
-    steps: tuple[Change, ...]
+    steps: tuple[ChainStep, ...]
     span: Span
     bars: tuple[int, int] | None = None
     """Only these of its bars, from and to."""

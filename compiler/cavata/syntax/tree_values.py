@@ -233,7 +233,7 @@ class LengthOf:
     span: Span
 
 
-Change = Step | Times | ForLength | Held | LengthOf
+ChainStep = Step | Times | ForLength | Held | LengthOf
 """What stands in a chain beside values that are added."""
 
 
@@ -242,7 +242,7 @@ class Chain:
     """A first value and what follows it from left to right: further values to add, steps and lengths."""
 
     first: Term
-    links: tuple[Term | Change, ...]
+    links: tuple[Term | ChainStep, ...]
     span: Span
 
 

@@ -30,7 +30,7 @@ MOST = 16
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ChangedStretch:
     """A stretch of a movement that is not as it was."""
 
     begin: Fraction
@@ -40,25 +40,25 @@ class Change:
     """How much later everything after it is than before."""
 
     @property
-    def as_before(self) -> Change:
+    def as_before(self) -> ChangedStretch:
         """Where it lay before."""
-        return Change(self.begin, self.end - self.shift, Fraction(0))
+        return ChangedStretch(self.begin, self.end - self.shift, Fraction(0))
 
 
 def performed(
     alone: MovementAlone, before: MovementAlone | None = None, how: PlayedMovement | None = None
-) -> tuple[PlayedMovement, tuple[Change, ...]]:
+) -> tuple[PlayedMovement, tuple[ChangedStretch, ...]]:
     """How a movement is played, and what of it is played anew.
 
     `before` is the movement that was played, and `how` the way; without them all is played anew.
     """
-    whole = Change(Fraction(0), alone.movement.duration, Fraction(0))
+    whole = ChangedStretch(Fraction(0), alone.movement.duration, Fraction(0))
     if before is None or how is None or not _like(alone, before):
         return perform_movement(alone), (whole,)
     found = changes(before.movement, alone.movement)
     if any(_has_pedals(alone.movement, each) or _has_pedals(before.movement, each.as_before) for each in found):
         return perform_movement(alone), (whole,)
-    anew: list[Change] = []
+    anew: list[ChangedStretch] = []
     for change in found:
         if anew and change.end <= anew[-1].end:  # it lies in phrases that are played anew already
             continue
@@ -92,7 +92,7 @@ def players(parts: Sequence[Part]) -> tuple[object, ...]:
 # ---------------------------------------------------------------- what changed
 
 
-def changes(before: Movement, now: Movement) -> tuple[Change, ...]:
+def changes(before: Movement, now: Movement) -> tuple[ChangedStretch, ...]:
     """The stretches of a movement in which something is not as it was, in order.
 
     If it has grown or shrunk, one stretch: from the first place to the last.
@@ -111,7 +111,7 @@ def changes(before: Movement, now: Movement) -> tuple[Change, ...]:
         return tuple(_together(spans, now))
     found = [span for then, here in pairs if (span := _differing(then, here, shift)) is not None]
     begin = min((begin for begin, _ in found), default=min(before.duration, now.duration))
-    return (Change(begin, max((begin, begin + shift, *(end for _, end in found))), shift),)
+    return (ChangedStretch(begin, max((begin, begin + shift, *(end for _, end in found))), shift),)
 
 
 _Span = tuple[Fraction, Fraction]
@@ -119,7 +119,7 @@ _FEW = 8
 """Stretches that are played anew one by one; where there are more, it is all that lies from the first to the last."""
 
 
-def _together(spans: Sequence[_Span], movement: Movement) -> Iterator[Change]:
+def _together(spans: Sequence[_Span], movement: Movement) -> Iterator[ChangedStretch]:
     """The stretches with their bars, those in neighboring bars as one."""
     onsets = [*(bar.onset for bar in movement.bars), movement.duration]
     joined: list[_Span] = []
@@ -132,7 +132,7 @@ def _together(spans: Sequence[_Span], movement: Movement) -> Iterator[Change]:
             joined.append((onsets[first], onsets[last]))
     if len(joined) > _FEW:
         joined = [(joined[0][0], joined[-1][1])]
-    return (Change(begin, end, Fraction(0)) for begin, end in joined)
+    return (ChangedStretch(begin, end, Fraction(0)) for begin, end in joined)
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +230,7 @@ _of_marks = attrgetter(*(name for name in SLOTS[Marks] if name not in ("said", "
 # ---------------------------------------------------------------- its phrases, and what is around them
 
 
-def _around(movement: Movement, change: Change) -> tuple[Fraction, Fraction]:
+def _around(movement: Movement, change: ChangedStretch) -> tuple[Fraction, Fraction]:
     """From where to where it is looked at to play a change: the sections in which it lies, as far as they are not too
     long, and a bar more; and back to a chord that holds there."""
     onsets = [bar.onset for bar in movement.bars]
@@ -263,15 +263,15 @@ def _between(voice: Sequence[ScoreEvent], begin: Fraction, end: Fraction) -> tup
     return tuple(voice[first:last])
 
 
-def _phrases(excerpt: Movement, lead: Fraction, until: Fraction, change: Change) -> Change:
+def _phrases(excerpt: Movement, lead: Fraction, until: Fraction, change: ChangedStretch) -> ChangedStretch:
     """The change with the phrases in which it lies, as far as they are looked at."""
     begins = [lead, *(b for b in common_beginnings(voices_of(excerpt), excerpt, True) if b > lead), until]
     begin = begins[max(bisect_right(begins, change.begin) - 1, 0)]
     end = begins[min(bisect_left(begins, change.end), len(begins) - 1)]
-    return Change(begin, max(end, change.end), change.shift)
+    return ChangedStretch(begin, max(end, change.end), change.shift)
 
 
-def _has_pedals(movement: Movement, change: Change) -> bool:
+def _has_pedals(movement: Movement, change: ChangedStretch) -> bool:
     """Whether the script writes a pedal in the stretch: that decides how a whole movement is pedaled."""
     return any(
         event.event.marks.pedal_begins and change.begin <= event.onset < change.end
@@ -282,7 +282,7 @@ def _has_pedals(movement: Movement, change: Change) -> bool:
 # ---------------------------------------------------------------- both together
 
 
-def _joined(how: PlayedMovement, made: PlayedMovement, change: Change, duration: Fraction) -> PlayedMovement:
+def _joined(how: PlayedMovement, made: PlayedMovement, change: ChangedStretch, duration: Fraction) -> PlayedMovement:
     """As it was played, with a stretch as it is played now."""
     touches = {
         key: _touches(own, made.touches.get(key, {}), change) for key, own in how.touches.items()
@@ -299,7 +299,7 @@ _ALIKE = Fraction(1, 2000)
 _FINE = 10_000
 
 
-def _tempo(own: Curve, made: Curve, change: Change, duration: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
+def _tempo(own: Curve, made: Curve, change: ChangedStretch, duration: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
     """The tempo as it was, and in the stretch as it is played now.
 
     An excerpt takes its own time, so its tempo is brought to that of the whole. Where it then goes as it went before,
@@ -327,7 +327,9 @@ def _tempo(own: Curve, made: Curve, change: Change, duration: Fraction) -> Itera
             yield moment, Fraction(round(factor * _FINE), _FINE)
 
 
-def _touches(own: Mapping[Fraction, Touch], made: Mapping[Fraction, Touch], change: Change) -> dict[Fraction, Touch]:
+def _touches(
+    own: Mapping[Fraction, Touch], made: Mapping[Fraction, Touch], change: ChangedStretch
+) -> dict[Fraction, Touch]:
     middle = next((touch.middle for touch in own.values()), None)
     anew = {
         onset: replace(touch, middle=middle) if middle is not None else touch
@@ -344,7 +346,7 @@ def _touches(own: Mapping[Fraction, Touch], made: Mapping[Fraction, Touch], chan
     }
 
 
-def _feet(own: Pedals, made: Pedals, change: Change) -> Iterator[tuple[Fraction, bool]]:
+def _feet(own: Pedals, made: Pedals, change: ChangedStretch) -> Iterator[tuple[Fraction, bool]]:
     yield from (step for step in own if step[0] < change.begin)
     yield from (step for step in made if change.begin <= step[0] < change.end)
     yield from ((moment + change.shift, down) for moment, down in own if moment >= change.end - change.shift)

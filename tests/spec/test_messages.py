@@ -25,7 +25,7 @@ from cavata.child import Limits
 from cavata.cli.main import main
 from cavata.diagnostics import Severity, as_json, as_text, closest
 from cavata.lilypond.engrave import how_to_get_it
-from cavata.lilypond.engraving import Failure, Fault
+from cavata.lilypond.engraving import EngravingFault, Failure
 from cavata.pipeline import compile_script
 from cavata.resources import folder as resource
 from cavata.source import Source
@@ -399,7 +399,7 @@ def test_draft_gives_the_message_of_its_page(
     with monkeypatch.context() as patch:
         patch.setattr("sys.platform", "darwin")
         patch.setattr("platform.machine", lambda: "arm64")
-        missing = Failure(Fault.MISSING, "", how_to_get_it())
+        missing = Failure(EngravingFault.MISSING, "", how_to_get_it())
     monkeypatch.delenv("CAVATA_LILYPOND", raising=False)
     monkeypatch.setattr("cavata.draft.engravers.find_lilypond", lambda: missing)
     assert main(["build", "lantern.cavata", "--to", "svg"]) == 0

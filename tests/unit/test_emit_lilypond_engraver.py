@@ -21,7 +21,7 @@ from cavata.lilypond import engrave as engraver
 from cavata.lilypond import kept, press, standing
 from cavata.lilypond.copies import Engravers
 from cavata.lilypond.engrave import FORMATS, find_lilypond, missing_glyphs, text_fonts
-from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
+from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure, MissingGlyph, Phase
 from cavata.lilypond.joining import joined
 from cavata.lilypond.part_pages import begin_again, layout_of, part_engraved
 from cavata.lilypond.reports import engraved_files
@@ -68,7 +68,7 @@ def test_program_on_the_path_must_say_that_it_is_new_enough(
     if not said:
         assert found == "/bin/lilypond"
         return
-    assert isinstance(found, Failure) and found.fault is Fault.MISSING
+    assert isinstance(found, Failure) and found.fault is EngravingFault.MISSING
     assert found.message == f"the LilyPond on the path {said} 2.24 or later is needed"
     assert found.advice == engraver.how_to_get_it()
 
@@ -83,7 +83,9 @@ def test_program_that_is_named_is_taken_or_the_failure_names_it(
     assert find_lilypond() == str(program)
     monkeypatch.setenv("CAVATA_LILYPOND", "nowhere")
     found = find_lilypond()
-    assert found == Failure(Fault.MISSING, "CAVATA_LILYPOND names no program: nowhere", engraver.how_to_get_it())
+    assert found == Failure(
+        EngravingFault.MISSING, "CAVATA_LILYPOND names no program: nowhere", engraver.how_to_get_it()
+    )
     assert text_fonts() == ()
 
 
@@ -120,25 +122,25 @@ def test_as_many_runs_at_once_as_the_environment_or_the_machine_says(
         (0, False, "", None),
         (0, False, "score.ly:1:2: warning: odd", None),
         (0, False, "out of memory", None),
-        (0, True, "", Failure(Fault.TIMEOUT, "LilyPond took longer than 7.5 seconds",
+        (0, True, "", Failure(EngravingFault.TIMEOUT, "LilyPond took longer than 7.5 seconds",
                               "engrave one movement at a time, or allow more time")),
-        (-9, True, "", Failure(Fault.TIMEOUT, "LilyPond took longer than 7.5 seconds",
+        (-9, True, "", Failure(EngravingFault.TIMEOUT, "LilyPond took longer than 7.5 seconds",
                                "engrave one movement at a time, or allow more time")),
         (0, False, "error while writing to output stream",
-         Failure(Fault.DISK, "the pages could not be written: the disk is full, or a file became too large")),
+         Failure(EngravingFault.DISK, "the pages could not be written: the disk is full, or a file became too large")),
         (1, False, "error while writing to output stream",
-         Failure(Fault.DISK, "the pages could not be written: the disk is full, or a file became too large")),
+         Failure(EngravingFault.DISK, "the pages could not be written: the disk is full, or a file became too large")),
         (1, False, "GUILE: Too many heap sections",
-         Failure(Fault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")),
-        (-6, False, "std::bad_alloc", Failure(Fault.KILLED, "LilyPond ran out of memory",
+         Failure(EngravingFault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")),
+        (-6, False, "std::bad_alloc", Failure(EngravingFault.KILLED, "LilyPond ran out of memory",
         "engrave one movement at a time")),
-        (-9, False, "", Failure(Fault.KILLED, "LilyPond was ended by the system (signal 9)")),
-        (-1, False, "", Failure(Fault.KILLED, "LilyPond was ended by the system (signal 1)")),
-        (1, False, "", Failure(Fault.ERROR, "LilyPond could not engrave the score: exit status 1")),
+        (-9, False, "", Failure(EngravingFault.KILLED, "LilyPond was ended by the system (signal 9)")),
+        (-1, False, "", Failure(EngravingFault.KILLED, "LilyPond was ended by the system (signal 1)")),
+        (1, False, "", Failure(EngravingFault.ERROR, "LilyPond could not engrave the score: exit status 1")),
         (1, False, "score.ly:1:2: warning: a\nscore.ly:3:4: error: b c \nx.ly: fatal error: d",
-         Failure(Fault.ERROR, "LilyPond could not engrave the score: b c")),
+         Failure(EngravingFault.ERROR, "LilyPond could not engrave the score: b c")),
         (2, False, f"fatal error: {'x' * 300}",
-         Failure(Fault.ERROR, f"LilyPond could not engrave the score: {'x' * 200}")),
+         Failure(EngravingFault.ERROR, f"LilyPond could not engrave the score: {'x' * 200}")),
     ],
 )  # fmt: skip
 def test_every_end_of_a_run_is_understood(status: int, timed_out: bool, errors: str, failure: Failure | None) -> None:
@@ -433,7 +435,7 @@ def test_more_pages_than_heads_ask_for_more(tmp_path: Path, monkeypatch: pytest.
 def test_failure_of_one_piece_is_the_copys(place: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     engrave_with("", tmp_path, monkeypatch)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
-    failed = Failure(Fault.ERROR, "no")
+    failed = Failure(EngravingFault.ERROR, "no")
     pieces: list[Engraving | Failure] = [
         Engraving((EngravedFile("pdf", ".pdf", data),)) for data in (sheet("a"), sheet("b"), sheet(*["h"] * 32))
     ]
@@ -448,7 +450,7 @@ def test_no_engraver_is_told_of_every_copy(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setenv("CAVATA_LILYPOND", "nowhere")
     with Engravers(frozenset(FORMATS), 1) as engravers:
         made = engravers.deliver(engravers.order(small()))
-    assert isinstance(made, Failure) and made.fault is Fault.MISSING
+    assert isinstance(made, Failure) and made.fault is EngravingFault.MISSING
 
 
 def sheet(*pages: str) -> bytes:
@@ -559,7 +561,7 @@ def test_a_part_keeps_the_better_of_two_layouts_and_tells_what_is_left() -> None
 
 def test_a_part_that_is_good_or_failed_is_given_back_as_it_is() -> None:
     bag = Diagnostics()
-    page, failed, plain = part_of(40), Failure(Fault.ERROR, "no"), Engraving((), (), ("odd",))
+    page, failed, plain = part_of(40), Failure(EngravingFault.ERROR, "no"), Engraving((), (), ("odd",))
     good = Engraving((), (), (*systems(*[1] * 10), "odd"))
     assert layout_of(plain) is None and part_engraved(page, plain, lambda _: failed, bag) is plain
     assert part_engraved(page, failed, lambda _: plain, bag) is failed
@@ -577,21 +579,21 @@ def test_a_part_that_is_good_or_failed_is_given_back_as_it_is() -> None:
 # ---------------------------------------------------------------- what is reported
 
 
-@pytest.mark.parametrize("fault", list(Fault))
-def test_failure_is_one_message_and_no_file(fault: Fault) -> None:
+@pytest.mark.parametrize("fault", list(EngravingFault))
+def test_failure_is_one_message_and_no_file(fault: EngravingFault) -> None:
     bag = Diagnostics()
     assert list(engraved_files(Failure(fault, "it failed", "get it"), "piece", bag)) == []
     (found,) = bag.ordered()
     codes = {
-        Fault.MISSING: "O201",
-        Fault.TIMEOUT: "O202",
-        Fault.KILLED: "O203",
-        Fault.ERROR: "O204",
-        Fault.DISK: "O205",
+        EngravingFault.MISSING: "O201",
+        EngravingFault.TIMEOUT: "O202",
+        EngravingFault.KILLED: "O203",
+        EngravingFault.ERROR: "O204",
+        EngravingFault.DISK: "O205",
     }
     assert (found.code, found.message) == (codes[fault], "it failed")
-    assert found.label == ("no pages were written" if fault is Fault.MISSING else "nothing was written")
-    assert (found.cure == "get it") is (fault is Fault.MISSING) and found.cure
+    assert found.label == ("no pages were written" if fault is EngravingFault.MISSING else "nothing was written")
+    assert (found.cure == "get it") is (fault is EngravingFault.MISSING) and found.cure
 
 
 @pytest.mark.parametrize("count", [1, 2, 12, 13, 27])

@@ -16,7 +16,7 @@ from cavata.child import Limits
 from cavata.files import write_whole
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
-from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph, Phase
+from cavata.lilypond.engraving import Engraving, EngravingFault, Failure, MissingGlyph, Phase
 from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import WrittenStaff
 from cavata.score.score import Header
@@ -109,31 +109,31 @@ def test_missing_glyphs_are_read_from_the_messages() -> None:
 def test_endless_work_is_stopped_by_the_clock() -> None:
     """If the clock did not, nothing would: it has a day of processor time."""
     result = engrave(ENDLESS, PDF, Limits(seconds=1, cpu_seconds=86_400))
-    assert isinstance(result, Failure) and result.fault is Fault.TIMEOUT
+    assert isinstance(result, Failure) and result.fault is EngravingFault.TIMEOUT
 
 
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_endless_work_is_stopped_by_its_processor_time() -> None:
     result = engrave(ENDLESS, PDF, Limits(seconds=600, cpu_seconds=1))
-    assert isinstance(result, Failure) and result.fault is Fault.KILLED
+    assert isinstance(result, Failure) and result.fault is EngravingFault.KILLED
 
 
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_endless_memory_is_refused() -> None:
     hungry = '\\version "2.24.0" #(let loop ((x (list))) (loop (cons (make-vector 100000 1) x)))'
     result = engrave(hungry, PDF, Limits(seconds=600, memory=1 << 30))
-    assert isinstance(result, Failure) and result.fault is Fault.KILLED
+    assert isinstance(result, Failure) and result.fault is EngravingFault.KILLED
 
 
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_file_beyond_its_limit_is_no_success() -> None:
     result = engrave(lilypond_text(quintet_and_soloist()), PDF, Limits(file_size=2000))
-    assert isinstance(result, Failure) and result.fault is Fault.DISK
+    assert isinstance(result, Failure) and result.fault is EngravingFault.DISK
 
 
 def test_error_says_what_lilypond_said() -> None:
     result = engrave('\\version "2.24.0" { c4 \\foo }', PDF)
-    assert isinstance(result, Failure) and result.fault is Fault.ERROR
+    assert isinstance(result, Failure) and result.fault is EngravingFault.ERROR
     assert "\\foo" in result.message
 
 
@@ -144,13 +144,13 @@ def test_nothing_drawn_is_no_success() -> None:
 def test_missing_lilypond_says_how_to_get_one(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(OVERRIDE, "no-such-program")
     result = engrave(ONE_NOTE, PDF)
-    assert isinstance(result, Failure) and result.fault is Fault.MISSING
+    assert isinstance(result, Failure) and result.fault is EngravingFault.MISSING
     assert "pip install" in result.advice
     monkeypatch.delenv(OVERRIDE)
     monkeypatch.setattr("cavata.lilypond.engrave._installed", lambda: "")
     monkeypatch.setenv("PATH", "")
     result = engrave(ONE_NOTE, PDF)
-    assert isinstance(result, Failure) and result.fault is Fault.MISSING
+    assert isinstance(result, Failure) and result.fault is EngravingFault.MISSING
 
 
 @pytest.mark.skipif(os.name != "posix", reason="the stand-in is a shell script")

@@ -17,7 +17,7 @@ from cavata.cli.main import main
 from cavata.compare.comparing import compared
 from cavata.compare.errata import PrintedCopy, concerned, errata_text
 from cavata.lilypond.engrave import find_lilypond
-from cavata.lilypond.engraving import Failure, Fault
+from cavata.lilypond.engraving import EngravingFault, Failure
 from cavata.pipeline import compile_script
 
 HEAD = 'language 2\npiece "Lantern"\nforces\n    violin = violin\n    cello  = cello\n'
@@ -90,7 +90,7 @@ def test_nothing_to_correct(capsys: pytest.CaptureFixture[str], request: pytest.
 def test_without_lilypond_the_bars_are_told(
     desk: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
 ) -> None:
-    monkeypatch.setattr("cavata.lilypond.engrave.find_lilypond", lambda: Failure(Fault.MISSING, "not there"))
+    monkeypatch.setattr("cavata.lilypond.engrave.find_lilypond", lambda: Failure(EngravingFault.MISSING, "not there"))
     assert compare_errata.SUFFIX == "-errata.txt"
     assert main(["compare", "old.cavata", "lantern.cavata", "--errata"]) == 0
     assert holds_or_updates("O920", capsys.readouterr().err, request.config.getoption("--update"))

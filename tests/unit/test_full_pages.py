@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from cavata.lilypond.engrave import with_room
-from cavata.lilypond.engraving import Failure, Fault
+from cavata.lilypond.engraving import EngravingFault, Failure
 
 TEXT = "\\paper { }\n\n\\bookpart\n{ }\n"
-FAILED = Failure(Fault.TIMEOUT, "LilyPond took longer than 1 seconds")
+FAILED = Failure(EngravingFault.TIMEOUT, "LilyPond took longer than 1 seconds")
 
 
 def said(spaces: float) -> str:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cavata.combine.order import COLUMNS, Order, Row
-from cavata.combine.placement import Bounds, Combined, Fault, FaultNote, Placement, delays, least_together
+from cavata.combine.placement import Bounds, Combined, FaultNote, Placement, PlacementFault, delays, least_together
 from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgment, judge, voice
 from cavata.combine.strict.dissonance import LEAPT
 from cavata.combine.strict.placed import UNEXCUSED, Strictly
@@ -129,22 +129,22 @@ class _Search:
             return np.full(len(moved), self.strictly.alone(times, moved[0]))
         return np.array([self.strictly.alone(times, pitches) for pitches in moved])
 
-    def judged(self, row: Row) -> tuple[list[Fault], list[Fault]]:
+    def judged(self, row: Row) -> tuple[list[PlacementFault], list[PlacementFault]]:
         """Faults and licenses by the strict rules; of inverted intervals what the arrays found."""
         number, column, place = row
-        faults: list[Fault] = []
-        licenses: list[Fault] = []
+        faults: list[PlacementFault] = []
+        licenses: list[PlacementFault] = []
         for fault in self.strictly.faults(self.times[number], self.moved[number][column], self.waits[place]):
             heard = tuple(FaultNote(n.voice, at, n.pitch) for n, at in zip(fault.notes, fault.onsets, strict=True))
             into = faults if fault.is_hard else licenses
-            into.append(Fault(fault.rule.name, fault.at, heard, fault.rule.source))
+            into.append(PlacementFault(fault.rule.name, fault.at, heard, fault.rule.source))
         return faults + self.masked(row, INVERTED), licenses
 
-    def masked(self, row: Row, prefix: str = "") -> list[Fault]:
+    def masked(self, row: Row, prefix: str = "") -> list[PlacementFault]:
         """The faults that the arrays found, of names that begin so."""
         number, column, place = row
         return [
-            Fault(name, self.tick * int(at))
+            PlacementFault(name, self.tick * int(at))
             for name, mask in self.found[number].faults.items() if name.startswith(prefix)
             for at in np.flatnonzero(mask[column, place])
         ]  # fmt: skip
@@ -217,7 +217,7 @@ def _rows(
     return np.stack([np.asarray(row).ravel()[kept] for row in every]).astype(np.int64)
 
 
-def _in_order(faults: list[Fault]) -> tuple[Fault, ...]:
+def _in_order(faults: list[PlacementFault]) -> tuple[PlacementFault, ...]:
     return tuple(sorted(faults, key=lambda fault: (fault.at, fault.name)))
 
 

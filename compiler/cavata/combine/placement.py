@@ -61,7 +61,7 @@ class FaultNote:
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
+class PlacementFault:
     """A rule broken, or a license taken."""
 
     name: str
@@ -80,13 +80,13 @@ class Placement:
     delay: Fraction
     line: Motif
     """The follower as it sounds, without the rest before it."""
-    faults: tuple[Fault, ...]
+    faults: tuple[PlacementFault, ...]
     together: Fraction
     """For how long both sound."""
     imperfect: int
     answering: int = 0
     """Of ten thousand beginnings of notes while both lines last, those of one line alone."""
-    licenses: tuple[Fault, ...] = ()
+    licenses: tuple[PlacementFault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

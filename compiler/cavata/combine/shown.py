@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from cavata.combine.placement import Combined, Fault, Placement
+from cavata.combine.placement import Combined, Placement, PlacementFault
 from cavata.combine.telling import (
     VOICES,
     fault_text,
@@ -136,11 +136,11 @@ def combine_text(pair: Pair, word: str) -> str:
     return f"{head}{pair.found.clean} without a fault\n\n{alone}{table}\nTO PASTE (one of these)\n\n{rows}{listed}"
 
 
-def _details(faults: Sequence[Fault], bar: Fraction) -> str:
+def _details(faults: Sequence[PlacementFault], bar: Fraction) -> str:
     return "; ".join(fault_text(fault, bar) for fault in faults)
 
 
-def _listed(title: str, faults: Sequence[Sequence[Fault]], bar: Fraction) -> str:
+def _listed(title: str, faults: Sequence[Sequence[PlacementFault]], bar: Fraction) -> str:
     """Of each placement what B and both lines are about, with every place."""
     rows, every = "", Counter[str]()
     for rank, found in enumerate(faults, start=1):
@@ -187,7 +187,7 @@ def placement_json(placement: Placement) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def fault_json(fault: Fault, bar: Fraction, letters: Sequence[str] = VOICES) -> dict[str, Any]:
+def fault_json(fault: PlacementFault, bar: Fraction, letters: Sequence[str] = VOICES) -> dict[str, Any]:
     """A fault or a license with its notes, each with its bar."""
     return {
         "rule": fault.name, "at": str(fault.at), "place": place_text(fault.at, bar), "source": fault.source,

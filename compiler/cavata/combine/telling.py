@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from cavata.combine.placement import Fault, Placement
+from cavata.combine.placement import Placement, PlacementFault
 from cavata.music.pitch import Interval
 from cavata.score.whereabouts import beat_text, in_bars, listed
 from cavata.transforms.combinations import Answer
@@ -60,7 +60,7 @@ def what_text(placement: Placement, bar: Fraction, follower: str) -> str:
     return f"`{follower}` {', '.join(said)}"
 
 
-def fault_text(fault: Fault, bar: Fraction, letters: Sequence[str] = VOICES) -> str:
+def fault_text(fault: PlacementFault, bar: Fraction, letters: Sequence[str] = VOICES) -> str:
     """With its notes: `direct fifth in bar 3 (A F4 G4 in bars 2 and 3, B A4 D5 in bars 2 and 3)`."""
     told = []
     for voice, letter in enumerate(letters):
@@ -101,7 +101,7 @@ def together_text(placement: Placement) -> str:
     return f"together for {placement.together}, {alone}, {thirds}"
 
 
-def is_of_leader(fault: Fault) -> bool:
+def is_of_leader(fault: PlacementFault) -> bool:
     """Whether the leader alone breaks the rule, wherever the follower goes."""
     return bool(fault.notes) and not any(note.voice for note in fault.notes)
 

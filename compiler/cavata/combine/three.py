@@ -15,7 +15,7 @@ from itertools import product
 from typing import Any
 
 from cavata.combine.combine import combine
-from cavata.combine.placement import FORMS, Bounds, Fault, Placement
+from cavata.combine.placement import FORMS, Bounds, Placement, PlacementFault
 from cavata.combine.shown import entry, fault_json, placement_json, written_line
 from cavata.combine.telling import fault_text, few_text, form_text, interval_text
 from cavata.music.event import Motif
@@ -33,7 +33,7 @@ class Triple:
 
     first: Placement
     second: Placement
-    faults: tuple[tuple[str, Fault], ...]
+    faults: tuple[tuple[str, PlacementFault], ...]
     """With the pair of lines, as `A with C`."""
     together: Fraction
     """For how long pairs of them sound, all three pairs added up."""
@@ -92,7 +92,7 @@ def combine_three(
     return CombinedThree(firsts.placements + seconds.placements, triples, clean, tuple(found[:most]))
 
 
-def _counted(pair: str, placed: Placement) -> Iterator[Fault]:
+def _counted(pair: str, placed: Placement) -> Iterator[PlacementFault]:
     """The faults of a pair without those of one line that another pair tells: A alone with B, B and C with A."""
     for fault in placed.faults:
         voices = {note.voice for note in fault.notes}
@@ -170,7 +170,7 @@ def triple_reason(triple: Triple, bar: Fraction) -> str:
     return f"{broken}; pairs together for {triple.together}, {triple.imperfect} imperfect consonances"
 
 
-def _fault_text(pair: str, fault: Fault, bar: Fraction) -> str:
+def _fault_text(pair: str, fault: PlacementFault, bar: Fraction) -> str:
     told = fault_text(fault, bar, pair.split(" with "))
     return f"{pair}: {told}" if not fault.notes else told
 

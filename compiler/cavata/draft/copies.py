@@ -15,7 +15,7 @@ from cavata.draft.music import NotDrawn, Sheet, drawn_pages, finished, for_types
 from cavata.draft.other_scripts import missing_from, with_other_fonts
 from cavata.draft.typesetting import pages_text, typeset
 from cavata.lilypond.engrave import FORMATS
-from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
+from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure
 from cavata.lilypond.kept import keep, kept
 from cavata.musicxml.staves import Staves
 from cavata.musicxml.whole import Documents
@@ -64,11 +64,11 @@ class Drafts:
             drawn = list(_pages(page, documents))
             made = Engraving(tuple(_files(page, drawn, wanted)), missing_from(drawn))
         except NotDrawn:
-            return Failure(Fault.ERROR, "Verovio could not read the score's MusicXML")
+            return Failure(EngravingFault.ERROR, "Verovio could not read the score's MusicXML")
         except RuntimeError as problem:
-            return Failure(Fault.ERROR, f"typst could not set the pages: {str(problem).splitlines()[0][:200]}")
+            return Failure(EngravingFault.ERROR, f"typst could not set the pages: {str(problem).splitlines()[0][:200]}")
         except OSError as problem:
-            return Failure(Fault.DISK, f"the pages could not be drawn: {problem.strerror or problem}")
+            return Failure(EngravingFault.DISK, f"the pages could not be drawn: {problem.strerror or problem}")
         keep(key, made)
         return made
 

@@ -13,7 +13,7 @@ from importlib.util import find_spec
 from cavata.cache import library_stamps
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engrave import OVERRIDE, find_lilypond
-from cavata.lilypond.engraving import Failure, Fault
+from cavata.lilypond.engraving import EngravingFault, Failure
 from cavata.lilypond.kept import surroundings
 from cavata.record import replace
 from cavata.wheels import draft_wheels
@@ -36,7 +36,7 @@ CHOICES = (AUTO, *(engraver.value for engraver in Engraver))
 def engraver_for(asked: str) -> Engraver | Failure:
     """The engraver for one of CHOICES. `auto` takes LilyPond if it is there, and Verovio where it is not."""
     if asked == Engraver.VEROVIO.value:
-        return Engraver.VEROVIO if drafts_can_be_drawn() else Failure(Fault.MISSING, _message(), _advice())
+        return Engraver.VEROVIO if drafts_can_be_drawn() else Failure(EngravingFault.MISSING, _message(), _advice())
     if asked == AUTO and not os.environ.get(OVERRIDE) and isinstance(found := find_lilypond(), Failure):
         if drafts_can_be_drawn():
             return Engraver.VEROVIO

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 
 from cavata.draft.music import NotDrawn, Sheet, drawn_example
-from cavata.lilypond.engraving import Failure, Fault
+from cavata.lilypond.engraving import EngravingFault, Failure
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
 
@@ -33,7 +33,7 @@ def drawn_examples(examples: Sequence[WrittenScore], say: Callable[[str], None])
         try:
             found.append(drawn_example(musicxml_bytes(score, score.movements[0].name), _SHEET).encode("utf-8"))
         except NotDrawn:
-            return Failure(Fault.ERROR, "Verovio could not read the MusicXML of an example")
+            return Failure(EngravingFault.ERROR, "Verovio could not read the MusicXML of an example")
     return found
 
 

@@ -22,7 +22,7 @@ from typing import TypeVar
 
 from cavata.child import Ended, Limits, run_limited
 from cavata.files import lives
-from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault, MissingGlyph, Phase
+from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure, MissingGlyph, Phase
 from cavata.wheels import lilypond_wheel
 
 # ----------------------------------------------------------------
@@ -87,7 +87,7 @@ def find_lilypond() -> str | Failure:
     override = os.environ.get(OVERRIDE, "")
     if override:
         program = shutil.which(override)
-        return program or Failure(Fault.MISSING, f"{OVERRIDE} names no program: {override}", how_to_get_it())
+        return program or Failure(EngravingFault.MISSING, f"{OVERRIDE} names no program: {override}", how_to_get_it())
     return _installed() or _on_path(shutil.which("lilypond") or "")
 
 
@@ -104,7 +104,7 @@ def _installed() -> str:
 @lru_cache(maxsize=4)
 def _on_path(program: str) -> str | Failure:
     if not program:
-        return Failure(Fault.MISSING, "LilyPond, which draws the pages, is not installed", how_to_get_it())
+        return Failure(EngravingFault.MISSING, "LilyPond, which draws the pages, is not installed", how_to_get_it())
     try:
         answer = subprocess.run(
             [program, "--version"], capture_output=True, text=True, errors="replace", timeout=30, check=False
@@ -115,7 +115,9 @@ def _on_path(program: str) -> str | Failure:
     if found and (int(found[1]), int(found[2])) >= OLDEST:
         return program
     said = f"{found[1]}.{found[2]}" if found else "of unknown version"
-    return Failure(Fault.MISSING, f"the LilyPond on the path is {said}; 2.24 or later is needed", how_to_get_it())
+    return Failure(
+        EngravingFault.MISSING, f"the LilyPond on the path is {said}; 2.24 or later is needed", how_to_get_it()
+    )
 
 
 def text_fonts() -> tuple[Path, ...]:
@@ -174,7 +176,7 @@ def engrave(
         with workplace() as folder:
             return _engrave_in(folder, program, ly, formats, limits or Limits(), progress, resolution, stop)
     except OSError as problem:
-        return Failure(Fault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
+        return Failure(EngravingFault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
 
 
 def _engrave_in(
@@ -205,7 +207,7 @@ def _engrave_in(
             return failure, ended.errors
         files = tuple(file for kind in FORMATS if kind in formats for file in _files(folder, kind))
         if {file.format for file in files} != formats:
-            return Failure(Fault.ERROR, "LilyPond ended without drawing anything"), ended.errors
+            return Failure(EngravingFault.ERROR, "LilyPond ended without drawing anything"), ended.errors
         return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors)), ended.errors
 
     return with_room(ly, drawn)
@@ -270,17 +272,19 @@ def _listener(progress: Callable[[Phase], None]) -> Callable[[str], None]:
 def _failure(ended: Ended, limits: Limits) -> Failure | None:
     if ended.timed_out:
         advice = "engrave one movement at a time, or allow more time"
-        return Failure(Fault.TIMEOUT, f"LilyPond took longer than {limits.seconds:g} seconds", advice)
+        return Failure(EngravingFault.TIMEOUT, f"LilyPond took longer than {limits.seconds:g} seconds", advice)
     if _NOT_WRITTEN in ended.errors:
-        return Failure(Fault.DISK, "the pages could not be written: the disk is full, or a file became too large")
+        return Failure(
+            EngravingFault.DISK, "the pages could not be written: the disk is full, or a file became too large"
+        )
     if ended.status and _OUT_OF_MEMORY.search(ended.errors):
-        return Failure(Fault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")
+        return Failure(EngravingFault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")
     if ended.status < 0:
-        return Failure(Fault.KILLED, f"LilyPond was ended by the system (signal {-ended.status})")
+        return Failure(EngravingFault.KILLED, f"LilyPond was ended by the system (signal {-ended.status})")
     if ended.status > 0:
         found = _ERROR.search(ended.errors)
         said = found[1].strip() if found else f"exit status {ended.status}"
-        return Failure(Fault.ERROR, f"LilyPond could not engrave the score: {said[:200]}")
+        return Failure(EngravingFault.ERROR, f"LilyPond could not engrave the score: {said[:200]}")
     return None
 
 

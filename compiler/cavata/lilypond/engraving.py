@@ -18,7 +18,7 @@ class Phase(Enum):
     WRITING = "writing the files"
 
 
-class Fault(Enum):
+class EngravingFault(Enum):
     """Why nothing was engraved."""
 
     MISSING = "missing"
@@ -37,7 +37,7 @@ class Fault(Enum):
 class Failure:
     """Nothing was engraved."""
 
-    fault: Fault
+    fault: EngravingFault
     message: str
     """One phrase, lower case but for names."""
     advice: str = ""

@@ -7,21 +7,22 @@ import sys
 from collections.abc import Iterator
 
 from cavata.diagnostics import Diagnostics
-from cavata.lilypond.engraving import Engraving, Failure, Fault, MissingGlyph
+from cavata.lilypond.engraving import Engraving, EngravingFault, Failure, MissingGlyph
 from cavata.lilypond.fonts import CJK, Lacking, lacking, shown
 
 MOST_SHOWN = 12
 """Missing characters that one message lists."""
 
 _FAULT_CODES = {
-    Fault.MISSING: "O201", Fault.TIMEOUT: "O202", Fault.KILLED: "O203", Fault.ERROR: "O204", Fault.DISK: "O205",
+    EngravingFault.MISSING: "O201", EngravingFault.TIMEOUT: "O202", EngravingFault.KILLED: "O203",
+    EngravingFault.ERROR: "O204", EngravingFault.DISK: "O205",
 }  # fmt: skip
 _TOO_MUCH = "build one movement at a time with `--movement`; divide one of more than a thousand bars"
 _FAULT_CURES = {
-    Fault.TIMEOUT: _TOO_MUCH,
-    Fault.KILLED: _TOO_MUCH,
-    Fault.ERROR: "please report it with your script",
-    Fault.DISK: "make room in the folder for temporary files",
+    EngravingFault.TIMEOUT: _TOO_MUCH,
+    EngravingFault.KILLED: _TOO_MUCH,
+    EngravingFault.ERROR: "please report it with your script",
+    EngravingFault.DISK: "make room in the folder for temporary files",
 }
 """What the user of a command can do; a missing program has its own advice."""
 
@@ -30,7 +31,7 @@ def engraved_files(engraved: Engraving | Failure, stem: str, bag: Diagnostics) -
     """Every file by its name; what was amiss is reported, also for pages that were kept from an earlier build."""
     if isinstance(engraved, Failure):
         cure = _FAULT_CURES.get(engraved.fault, engraved.advice)
-        what = "no pages were" if engraved.fault is Fault.MISSING else "nothing was"
+        what = "no pages were" if engraved.fault is EngravingFault.MISSING else "nothing was"
         bag.error(_FAULT_CODES[engraved.fault], None, engraved.message, label=f"{what} written", cure=cure)
         return
     report_missing(engraved.missing, bag)

@@ -16,7 +16,7 @@ from functools import lru_cache
 from cavata import cache
 from cavata.draft.engravers import Engraver, drawn_with
 from cavata.lilypond.engrave import engrave, find_lilypond
-from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
+from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure
 from cavata.lilypond.examples import Stretch, example_block, heads_of, picture_text
 from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.music.event import Motif, Texture
@@ -112,7 +112,7 @@ def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping
         return engraved
     files = engraved.of("svg")
     if len(files) != len(missing):
-        return Failure(Fault.ERROR, f"LilyPond drew {len(files)} examples instead of {len(missing)}")
+        return Failure(EngravingFault.ERROR, f"LilyPond drew {len(files)} examples instead of {len(missing)}")
     marked = [heads_of(file.data.decode("utf-8")) for file in files]
     black = [
         (svg.encode("utf-8"), [(x, y, stretches[number]) for x, y, number in heads]) for svg, heads in marked

@@ -18,7 +18,7 @@ from cavata.draft.fonts import TEXT
 from cavata.draft.music import for_typesetting
 from cavata.draft.other_scripts import missing_from, with_other_fonts
 from cavata.draft.typesetting import typeset, typst_string
-from cavata.lilypond.engraving import EngravedFile, Engraving, Failure, Fault
+from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure
 from cavata.lilypond.kept import keep, kept
 from cavata.record import record
 from cavata.tell.guide.guide import Guide
@@ -74,9 +74,9 @@ def tagged_pdf(
         if _pages_of(data) > MOST_PAGES:
             (data,) = typeset(closer, pictures, "pdf")
     except RuntimeError as problem:
-        return Failure(Fault.ERROR, f"typst could not set the guide: {str(problem).splitlines()[0][:200]}")
+        return Failure(EngravingFault.ERROR, f"typst could not set the guide: {str(problem).splitlines()[0][:200]}")
     except OSError as problem:
-        return Failure(Fault.DISK, f"the guide could not be set: {problem.strerror or problem}")
+        return Failure(EngravingFault.DISK, f"the guide could not be set: {problem.strerror or problem}")
     made = Engraving((EngravedFile("pdf", ".pdf", data),), missing_from((document, *pictures.values())))
     keep(key, made)
     return made

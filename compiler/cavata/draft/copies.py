@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from cavata.cache import key_of
 from cavata.draft.engravers import drawn_with
 from cavata.draft.head import edges, head, margins
-from cavata.draft.music import NotDrawn, Sheet, drawn_pages, finished, for_typesetting
+from cavata.draft.music import DraftPaper, NotDrawn, drawn_pages, finished, for_typesetting
 from cavata.draft.other_scripts import missing_from, with_other_fonts
 from cavata.draft.typesetting import pages_text, typeset
 from cavata.lilypond.engrave import FORMATS
@@ -95,7 +95,7 @@ def _pages(page: WrittenScore, documents: list[bytes]) -> Iterator[str]:
     """The pages of every movement, numbered through."""
     paper = page.header.paper
     width, height = float(paper.width), float(paper.height)
-    sheet = Sheet(width, height, float(millimeters(page.page.staff_size)))
+    sheet = DraftPaper(width, height, float(millimeters(page.page.staff_size)))
     names = page.page.full_names, page.page.short_names
     number = page.first_page
     for index, (movement, document) in enumerate(zip(page.movements, documents, strict=True)):

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 
-from cavata.draft.music import NotDrawn, Sheet, drawn_example
+from cavata.draft.music import DraftPaper, NotDrawn, drawn_example
 from cavata.lilypond.engraving import EngravingFault, Failure
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
@@ -22,7 +22,7 @@ _HEAD = re.compile(
 _BOX = re.compile(r'viewBox="0 0 (\d+) (\d+)"><g class="page-margin" transform="translate\((\d+), (\d+)\)')
 _WHOLE, _HALF_OF_WHOLE, _HALF_OF_HEAD = "E0A2", 152, 106
 """Half of what a head is wide, in units of the picture: 1.688 and 1.18 spaces of 180. Source: SMuFL 1.4, Bravura."""
-_SHEET = Sheet(WIDTH_MM, WIDTH_MM, 6)
+_SHEET = DraftPaper(WIDTH_MM, WIDTH_MM, 6)
 
 
 def drawn_examples(examples: Sequence[WrittenScore], say: Callable[[str], None]) -> list[bytes] | Failure:

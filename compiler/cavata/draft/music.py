@@ -50,7 +50,7 @@ _ALWAYS: Mapping[str, Any] = {
 
 
 @record
-class Sheet:
+class DraftPaper:
     """The paper of a draft, in millimeters."""
 
     width: float
@@ -73,7 +73,7 @@ class NotDrawn(Exception):
     """Verovio could not read what it was given."""
 
 
-def drawn_pages(document: bytes, sheet: Sheet, head: str, names: tuple[bool, bool]) -> tuple[str, ...]:
+def drawn_pages(document: bytes, sheet: DraftPaper, head: str, names: tuple[bool, bool]) -> tuple[str, ...]:
     """Every page of a movement as SVG; `head` is MEI's `pgHead` for the first.
 
     `names` says whether the first system has the names of the parts, and whether later ones have them in short.
@@ -93,7 +93,7 @@ def drawn_pages(document: bytes, sheet: Sheet, head: str, names: tuple[bool, boo
         return tuple(kit.renderToSVG(number) for number in range(1, kit.getPageCount() + 1))
 
 
-def drawn_example(document: bytes, sheet: Sheet) -> str:
+def drawn_example(document: bytes, sheet: DraftPaper) -> str:
     """A short example as one picture, as high as its music, without names and bar lines."""
     length = partial(_units, sheet)
     options = {
@@ -155,7 +155,7 @@ def _reading(document: str, options: Mapping[str, Any]) -> Any:
     return kit
 
 
-def _units(sheet: Sheet, millimeters: float) -> int:
+def _units(sheet: DraftPaper, millimeters: float) -> int:
     return round(millimeters * 10 * sheet.scale)
 
 

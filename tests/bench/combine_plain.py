@@ -16,7 +16,7 @@ from cavata.combine.strict.table import judge as strictly
 from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.pitch import UNISON, Pitch
-from cavata.transforms.combinations import Answer
+from cavata.transforms.combinations import VoiceAnswer
 from cavata.transforms.pitches import respellings
 
 PERFECT = {"P1": "octave", "P5": "fifth"}
@@ -195,7 +195,7 @@ def imperfect(leader: list[Note], follower: list[Note]) -> int:
     )  # fmt: skip
 
 
-def written(answer: Answer, follower: Motif) -> Motif | None:
+def written(answer: VoiceAnswer, follower: Motif) -> Motif | None:
     """The answer; None where a note would have to be spelled otherwise, or leave the range."""
     try:
         with respellings() as noted:
@@ -205,7 +205,7 @@ def written(answer: Answer, follower: Motif) -> Motif | None:
     return None if noted else line
 
 
-Found = tuple[Answer, Fraction, Motif, list[tuple[str, Fraction]], Fraction, int]
+Found = tuple[VoiceAnswer, Fraction, Motif, list[tuple[str, Fraction]], Fraction, int]
 
 
 def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
@@ -213,12 +213,12 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
     found: list[tuple[tuple[object, ...], Found]] = []
     leads = notes_of(leader, Fraction(0))
     for form_number, form in enumerate(bounds.forms):
-        as_it_is = written(Answer(UNISON, bounds.mode, form.retrograde, form.inverted, form.slower), follower)
+        as_it_is = written(VoiceAnswer(UNISON, bounds.mode, form.retrograde, form.inverted, form.slower), follower)
         if as_it_is is None:
             continue
         steps = bounds.mover().intervals(as_it_is)
         for step_number, step in enumerate(steps):
-            answer = Answer(step, bounds.mode, form.retrograde, form.inverted, form.slower)
+            answer = VoiceAnswer(step, bounds.mode, form.retrograde, form.inverted, form.slower)
             for delay in delays(bounds, leader):
                 line = written(answer, follower)
                 if line is None:

@@ -18,7 +18,7 @@ from cavata.music.pitch import Interval, PitchClass
 from cavata.transforms import order, pitches, time
 from cavata.transforms.chords import harmonized_in
 from cavata.transforms.combinations import (
-    Answer,
+    VoiceAnswer,
     canon,
     dealt_out,
     entering,
@@ -44,7 +44,7 @@ def without_rest(line: Motif) -> tuple[F, Motif]:
 def test_each_voice_of_a_canon_is_the_one_before_moved(line: Motif, gap: Interval, after: F, count: int) -> None:
     try:
         with pitches.respellings() as noted:
-            texture = canon(line, Answer(-gap), after, count)
+            texture = canon(line, VoiceAnswer(-gap), after, count)
     except Refusal:  # too low
         return
     if noted:
@@ -58,7 +58,7 @@ def test_each_voice_of_a_canon_is_the_one_before_moved(line: Motif, gap: Interva
 @few
 @given(melodies, durations)
 def test_a_crab_canon_answered_again_is_the_leader(line: Motif, after: F) -> None:
-    texture = canon(line, Answer(retrograde=True), after, 3)
+    texture = canon(line, VoiceAnswer(retrograde=True), after, 3)
     assert without_rest(texture.lines[1])[1] == order.retrograde(line)
     assert without_rest(texture.lines[2])[1] == line
 
@@ -70,7 +70,7 @@ def test_a_canon_by_inversion_answered_again_is_the_leader(line: Motif, after: F
     line = Motif((single, *line.events[1:]))  # of a chord another note is the lowest once it is turned over
     try:
         with pitches.respellings() as noted:
-            texture = canon(line, Answer(inverted=True), after, 3)
+            texture = canon(line, VoiceAnswer(inverted=True), after, 3)
     except Refusal as refusal:  # an answer lies beyond the last octave
         assert refusal.code == "V211"
         reject()
@@ -83,7 +83,7 @@ def test_a_canon_by_inversion_answered_again_is_the_leader(line: Motif, after: F
 @few
 @given(melodies, durations, st.sampled_from([F(2), F(3, 2), F(1, 2)]))
 def test_a_canon_by_augmentation_stretches_each_voice_again(line: Motif, after: F, ratio: F) -> None:
-    texture = canon(line, Answer(slower=ratio), after, 3)
+    texture = canon(line, VoiceAnswer(slower=ratio), after, 3)
     assert [without_rest(voice)[1].duration for voice in texture.lines] == [line.duration * ratio**n for n in range(3)]
 
 

@@ -23,7 +23,7 @@ from cavata.combine.strict.scene import common_measure, is_cantus, notes_of
 from cavata.diagnostics import Refusal
 from cavata.music.event import Motif
 from cavata.music.pitch import HIGHEST_OCTAVE, LOWEST_OCTAVE, Pitch
-from cavata.transforms.combinations import Answer
+from cavata.transforms.combinations import VoiceAnswer
 from cavata.transforms.pitches import respellings
 
 MOST_PLACEMENTS = 500_000
@@ -153,7 +153,7 @@ class _Search:
         """A placement with all that is told of it."""
         number, column, place = row
         form, found = self.bounds.forms[number], self.found[number]
-        answer = Answer(
+        answer = VoiceAnswer(
             self.ways[number][column], self.bounds.mode, form.retrograde, form.inverted, form.slower
         )
         loose = self.bounds.rules in LOOSE
@@ -170,7 +170,7 @@ def ticks_needed(leader: Motif, follower: Motif, bounds: Bounds) -> int:
     return int(leader.duration / _tick_of(leader, [_formed(follower, form, bounds) for form in bounds.forms], bounds))
 
 
-def _formed(follower: Motif, form: Answer, bounds: Bounds) -> Motif | None:
+def _formed(follower: Motif, form: VoiceAnswer, bounds: Bounds) -> Motif | None:
     """The follower in its form; None where a note would have to be spelled otherwise, or leave the range."""
     try:
         with respellings() as noted:

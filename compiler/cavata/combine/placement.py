@@ -13,7 +13,7 @@ from cavata.combine.strict.scene import Options
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import UNISON, Pitch
-from cavata.transforms.combinations import Answer
+from cavata.transforms.combinations import VoiceAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Bounds:
     delay_grid: Fraction
     reach: int
     """Semitones up and down."""
-    forms: tuple[Answer, ...]
+    forms: tuple[VoiceAnswer, ...]
     strong: Fraction
     """From one strong beat to the next, counted from where the leader begins."""
     rules: str
@@ -76,7 +76,7 @@ class PlacementFault:
 class Placement:
     """The follower at one place."""
 
-    answer: Answer
+    answer: VoiceAnswer
     delay: Fraction
     line: Motif
     """The follower as it sounds, without the rest before it."""
@@ -100,7 +100,7 @@ class Combined:
 
 
 FORMS = tuple(
-    Answer(UNISON, None, retrograde, inverted, slower)
+    VoiceAnswer(UNISON, None, retrograde, inverted, slower)
     for slower in (Fraction(1), Fraction(2), Fraction(1, 2))
     for retrograde in (False, True)
     for inverted in (False, True)

@@ -29,7 +29,7 @@ from cavata.music.event import Event, Motif
 from cavata.music.pitch import Pitch
 from cavata.study.script_words import quoted
 from cavata.text import fraction_text, text_table
-from cavata.transforms.combinations import Answer
+from cavata.transforms.combinations import VoiceAnswer
 from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import lowest
 
@@ -50,7 +50,7 @@ def entry(follower: str, placement: Placement, line: Motif) -> str:
     return f"{rest} + ({value})" if "->" in value else f"{rest} + {value}"
 
 
-def _answer(answer: Answer, delay: Fraction) -> str:
+def _answer(answer: VoiceAnswer, delay: Fraction) -> str:
     said = [f"at {interval_text(answer.interval)}"] if answer.interval.semitones else []
     said.append(f"after {fraction_text(delay)}")
     said += [f"in {answer.mode}"] if answer.mode is not None else []
@@ -62,7 +62,7 @@ def _answer(answer: Answer, delay: Fraction) -> str:
     return ", ".join(said)
 
 
-def _steps(answer: Answer, line: Motif) -> list[str]:
+def _steps(answer: VoiceAnswer, line: Motif) -> list[str]:
     said = ["retrograde"] * answer.retrograde
     if answer.inverted:
         axis: Pitch = lowest(retrograde(line) if answer.retrograde else line)

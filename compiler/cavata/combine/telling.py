@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.combine.placement import Placement, PlacementFault
 from cavata.music.pitch import Interval
 from cavata.score.whereabouts import beat_text, in_bars, listed
-from cavata.transforms.combinations import Answer
+from cavata.transforms.combinations import VoiceAnswer
 
 VOICES = ("A", "B")
 _ORDINALS = (
@@ -39,7 +39,7 @@ def interval_text(interval: Interval) -> str:
     return f"{interval} {'above' if interval.semitones > 0 else 'below'}"
 
 
-def form_text(answer: Answer) -> str:
+def form_text(answer: VoiceAnswer) -> str:
     """The form of the follower, its transposition aside: `prime`, `in inversion, in diminution`."""
     return ", ".join(f"in {form}" for form in _forms(answer)) or "prime"
 
@@ -106,7 +106,7 @@ def is_of_leader(fault: PlacementFault) -> bool:
     return bool(fault.notes) and not any(note.voice for note in fault.notes)
 
 
-def _forms(answer: Answer) -> list[str]:
+def _forms(answer: VoiceAnswer) -> list[str]:
     """The terms for what is done to the line."""
     forms = [_RETROGRADE_INVERSION] if answer.retrograde and answer.inverted else []
     forms = forms or ["retrograde"] * answer.retrograde + ["inversion"] * answer.inverted

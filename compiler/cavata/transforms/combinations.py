@@ -40,7 +40,7 @@ Span = Fraction | Bars
 
 
 @record
-class Answer:
+class VoiceAnswer:
     """How a voice answers the one before it.
 
     What every voice does to the one before is done again by the next: at a fifth below the third voice lies two fifths
@@ -94,7 +94,7 @@ def canon_of(
             f"write `at {interval} above` or `at {interval} below`",
         )
     way = -interval if side == BELOW else interval
-    answer = Answer(way, mode, retrograde, inverted, longer / shorter)
+    answer = VoiceAnswer(way, mode, retrograde, inverted, longer / shorter)
     return canon(line, answer, after, possible(voices))
 
 
@@ -107,7 +107,7 @@ def possible(voices: int) -> int:
     return voices
 
 
-def canon(line: Motif, answer: Answer, after: Span, voices: int) -> Texture:
+def canon(line: Motif, answer: VoiceAnswer, after: Span, voices: int) -> Texture:
     """The line and its answers, each entering after the one before by the span."""
     if not line.sounding:
         raise Refusal("V209", "{subject} has no note", "nothing to be answered", "")
@@ -150,7 +150,7 @@ def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
             "V406", f"an entry after {after} is no stretto", f"{{subject}} lasts {line.duration}",
             "let it enter before the voice before it ends; a `canon` may enter later",
         )
-    return replace(canon(line, Answer(), after, voices), close=isinstance(after, Bars))
+    return replace(canon(line, VoiceAnswer(), after, voices), close=isinstance(after, Bars))
 
 
 # ------------------------------------------------------------------ dialogue

@@ -31,7 +31,7 @@ _LAST = ("map", "names")
 PATIENCE = 3.0
 """Seconds for which compiling waits for a page."""
 _TEXT = "utf-8"
-Bars = tuple[str, ...]
+PrintedBars = tuple[str, ...]
 
 
 class Piece(Protocol):
@@ -57,7 +57,7 @@ class Piece(Protocol):
 class Breaks:
     """The systems of a copy in a room."""
 
-    starts: Mapping[str, frozenset[Bars]]
+    starts: Mapping[str, frozenset[PrintedBars]]
     """Of each movement the bars with which systems begin."""
     numbers: tuple[int, ...]
 

@@ -18,10 +18,10 @@ from cavata.source import Source
 
 _DEFINES = re.compile(r"\s*(?:name|motif|figure|rhythm|cipher|transform|mode|passage) +(\w+)")
 _WORD = re.compile(r"[^\W\d]\w*")
-Bar = tuple[str, int]
+MovementBar = tuple[str, int]
 
 
-def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) -> Mapping[int, Bar]:
+def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) -> Mapping[int, MovementBar]:
     """For messages that have one, by their place in the sequence: the movement and the bar at which each belongs."""
     score = None if good is None else good.score
     placed = [(number, each.span) for number, each in enumerate(messages) if each.span is not None]
@@ -36,7 +36,7 @@ def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) ->
     return found
 
 
-def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, ScoreEvent]]) -> Bar | None:
+def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, ScoreEvent]]) -> MovementBar | None:
     """The first bar that a line made, or that a value made which is defined there."""
     lines: dict[str, int] = {}
     """For each text of the file that events come from, the line that stood where this one stands."""

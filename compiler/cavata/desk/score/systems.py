@@ -32,7 +32,7 @@ _HEAD = {"wide": 4.7, "narrow": 4.2}
 """What names, clefs and signatures take of it."""
 _PLACE = re.compile(r' id="p(\d+)(s\d+)b(\d+)(v\d+n\d+)(\w*)"')
 _MEASURE = re.compile(r' id="p\d+b(\d+)"')
-Bar = tuple[str, str]
+SectionBar = tuple[str, str]
 """A bar by its section and its place there, as ids have it."""
 
 
@@ -87,18 +87,18 @@ class Layout:
         return next(each for each in self.systems if each.movement == movement and each.first <= frame < each.end)
 
     @cached_property
-    def names(self) -> tuple[tuple[Bar, ...], ...]:
+    def names(self) -> tuple[tuple[SectionBar, ...], ...]:
         """What the bars of each movement are called."""
         return tuple(tuple(bar_names(movement.frames)) for movement in self.score.movements)
 
-    def bars_of(self, system: System) -> tuple[str, Bar, Bar]:
+    def bars_of(self, system: System) -> tuple[str, SectionBar, SectionBar]:
         """What the movement, the first and the last bar of a system are called."""
         names = self.names[system.movement]
         return self.score.movements[system.movement].name, names[system.first], names[system.end - 1]
 
-    def starts(self) -> dict[str, frozenset[Bar]]:
+    def starts(self) -> dict[str, frozenset[SectionBar]]:
         """Of each movement what the bars are called with which systems begin."""
-        found: dict[str, set[Bar]] = {movement.name: set() for movement in self.score.movements}
+        found: dict[str, set[SectionBar]] = {movement.name: set() for movement in self.score.movements}
         for each in self.systems:
             found[self.score.movements[each.movement].name].add(self.names[each.movement][each.first])
         return {movement: frozenset(bars) for movement, bars in found.items()}
@@ -188,10 +188,10 @@ class Layout:
 class PartLeaves:
     """The leaves of a part in a movement, by their places and ids, and the clefs of its staves."""
 
-    def __init__(self, part: WrittenPart, bars: tuple[Bar, ...], leaves: tuple[Identified, ...]) -> None:
+    def __init__(self, part: WrittenPart, bars: tuple[SectionBar, ...], leaves: tuple[Identified, ...]) -> None:
         self.part, self.bars, self.leaves = part, bars, leaves
 
-    def is_of(self, part: WrittenPart, bars: tuple[Bar, ...]) -> bool:
+    def is_of(self, part: WrittenPart, bars: tuple[SectionBar, ...]) -> bool:
         """Whether they are those of this part, seen by what notation made."""
         return self.bars == bars and same_bars(self.part, part)
 

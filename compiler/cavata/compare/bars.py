@@ -105,7 +105,7 @@ _MOVED_NOTES = 4
 
 
 @record
-class Block:
+class AlignedBars:
     """Bars from one to before another, in both versions; nearly always one bar in each."""
 
     old: tuple[int, int]
@@ -117,7 +117,7 @@ class Block:
 class Alignment:
     """Two versions of a movement beside each other."""
 
-    blocks: tuple[Block, ...]
+    blocks: tuple[AlignedBars, ...]
     """In the order of the new version."""
     gone: tuple[int, ...]
     """Bars that only the old version has."""
@@ -126,16 +126,16 @@ class Alignment:
     sections: tuple[tuple[int, int], ...] = ()
     """Which section is which."""
 
-    def by_bars(self, old: ReadMovement, new: ReadMovement) -> list[Block]:
+    def by_bars(self, old: ReadMovement, new: ReadMovement) -> list[AlignedBars]:
         """The blocks, those that hold as many bars in both versions bar by bar; pickups do not count."""
-        found: list[Block] = []
+        found: list[AlignedBars] = []
         for block in self.blocks:
             bars_old, bars_new = old.whole_bars(*block.old), new.whole_bars(*block.new)
             if len(bars_old) != len(bars_new) or len(bars_old) == 1:
                 found.append(block)
             else:
                 found += [
-                    Block((a, a + 1), (b, b + 1), block.moved) for a, b in zip(bars_old, bars_new, strict=True)
+                    AlignedBars((a, a + 1), (b, b + 1), block.moved) for a, b in zip(bars_old, bars_new, strict=True)
                 ]  # fmt: skip
         return found
 
@@ -144,7 +144,7 @@ def aligned(old: ReadMovement, new: ReadMovement) -> Alignment:
     """Lay two versions beside each other."""
     whole = is_moved_as_a_whole(old, new)
     if whole or old.prints == new.prints:
-        every = tuple(Block((at, at + 1), (at, at + 1)) for at in range(len(new.prints)))
+        every = tuple(AlignedBars((at, at + 1), (at, at + 1)) for at in range(len(new.prints)))
         same = whole and len(old.movement.sections) == len(new.movement.sections)
         if same:
             return Alignment(every, (), (), tuple((at, at) for at in range(len(new.movement.sections))))
@@ -202,7 +202,7 @@ class _Aligner:
         self.likeness = Likeness(old, new).of_bars
         self.sections = matched_sections(old, new, self.likeness)
 
-    def blocks(self) -> list[Block]:
+    def blocks(self) -> list[AlignedBars]:
         """All that belongs together."""
         stays = staying(self.sections, self.old)
         moved = [pair for pair in self.sections if pair not in stays]
@@ -211,7 +211,7 @@ class _Aligner:
         blocks = self.by_sections(chain_old, chain_new)
         for a, b in moved:
             inside = self.by_sections(_of_section(self.old, a), _of_section(self.new, b))
-            blocks += [Block(block.old, block.new, True) for block in inside]
+            blocks += [AlignedBars(block.old, block.new, True) for block in inside]
         blocks += self.moved_passages(blocks)
         for a, b in stays:
             old, new = _of_section(self.old, a), _of_section(self.new, b)
@@ -221,7 +221,7 @@ class _Aligner:
                 blocks = self.only_later(blocks, old, new)
         return blocks
 
-    def only_later(self, blocks: list[Block], old: list[int], new: list[int]) -> list[Block]:
+    def only_later(self, blocks: list[AlignedBars], old: list[int], new: list[int]) -> list[AlignedBars]:
         """Where a section has silent bars too many at one place and too few at another, its notes are later or earlier:
         no bars were put in, and all stand side by side."""
         paired_old = {bar for block in blocks for bar in range(*block.old)}
@@ -233,12 +233,12 @@ class _Aligner:
             return blocks
         return _outside(blocks, old, new) + _blocks(old, new, [(at, at) for at in range(len(old))])
 
-    def by_sections(self, old: Sequence[int], new: Sequence[int]) -> list[Block]:
+    def by_sections(self, old: Sequence[int], new: Sequence[int]) -> list[AlignedBars]:
         """Equal bars of sections that belong together first, then equal bars, then what is alike."""
         belongs = {b: a for a, b in self.sections}
         keys_old = [self._key(self.old, bar, self.old.movement.bars[bar].section) for bar in old]
         keys_new = [self._key(self.new, bar, belongs.get(self._section(bar), -1)) for bar in new]
-        blocks: list[Block] = []
+        blocks: list[AlignedBars] = []
         for part_old, part_new in self._with_gaps(old, new, in_blocks(keys_old, keys_new), blocks):
             same = in_blocks(
                 [self._key(self.old, bar, 0) for bar in part_old], [self._key(self.new, bar, 0) for bar in part_new]
@@ -255,7 +255,7 @@ class _Aligner:
         return self.new.codes.of(("silent", read is self.old, bar))
 
     def _with_gaps(
-        self, old: Sequence[int], new: Sequence[int], same: Places, blocks: list[Block]
+        self, old: Sequence[int], new: Sequence[int], same: Places, blocks: list[AlignedBars]
     ) -> list[tuple[Sequence[int], Sequence[int]]]:
         """Take the pairs in; returns what lies between them on both sides."""
         gaps = []
@@ -264,12 +264,12 @@ class _Aligner:
             if i > at_old and j > at_new:
                 gaps.append((old[at_old:i], new[at_new:j]))
             at_old, at_new = i + 1, j + 1
-        blocks += [Block((old[i], old[i] + 1), (new[j], new[j] + 1)) for i, j in same]
+        blocks += [AlignedBars((old[i], old[i] + 1), (new[j], new[j] + 1)) for i, j in same]
         return gaps
 
-    def alike(self, old: Sequence[int], new: Sequence[int]) -> list[Block]:
+    def alike(self, old: Sequence[int], new: Sequence[int]) -> list[AlignedBars]:
         """Bars none of which is the same: which are which all the same, section by section."""
-        blocks: list[Block] = []
+        blocks: list[AlignedBars] = []
         belongs = dict(self.sections)
         at = 0
         left: list[int] = []
@@ -286,7 +286,7 @@ class _Aligner:
     def _section(self, bar: int) -> int:
         return self.new.movement.bars[bar].section
 
-    def _pairs(self, old: Sequence[int], new: Sequence[int], same_section: bool) -> list[Block]:
+    def _pairs(self, old: Sequence[int], new: Sequence[int], same_section: bool) -> list[AlignedBars]:
         """Pairs of bars of a stretch; where as many bars stand on both sides of one section they belong together."""
         if not old or not new:
             return []
@@ -315,9 +315,9 @@ class _Aligner:
         alike = sum(self.likeness(old[i], new[j]) for i, j in pairs)
         return alike < _MAIN * min(len(old), len(new)) and self._same_notes(old, new, _NEARLY_ALL)
 
-    def _between(self, old: Sequence[int], new: Sequence[int], pairs: Places) -> list[Block]:
+    def _between(self, old: Sequence[int], new: Sequence[int], pairs: Places) -> list[AlignedBars]:
         """What is left between pairs on both sides: as many bars, or bars whose notes are the same in the main."""
-        blocks: list[Block] = []
+        blocks: list[AlignedBars] = []
         i = j = 0
         for a, b in [*pairs, (len(old), len(new))]:
             rest_old, rest_new = old[i:a], new[j:b]
@@ -345,9 +345,9 @@ class _Aligner:
             return False
         return self._same_notes(old, new)
 
-    def moved_passages(self, blocks: list[Block]) -> list[Block]:
+    def moved_passages(self, blocks: list[AlignedBars]) -> list[AlignedBars]:
         """Stretches of bars, left over on both sides, that are the same: moved, without a section of their own."""
-        found: list[Block] = []
+        found: list[AlignedBars] = []
         taken = {bar for block in blocks for bar in range(*block.old)}
         left = [bar for bar in range(len(self.old.prints)) if bar not in taken]
         taken = {bar for block in blocks for bar in range(*block.new)}
@@ -358,7 +358,7 @@ class _Aligner:
         for run in _runs([(left[i], right[j]) for i, j in same]):
             notes = sum(len(row) for bar, _ in run for row in self.old.bars[bar].values())
             if notes >= _MOVED_NOTES:
-                found += [Block((a, a + 1), (b, b + 1), True) for a, b in run]
+                found += [AlignedBars((a, a + 1), (b, b + 1), True) for a, b in run]
         return found
 
 
@@ -378,17 +378,17 @@ def _sounds(read: ReadMovement, bars: Sequence[int]) -> Counter[tuple[object, in
     return Counter((lane, note.sound) for bar in bars for lane, notes in read.bars[bar].items() for note in notes)
 
 
-def _outside(blocks: Sequence[Block], old: Sequence[int], new: Sequence[int]) -> list[Block]:
+def _outside(blocks: Sequence[AlignedBars], old: Sequence[int], new: Sequence[int]) -> list[AlignedBars]:
     """The blocks that begin in none of these bars."""
     return [block for block in blocks if block.old[0] not in old and block.new[0] not in new]
 
 
-def _as_one(old: Sequence[int], new: Sequence[int]) -> Block:
-    return Block((old[0], old[-1] + 1), (new[0], new[-1] + 1))
+def _as_one(old: Sequence[int], new: Sequence[int]) -> AlignedBars:
+    return AlignedBars((old[0], old[-1] + 1), (new[0], new[-1] + 1))
 
 
-def _blocks(old: Sequence[int], new: Sequence[int], pairs: Places) -> list[Block]:
-    return [Block((old[i], old[i] + 1), (new[j], new[j] + 1)) for i, j in pairs]
+def _blocks(old: Sequence[int], new: Sequence[int], pairs: Places) -> list[AlignedBars]:
+    return [AlignedBars((old[i], old[i] + 1), (new[j], new[j] + 1)) for i, j in pairs]
 
 
 def _runs(pairs: Sequence[tuple[int, int]]) -> list[list[tuple[int, int]]]:

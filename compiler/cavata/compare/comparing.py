@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.compare.bars import Block, aligned
+from cavata.compare.bars import AlignedBars, aligned
 from cavata.compare.changes import OF_WHOLE_BARS, Change, ChangeKind, Comparison
 from cavata.compare.forces import Parts, force_changes, matched_parts, piece_changes
 from cavata.compare.frame import Versions, frame_changes, instrument_changes, letter_changes, section_changes
@@ -137,7 +137,7 @@ def _passages(versions: Versions) -> Iterator[PartPassage]:
     old, new, blocks = versions.old, versions.new, versions.alignment.blocks
     parts = dict.fromkeys(part for read in (new, old) for bar in read.parts for part in bar)
     for part in parts:
-        run: list[Block] = []
+        run: list[AlignedBars] = []
         for block in blocks:
             follows = run and run[-1].old[1] == block.old[0] and run[-1].new[1] == block.new[0]
             if run and not follows:
@@ -153,7 +153,7 @@ def _passages(versions: Versions) -> Iterator[PartPassage]:
         yield from _passage(part, run, versions)
 
 
-def _passage(part: str, run: Sequence[Block], versions: Versions) -> Iterator[PartPassage]:
+def _passage(part: str, run: Sequence[AlignedBars], versions: Versions) -> Iterator[PartPassage]:
     if run:
         bars_old, bars_new = (run[0].old[0], run[-1].old[1]), (run[0].new[0], run[-1].new[1])
         yield PartPassage(part, versions.old, versions.new, bars_old, bars_new)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
-from cavata.compare.bars import Alignment, Block
+from cavata.compare.bars import AlignedBars, Alignment
 from cavata.compare.changes import Change, ChangeKind, Extent, Spot, ToldNote
 from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.compare.tempi import scaled
@@ -32,7 +32,7 @@ class Versions:
         return self.new.movement.name
 
     @property
-    def by_bars(self) -> list[Block]:
+    def by_bars(self) -> list[AlignedBars]:
         """How bars lie beside each other, one by one where that can be."""
         return self.alignment.by_bars(self.old, self.new)
 
@@ -122,7 +122,7 @@ def _of_bars(
             end = block.old[1]
 
 
-def _became(versions: Versions, block: Block, words: Callable[[ScoreBar], str]) -> str:
+def _became(versions: Versions, block: AlignedBars, words: Callable[[ScoreBar], str]) -> str:
     old = words(versions.old.movement.bars[block.old[0]])
     new = words(versions.new.movement.bars[block.new[0]])
     return "" if old == new else f"{new} instead of {old.removeprefix(_first_word(new))}"
@@ -238,7 +238,7 @@ def _called(name: str, title: str) -> str:
 
 def _moved(versions: Versions) -> Iterator[Change]:
     """Sections, and passages without one, that stand elsewhere."""
-    runs: list[list[Block]] = []
+    runs: list[list[AlignedBars]] = []
     for block in (block for block in versions.alignment.blocks if block.moved):
         follows = runs and runs[-1][-1].new[1] == block.new[0]
         if follows and _section(versions, runs[-1][-1]) == _section(versions, block):
@@ -268,7 +268,7 @@ def _longer(versions: Versions) -> Iterator[Change]:
             yield versions.change(ChangeKind.BARS, said, block.new[0], block.new[1] - 1)
 
 
-def _section(versions: Versions, block: Block) -> int:
+def _section(versions: Versions, block: AlignedBars) -> int:
     return versions.new.movement.bars[block.new[0]].section
 
 
@@ -300,7 +300,7 @@ def instrument_changes(versions: Versions, players: Sequence[tuple[Part, Part]])
 
 
 def _of_player(versions: Versions, was: Part, now: Part) -> Iterator[Change]:
-    run: list[Block] = []
+    run: list[AlignedBars] = []
     said = ""
     for block in (*versions.alignment.blocks, None):
         became = "" if block is None else _changed_hands(versions, block, was, now)
@@ -313,7 +313,7 @@ def _of_player(versions: Versions, was: Part, now: Part) -> Iterator[Change]:
             run.append(block)
 
 
-def _changed_hands(versions: Versions, block: Block, was: Part, now: Part) -> str:
+def _changed_hands(versions: Versions, block: AlignedBars, was: Part, now: Part) -> str:
     before = _in_hand(versions.old.movement, was, block.old[0])
     after = _in_hand(versions.new.movement, now, block.new[0])
     return "" if before == after else f"on {after} instead of {before}"

@@ -15,7 +15,7 @@ from itertools import accumulate
 from cavata.music.event import in_verse
 from cavata.music.said import SIGNS, Sign, signs
 from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff, leaves
-from cavata.score.ledger import Entry, Fate, counts, said
+from cavata.score.ledger import Fate, LedgerEntry, counts, said
 from cavata.score.score import Score, ScoreEvent, Staff
 from cavata.text import printable, text_table
 
@@ -30,10 +30,10 @@ _Place = tuple[int, Fraction]
 """Voice and onset of an event."""
 
 
-def page_ledger(copy: Score, page: WrittenScore) -> tuple[Entry, ...]:
+def page_ledger(copy: Score, page: WrittenScore) -> tuple[LedgerEntry, ...]:
     """The entries of a copy, part by part; `said` and `by` are not known here."""
     return tuple(
-        Entry(*sign, fate, movement.name, part.part.name, staff.name, onset, None)
+        LedgerEntry(*sign, fate, movement.name, part.part.name, staff.name, onset, None)
         for movement, written in zip(copy.movements, page.movements, strict=True)
         for part, staves in zip(written.parts, movement.staves, strict=True)
         for staff, its_page, others in _pairs(staves, part)
@@ -195,7 +195,7 @@ _TOLD = (Fate.REPLACED, Fate.CUT, Fate.REPORTED, Fate.LOST)
 """The fates of which the places are told."""
 
 
-def ledger_text(entries: Sequence[Entry], page: WrittenScore) -> str:
+def ledger_text(entries: Sequence[LedgerEntry], page: WrittenScore) -> str:
     """The ledger as a table, a row for each kind that occurs, and the places of what was said but not written."""
     on_page: Counter[str] = Counter()
     for movement in page.movements:
@@ -214,7 +214,7 @@ def ledger_text(entries: Sequence[Entry], page: WrittenScore) -> str:
     return "\n".join((table.rstrip("\n"), *_places(entries)))
 
 
-def _places(entries: Sequence[Entry]) -> Iterator[str]:
+def _places(entries: Sequence[LedgerEntry]) -> Iterator[str]:
     """A line for each place whose sign was not written, and how often."""
     told = Counter(
         (entry.fate, f"{entry.kind} {entry.what}".strip(), entry.said, entry.by)

@@ -51,7 +51,7 @@ TOLD_ONCE = ("dynamic", "text")
 
 
 @record
-class Entry:
+class LedgerEntry:
     """One sign, and its fate."""
 
     kind: str
@@ -69,7 +69,7 @@ class Entry:
     """Where that was said which replaced it."""
 
 
-def ledger(score: Score, bag: Diagnostics) -> tuple[Entry, ...]:
+def ledger(score: Score, bag: Diagnostics) -> tuple[LedgerEntry, ...]:
     """The entries of a score, part by part; `bag` has what was reported while it was made."""
     reported = frozenset(found.span for found in bag.ordered() if found.span is not None)
     return tuple(
@@ -83,7 +83,7 @@ def ledger(score: Score, bag: Diagnostics) -> tuple[Entry, ...]:
 
 def _of_staff(
     movement: Movement, part: str, staff: Staff, staves: Sequence[Staff], reported: frozenset[Span]
-) -> Iterator[Entry]:
+) -> Iterator[LedgerEntry]:
     for voice in staff.voices:
         elsewhere = _signs_at([other for each in staves for other in each.voices if other is not voice])
         pedal = _signs_at([other for each in staves for other in each.voices]) if len(staves) > 1 else {}
@@ -97,7 +97,7 @@ def _of_staff(
             for sign, fate, said in _fates(event, state, (elsewhere, pedal), reported):
                 if sign[0] == "dynamic" and fate in (Fate.WRITTEN, Fate.SHARED, Fate.ADDED):
                     heard.append(sign[1])
-                yield Entry(
+                yield LedgerEntry(
                     *sign, fate, movement.name, part, staff.name, event.onset, said.span if said else None,
                     said.by if said else None,
                 )  # fmt: skip
@@ -213,7 +213,7 @@ def _is_needless(said: Said, marks: Marks, state: _State) -> bool:
             return False
 
 
-def counts(entries: Iterable[Entry]) -> dict[str, Counter[Fate]]:
+def counts(entries: Iterable[LedgerEntry]) -> dict[str, Counter[Fate]]:
     """For each kind how many of its signs had each fate."""
     found: dict[str, Counter[Fate]] = {kind: Counter() for kind in SIGNS}
     for entry in entries:

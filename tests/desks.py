@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from patience import WAIT
 
-from cavata.desk.desk import Desk, Event
+from cavata.desk.desk import Desk, Notice
 from cavata.desk.safety import TOKEN_HEADER
 
 if TYPE_CHECKING:
@@ -115,9 +115,9 @@ class Browser:
 
 
 @contextmanager
-def events(desk: Desk) -> Iterator[list[Event]]:
+def events(desk: Desk) -> Iterator[list[Notice]]:
     """What pages are told meanwhile."""
-    found: list[Event] = []
+    found: list[Notice] = []
     end = desk.subscribe(found.append)
     try:
         yield found

@@ -35,8 +35,8 @@ TRIED = 12
 REMEMBERED = 500
 """Of how many saves the texts can be had again."""
 _NOTHING: Mapping[str, str] = MappingProxyType({})
-Event = Mapping[str, Any]
-Follower = Callable[[Event], None]
+Notice = Mapping[str, Any]
+Follower = Callable[[Notice], None]
 
 
 class Editor(Protocol):
@@ -232,7 +232,7 @@ class Desk:
             place = {"here": {"movement": lit[0].movement, "bar": lit[0].bar, "id": lit[0].id}} if lit else {}
             self._tell({**self.event(), "highlight": [mark.id for mark in lit], **place})
 
-    def event(self) -> Event:
+    def event(self) -> Notice:
         """What is to be told of the piece as it is."""
         from cavata.desk.places import bars_of
 
@@ -242,7 +242,7 @@ class Desk:
             told = [_message(each, bars.get(number)) for number, each in enumerate(state.messages)]
             return {"state": state.number, "good": good.number if good else 0, "messages": told}
 
-    def _tell(self, event: Event) -> None:
+    def _tell(self, event: Notice) -> None:
         for follower in [*self._followers]:
             follower(event)
 

@@ -26,7 +26,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from cavata import __version__
 from cavata.desk import page_files
 from cavata.desk.answers import PICTURE, Answer, NotThere, as_json
-from cavata.desk.desk import Desk, Event
+from cavata.desk.desk import Desk, Notice
 from cavata.desk.first_system import FIRST_SYSTEM
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
 from cavata.desk.views import LONGEST_NUMBER, number_of
@@ -251,14 +251,14 @@ def _events(server: Server) -> Callable[[Request], Awaitable[Response]]:
 async def _stream(server: Server) -> AsyncIterator[bytes]:
     """Events as they come, beginning with how things are."""
     loop = asyncio.get_running_loop()
-    waiting: asyncio.Queue[Event] = asyncio.Queue()
+    waiting: asyncio.Queue[Notice] = asyncio.Queue()
 
-    def put(event: Event) -> None:
+    def put(event: Notice) -> None:
         while waiting.qsize() >= MOST_WAITING:
             waiting.get_nowait()
         waiting.put_nowait(event)
 
-    def follow(event: Event) -> None:
+    def follow(event: Notice) -> None:
         with suppress(RuntimeError):  # the server has stopped meanwhile
             loop.call_soon_threadsafe(put, event)
 
@@ -282,5 +282,5 @@ async def _stream(server: Server) -> AsyncIterator[bytes]:
         end()
 
 
-def _told(event: Event) -> bytes:
+def _told(event: Notice) -> bytes:
     return f"data: {json.dumps(event, ensure_ascii=False)}\n\n".encode()

@@ -175,14 +175,14 @@ def test_the_events_begin_with_what_was_kept(kept: tuple[Path, dict[str, bytes]]
 
 
 def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(tmp_path: Path) -> None:
-    from cavata.desk.score.engraver import Engraver
+    from cavata.desk.score.engraver import EngraverProcess
 
     path = tmp_path / "lamp.cavata"
     path.write_text(SCRIPT, "utf-8")
     desk = Desk(path)
     now = seen.layout(desk, desk.state, "score", "wide")
     cut, _ = now.cut(now.systems[0])
-    engraver = Engraver()
+    engraver = EngraverProcess()
     assert engraver.draw(cut) is None
     engraver.begin()
     drawn = engraver.draw(cut)
@@ -198,9 +198,9 @@ def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(tmp_path: Path)
 
 
 def test_the_process_ends_with_us(tmp_path: Path) -> None:
-    from cavata.desk.score.engraver import Engraver
+    from cavata.desk.score.engraver import EngraverProcess
 
-    engraver = Engraver()
+    engraver = EngraverProcess()
     engraver.begin()
     process = engraver._process
     assert process is not None and process.stdin is not None

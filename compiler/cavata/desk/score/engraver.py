@@ -26,7 +26,7 @@ _WORKER = ThreadPoolExecutor(1, "engraver")
 """Verovio loads its fonts anew in every thread; so one draws for all."""
 
 
-class Engraver:
+class EngraverProcess:
     """The process, one for all desks of ours."""
 
     def __init__(self) -> None:
@@ -78,7 +78,7 @@ class Engraver:
             self._process = None
 
 
-ENGRAVER = Engraver()
+ENGRAVER = EngraverProcess()
 
 
 def engraved(cut: Cut) -> str:

@@ -15,7 +15,7 @@ import pytest
 
 from cavata.trace.corpus_index import CorpusIndex, corpus_index, kept_index, music21_corpus
 from cavata.trace.corpus_trace import CorpusForm, CorpusPlace, CorpusSearch, corpus_trace
-from cavata.trace.subject import Form, Subject, subject_of_notes
+from cavata.trace.subject import LineForm, Subject, subject_of_notes
 
 pytestmark = pytest.mark.slow
 
@@ -60,7 +60,7 @@ def few(tmp_path_factory: pytest.TempPathFactory) -> CorpusIndex:
 
 
 def prime(index: CorpusIndex, subject: Subject) -> tuple[CorpusPlace, ...]:
-    return next(f for f in corpus_trace(CorpusSearch(index.arrays), subject) if f.form is Form.PRIME).places
+    return next(f for f in corpus_trace(CorpusSearch(index.arrays), subject) if f.form is LineForm.PRIME).places
 
 
 def where(place: CorpusPlace) -> tuple[str, str, str, str]:
@@ -104,7 +104,7 @@ def group(name: str) -> CorpusIndex:
     return found
 
 
-def counts(index: CorpusIndex, subject: Subject) -> dict[Form, tuple[int, int]]:
+def counts(index: CorpusIndex, subject: Subject) -> dict[LineForm, tuple[int, int]]:
     forms: tuple[CorpusForm, ...] = corpus_trace(CorpusSearch(index.arrays), subject)
     return {f.form: (f.strict, len(f.places)) for f in forms}
 
@@ -114,8 +114,8 @@ def test_counts_in_all_of_bach() -> None:
     index = group("bach")
     assert index.files == 413 and index.failed == ()
     bach, dsch = counts(index, BACH), counts(index, DSCH)
-    assert bach[Form.PRIME] == (23, 24) and bach[Form.INVERSION][0] == 43
-    assert dsch[Form.PRIME] == (12, 13) and dsch[Form.RETROGRADE][0] == 31
+    assert bach[LineForm.PRIME] == (23, 24) and bach[LineForm.INVERSION][0] == 43
+    assert dsch[LineForm.PRIME] == (12, 13) and dsch[LineForm.RETROGRADE][0] == 31
     spelled = [p for p in prime(index, BACH) if p.spelled and not p.across_rest]
     assert {("bach/" + p.address.file, *where(p)[1:]) for p in spelled} == {
         place for place in SPELLED_BACH if place[0].startswith("bach/")

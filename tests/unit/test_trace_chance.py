@@ -25,7 +25,7 @@ from cavata.trace.decoys import decoys, laid_out, own_keys
 from cavata.trace.find import most_inflected
 from cavata.trace.hits import Closeness, HitKind, Spacing
 from cavata.trace.sounds import FORMS, Sounds, counted
-from cavata.trace.subject import Form, Sought, sought_name, sought_notes
+from cavata.trace.subject import LineForm, Sought, sought_name, sought_notes
 from cavata.trace.trace import Freedom, hits_of, trace
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "bench"))
@@ -69,10 +69,11 @@ def stretches(heard: HeardScore) -> list[list[int]]:
     return found
 
 
-def in_form(keys: list[int], form: Form) -> list[int]:
+def in_form(keys: list[int], form: LineForm) -> list[int]:
     turned = [2 * keys[0] - key for key in keys]
     return {
-        Form.PRIME: keys, Form.RETROGRADE: keys[::-1], Form.INVERSION: turned, Form.RETROGRADE_INVERSION: turned[::-1],
+        LineForm.PRIME: keys, LineForm.RETROGRADE: keys[::-1], LineForm.INVERSION: turned,
+        LineForm.RETROGRADE_INVERSION: turned[::-1],
     }[form]  # fmt: skip
 
 
@@ -296,7 +297,7 @@ def test_a_name_is_found_by_the_cipher_that_it_was_made_with(name: str, notes: s
     heard = score(line(f"G4 F4 G4 A4 {sounding} F4 G4 E4 C4 F4 {sounding} G4 A4 G4 F4"))
     (traced,) = trace([heard], [by_all(name)], Freedom())
     assert traced.weighed.cipher == cipher
-    plain = [hit for hit in traced.hits if hit.kind.form is Form.PRIME and not hit.shift]
+    plain = [hit for hit in traced.hits if hit.kind.form is LineForm.PRIME and not hit.shift]
     planted = {Fraction(1), Fraction(9 + len(notes.split()), 4)}
     assert {hit.onset for hit in plain if hit.subject.cipher == cipher} >= planted
 
@@ -307,7 +308,7 @@ def test_midi_of_an_inflected_name(tmp_path: Path) -> None:
     for scores in study.both_ways(tune, tmp_path):
         found = [
             hit for hit in hits_of(scores, sought_notes("D Eb C B"), Freedom())
-            if hit.kind == HitKind(Form.PRIME, Closeness.INFLECTED, Spacing.ADJACENT)
+            if hit.kind == HitKind(LineForm.PRIME, Closeness.INFLECTED, Spacing.ADJACENT)
         ]  # fmt: skip
         assert [(hit.notes[0], hit.inflected) for hit in found] == [((0, 2), (2, 4))]
 

@@ -21,7 +21,7 @@ from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index
 from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
 from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined
-from cavata.trace.subject import Form, subject_of_notes
+from cavata.trace.subject import LineForm, subject_of_notes
 
 BACH = subject_of_notes("Bb A C B")
 
@@ -72,7 +72,7 @@ def test_spelling_is_kept() -> None:
 def test_places_have_their_addresses() -> None:
     second = score(line("G4", "Flute"), line("G3 G3 Bb4 A4 r C5 B4", "Oboe"))
     heard = [("one", score(line("G4 G4 G4 G4"))), ("two", second)]
-    prime = next(f for f in corpus_trace(CorpusSearch(arrays_of(heard)), BACH) if f.form is Form.PRIME)
+    prime = next(f for f in corpus_trace(CorpusSearch(arrays_of(heard)), BACH) if f.form is LineForm.PRIME)
     (place,) = prime.places
     assert (place.address.file, place.address.part, place.first_bar, place.last_bar) == ("two", "Oboe", "1", "2")
     assert place.spelled and place.across_rest and prime.strict == 0

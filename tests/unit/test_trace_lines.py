@@ -10,7 +10,7 @@ from trace_lines import line, score
 from cavata.foreign.heard import HeardBar, HeardScore
 from cavata.record import replace
 from cavata.trace.hits import Closeness, Hit, Spacing
-from cavata.trace.subject import Form, Sought, Subject, subject_of_notes
+from cavata.trace.subject import LineForm, Sought, Subject, subject_of_notes
 from cavata.trace.trace import Freedom, hits_of
 
 BACH, DSCH, FACE = subject_of_notes("Bb A C B"), subject_of_notes("D Eb C B"), subject_of_notes("F A E C")
@@ -45,25 +45,25 @@ def test_a_file_of_several_movements_says_in_which_a_name_is(numbers: list[str],
 @pytest.mark.parametrize(
     ("notes", "form", "closeness", "shift"),
     [
-        ("D4 Eb4 C4 B3", Form.PRIME, Closeness.AT_PITCH, 0),
-        ("D5 Eb5 C5 B4", Form.PRIME, Closeness.AT_PITCH, 0),
-        ("D4 D#4 C4 B3", Form.PRIME, Closeness.AT_PITCH, 0),
-        ("A4 Bb4 G4 F#4", Form.PRIME, Closeness.TRANSPOSED, 7),
-        ("D4 C#4 E4 F4", Form.INVERSION, Closeness.AT_PITCH, 0),
-        ("G4 F#4 A4 Bb4", Form.INVERSION, Closeness.TRANSPOSED, 5),
-        ("B3 C4 Eb4 D4", Form.RETROGRADE, Closeness.AT_PITCH, 0),
-        ("C4 Db4 Fb4 Eb4", Form.RETROGRADE, Closeness.TRANSPOSED, 1),
-        ("F4 E4 C#4 D4", Form.RETROGRADE_INVERSION, Closeness.AT_PITCH, 0),
-        ("D4 Eb5 C4 B4", Form.PRIME, Closeness.OCTAVES, 0),
-        ("E4 F5 D4 C#4", Form.PRIME, Closeness.OCTAVES, 2),
-        ("D4 E4 C4 B3", Form.PRIME, Closeness.INFLECTED, 0),
-        ("B3 C#4 Eb4 D4", Form.RETROGRADE, Closeness.INFLECTED, 0),
-        ("A4 B4 G4 F#4", Form.PRIME, Closeness.MOVED_INFLECTED, 7),
-        ("C4 D4 Fb4 Eb4", Form.RETROGRADE, Closeness.MOVED_INFLECTED, 1),
-        ("E5 F4 D5 C4", Form.PRIME, Closeness.MOVED_INFLECTED, 2),
+        ("D4 Eb4 C4 B3", LineForm.PRIME, Closeness.AT_PITCH, 0),
+        ("D5 Eb5 C5 B4", LineForm.PRIME, Closeness.AT_PITCH, 0),
+        ("D4 D#4 C4 B3", LineForm.PRIME, Closeness.AT_PITCH, 0),
+        ("A4 Bb4 G4 F#4", LineForm.PRIME, Closeness.TRANSPOSED, 7),
+        ("D4 C#4 E4 F4", LineForm.INVERSION, Closeness.AT_PITCH, 0),
+        ("G4 F#4 A4 Bb4", LineForm.INVERSION, Closeness.TRANSPOSED, 5),
+        ("B3 C4 Eb4 D4", LineForm.RETROGRADE, Closeness.AT_PITCH, 0),
+        ("C4 Db4 Fb4 Eb4", LineForm.RETROGRADE, Closeness.TRANSPOSED, 1),
+        ("F4 E4 C#4 D4", LineForm.RETROGRADE_INVERSION, Closeness.AT_PITCH, 0),
+        ("D4 Eb5 C4 B4", LineForm.PRIME, Closeness.OCTAVES, 0),
+        ("E4 F5 D4 C#4", LineForm.PRIME, Closeness.OCTAVES, 2),
+        ("D4 E4 C4 B3", LineForm.PRIME, Closeness.INFLECTED, 0),
+        ("B3 C#4 Eb4 D4", LineForm.RETROGRADE, Closeness.INFLECTED, 0),
+        ("A4 B4 G4 F#4", LineForm.PRIME, Closeness.MOVED_INFLECTED, 7),
+        ("C4 D4 Fb4 Eb4", LineForm.RETROGRADE, Closeness.MOVED_INFLECTED, 1),
+        ("E5 F4 D5 C4", LineForm.PRIME, Closeness.MOVED_INFLECTED, 2),
     ],
 )
-def test_form_and_closeness(notes: str, form: Form, closeness: Closeness, shift: int) -> None:
+def test_form_and_closeness(notes: str, form: LineForm, closeness: Closeness, shift: int) -> None:
     hit = only(score(line(f"{FILL} {notes} {FILL}")))
     assert (hit.kind.form, hit.kind.closeness, hit.shift) == (form, closeness, shift)
     assert hit.kind.spacing is Spacing.ADJACENT and " ".join(map(str, hit.pitches)) == notes
@@ -89,7 +89,7 @@ def test_elsewhere_a_few_notes_may_be_inflected() -> None:
 def test_forms_that_are_the_same_notes_are_told_once() -> None:
     """B A C H backwards is B A C H upside down. Source: by counting."""
     found = hits(score(line("B4 C5 A4 Bb4")), BACH)
-    assert [(h.kind.form, h.also) for h in found] == [(Form.INVERSION, (Form.RETROGRADE,))]
+    assert [(h.kind.form, h.also) for h in found] == [(LineForm.INVERSION, (LineForm.RETROGRADE,))]
 
 
 def test_rhythm_is_told() -> None:
@@ -120,7 +120,7 @@ def test_a_chord_breaks_a_line() -> None:
     ],
 )
 def test_notes_between(notes: str, between: int, foreign: int, spacing: Spacing | None) -> None:
-    found = [h for h in hits(score(line(notes)), between=between, together=False) if h.kind.form is Form.PRIME]
+    found = [h for h in hits(score(line(notes)), between=between, together=False) if h.kind.form is LineForm.PRIME]
     assert [h.kind.spacing for h in found] == ([] if spacing is None else [spacing])
     assert all(h.foreign == foreign and h.kind.closeness is Closeness.AT_PITCH for h in found)
 

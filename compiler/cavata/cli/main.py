@@ -17,7 +17,7 @@ from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
 from cavata.cli.pager import can_page
-from cavata.cli.speaking import MANNER, Form, Unheard, complain, heard, safely
+from cavata.cli.speaking import MANNER, MessageForm, Unheard, complain, heard, safely
 from cavata.diagnostics import closest
 from cavata.files import ended_politely
 
@@ -166,8 +166,8 @@ def main(argv: list[str] | None = None) -> int:
     gc.set_threshold(1_000_000, 20, 20)
     given = sys.argv[1:] if argv is None else argv
     # What is wrong with the command itself is said in the form that it seems to ask for.
-    asked = (form for form in Form if f"--{form.value}" in given)
-    MANNER.form, MANNER.script, MANNER.quiet, MANNER.held = next(asked, Form.TEXT), Path(), False, None
+    asked = (form for form in MessageForm if f"--{form.value}" in given)
+    MANNER.form, MANNER.script, MANNER.quiet, MANNER.held = next(asked, MessageForm.TEXT), Path(), False, None
     safely()
     if sys.flags.optimize > 1:
         complain("O111", _NO_DOCSTRINGS, "run it without `-OO` and without `PYTHONOPTIMIZE=2`")
@@ -179,7 +179,9 @@ def main(argv: list[str] | None = None) -> int:
             raise _unknown(given[0], top)
         arguments = top.parse_args(given)
         MANNER.quiet = getattr(arguments, "quiet", False)
-        MANNER.form = next((form for form in Form if getattr(arguments, form.value, False) is True), Form.TEXT)
+        MANNER.form = next(
+            (form for form in MessageForm if getattr(arguments, form.value, False) is True), MessageForm.TEXT
+        )
         MANNER.held = [] if arguments.command in _READ and not MANNER.form.is_document and can_page() else None
         with ended_politely():
             status: int = arguments.run(arguments)
@@ -198,7 +200,7 @@ def main(argv: list[str] | None = None) -> int:
     except Unheard as reason:
         # What could not be written cannot be written when Python ends either, and would be said once more.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        MANNER.form = Form.TEXT
+        MANNER.form = MessageForm.TEXT
         complain("O110", f"standard output cannot be written: {reason}", "look at the room on the disk")
         return FAILED
     except BrokenPipeError:

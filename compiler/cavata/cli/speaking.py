@@ -21,7 +21,7 @@ from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_te
 from cavata.text import UNSAFE, clean, columns, fitted, folded, printable, shortened
 
 
-class Form(Enum):
+class MessageForm(Enum):
     """In what form a run gives its messages."""
 
     TEXT = "text"
@@ -35,14 +35,14 @@ class Form(Enum):
     @property
     def is_document(self) -> bool:
         """Whether standard output is one document."""
-        return self in (Form.JSON, Form.SARIF)
+        return self in (MessageForm.JSON, MessageForm.SARIF)
 
 
 @dataclass
 class Manner:
     """How this run of a command speaks."""
 
-    form: Form = Form.TEXT
+    form: MessageForm = MessageForm.TEXT
     script: Path = Path()
     """The script that the messages are about: what it uses is named as seen from its folder."""
     quiet: bool = False
@@ -166,10 +166,10 @@ def tell(
     if MANNER.quiet:
         heeded = [each for each in heeded if each[1].severity is Severity.ERROR]
     messages = [message for _, message in heeded]
-    if MANNER.form is Form.JSON:
+    if MANNER.form is MessageForm.JSON:
         _say_document({**found, "messages": as_json(messages), "written": list(written)})
         return
-    if MANNER.form is Form.SARIF:
+    if MANNER.form is MessageForm.SARIF:
         from cavata.cli.reports import sarif
 
         _say_document(sarif(heeded))
@@ -180,7 +180,7 @@ def tell(
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
     for path in () if MANNER.quiet else written:
         say(f"{path}\n")
-    if MANNER.form is Form.ANNOTATIONS:
+    if MANNER.form is MessageForm.ANNOTATIONS:
         from cavata.cli.reports import annotated
 
         say(annotated(heeded))

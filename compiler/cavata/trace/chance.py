@@ -23,7 +23,7 @@ from cavata.trace.decoys import decoys, own_keys
 from cavata.trace.hits import Chance, Closeness, HitKind, Spacing
 from cavata.trace.sounds import Countable, Floats, Ints, Sounds, counted
 from cavata.trace.style import Style
-from cavata.trace.subject import Form, Sought
+from cavata.trace.subject import LineForm, Sought
 
 SIGNIFICANT, INCONCLUSIVE = 0.005, 0.1
 """Corrected p up to which a name is told as the one or the other."""
@@ -33,8 +33,8 @@ NO_INTENTION = "no statistic knows an intention: `significant` says that chance 
 _AGAIN = 0.5
 """What each further hit weighs against the first: music repeats itself, and a passage that comes again is no news."""
 _RARE = 0.01
-_HANDICAP: dict[Form | Closeness | Spacing, float] = {
-    Form.INVERSION: 0.5, Form.RETROGRADE: 0.5, Form.RETROGRADE_INVERSION: 0.5,
+_HANDICAP: dict[LineForm | Closeness | Spacing, float] = {
+    LineForm.INVERSION: 0.5, LineForm.RETROGRADE: 0.5, LineForm.RETROGRADE_INVERSION: 0.5,
     Closeness.TRANSPOSED: 0.3, Closeness.OCTAVES: 0.5, Closeness.CLASSES: 0.3,
     Closeness.INFLECTED: 0.5, Closeness.MOVED_INFLECTED: 0.7,
     Spacing.WOVEN: 0.7, Spacing.BETWEEN: 0.7, Spacing.CHORD: 1.0, Spacing.SPLIT: 0.7,

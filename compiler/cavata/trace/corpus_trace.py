@@ -19,7 +19,7 @@ from cavata.trace.chance import Weighed, weighed
 from cavata.trace.hits import Chance, Closeness, HitKind, Spacing
 from cavata.trace.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.sounds import Countable, Sounds, no_chords
-from cavata.trace.subject import Form, Shape, Sought, Subject, shapes
+from cavata.trace.subject import LineForm, Shape, Sought, Subject, shapes
 
 if TYPE_CHECKING:
     import numpy as np
@@ -122,8 +122,8 @@ class CorpusForm:
     """Everything found of one form."""
 
     subject: Subject
-    form: Form
-    also: tuple[Form, ...]
+    form: LineForm
+    also: tuple[LineForm, ...]
     steps: tuple[int, ...]
     strict: int
     """How many places have no rest in them."""

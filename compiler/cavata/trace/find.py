@@ -22,7 +22,7 @@ from fractions import Fraction
 from cavata.foreign.heard import HeardNote, HeardScore
 from cavata.record import record
 from cavata.trace.hits import Closeness, Hit, HitKind, Spacing
-from cavata.trace.subject import Form, Shape, Subject, shapes
+from cavata.trace.subject import LineForm, Shape, Subject, shapes
 
 FEWEST_MOVED = 4
 """A subject of fewer notes is not sought transposed and inflected at once: it would be everywhere."""
@@ -215,7 +215,7 @@ def find_chords(score: HeardScore, subject: Subject, points: tuple[Onset, ...]) 
     for point in points:
         now = len(wanted) > 2 and classes_of(score, point.sounding) == wanted
         if now and not before:
-            yield _hit_together(score, subject, Shape(Form.PRIME, (), (), 0, ()), point.sounding, Spacing.CHORD)
+            yield _hit_together(score, subject, Shape(LineForm.PRIME, (), (), 0, ()), point.sounding, Spacing.CHORD)
         before = now
 
 

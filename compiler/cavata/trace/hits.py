@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from cavata.music.pitch import Pitch
 from cavata.record import record
-from cavata.trace.subject import Form, Subject
+from cavata.trace.subject import LineForm, Subject
 
 
 class Closeness(Enum):
@@ -36,7 +36,7 @@ class Spacing(Enum):
 class HitKind:
     """The sort of a hit; hits of one sort are weighed together."""
 
-    form: Form
+    form: LineForm
     closeness: Closeness
     spacing: Spacing
 
@@ -65,7 +65,7 @@ class Hit:
 
     subject: Subject
     kind: HitKind
-    also: tuple[Form, ...]
+    also: tuple[LineForm, ...]
     title: str
     """The movement's or tune's name."""
     parts: tuple[str, ...]

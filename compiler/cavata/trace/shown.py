@@ -16,7 +16,7 @@ from cavata.text import text_table
 from cavata.trace.chance import Verdict, Weighed, verdict
 from cavata.trace.hits import Chance, Hit, Spacing
 from cavata.trace.own_score import TracedStatement
-from cavata.trace.subject import Form, Subject
+from cavata.trace.subject import LineForm, Subject
 from cavata.trace.trace import Traced
 
 MOST_SHOWN = 200
@@ -242,7 +242,7 @@ def statement_json(statement: TracedStatement) -> dict[str, Any]:
 # The sheet.
 
 _MOST_PLACES = 60
-_REVERSED = (Form.RETROGRADE, Form.RETROGRADE_INVERSION)
+_REVERSED = (LineForm.RETROGRADE, LineForm.RETROGRADE_INVERSION)
 _SIGNS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _MIDDLE_C = 60
 _LONGEST_REASON = 120

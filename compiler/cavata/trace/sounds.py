@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from cavata.foreign.heard import HeardScore
 from cavata.trace.find import WIDEST_WEAVE, classes_of, moments, most_inflected, segments
 from cavata.trace.hits import Closeness, HitKind, Spacing
-from cavata.trace.subject import Form
+from cavata.trace.subject import LineForm
 
 Ints = NDArray[np.int64]
 Bits = NDArray[np.uint64]
@@ -197,8 +197,8 @@ def _looked_up(table: tuple[Bits, Ints], wanted: Bits) -> Ints:
 # ----------------------------------------------------------------
 # The forms of many lines.
 
-FORMS = tuple(Form)
-WITH_LETTERS = (Form.PRIME, Form.RETROGRADE)
+FORMS = tuple(LineForm)
+WITH_LETTERS = (LineForm.PRIME, LineForm.RETROGRADE)
 """The forms whose notes are the name's own; only they are sought inflected and split over voices."""
 
 
@@ -218,17 +218,17 @@ class Lines:
         return whole
 
 
-def in_form(keys: Ints, form: Form) -> Lines:
+def in_form(keys: Ints, form: LineForm) -> Lines:
     """Lines, given as rows of key numbers, in one of their forms."""
     steps = np.diff(keys, axis=1)
     match form:
-        case Form.PRIME:
+        case LineForm.PRIME:
             return Lines(steps, keys[:, 0])
-        case Form.INVERSION:
+        case LineForm.INVERSION:
             return Lines(-steps, keys[:, 0])
-        case Form.RETROGRADE:
+        case LineForm.RETROGRADE:
             return Lines(-steps[:, ::-1], keys[:, -1])
-        case Form.RETROGRADE_INVERSION:
+        case LineForm.RETROGRADE_INVERSION:
             return Lines(steps[:, ::-1], 2 * keys[:, 0] - keys[:, -1])
 
 
@@ -259,7 +259,7 @@ def counted(sounds: Sounds, keys: Ints, between: int = 0) -> Iterator[tuple[HitK
             if sounds.many:
                 yield HitKind(form, Closeness.AT_PITCH, Spacing.SPLIT), _split(sounds, lines)
     if sounds.chords.any():
-        yield HitKind(Form.PRIME, Closeness.AT_PITCH, Spacing.CHORD), sounds.chords[chord_masks(keys)]
+        yield HitKind(LineForm.PRIME, Closeness.AT_PITCH, Spacing.CHORD), sounds.chords[chord_masks(keys)]
 
 
 def counted_exact(sounds: Sounds, keys: Ints) -> Iterator[tuple[HitKind, Ints]]:
@@ -271,7 +271,7 @@ def counted_exact(sounds: Sounds, keys: Ints) -> Iterator[tuple[HitKind, Ints]]:
         yield HitKind(form, Closeness.TRANSPOSED, Spacing.ADJACENT), grams.found(lines.steps, False)
 
 
-def _woven(sounds: Sounds, form: Form, lines: Lines, notes: int) -> Iterator[tuple[HitKind, Ints]]:
+def _woven(sounds: Sounds, form: LineForm, lines: Lines, notes: int) -> Iterator[tuple[HitKind, Ints]]:
     exact = [sounds.grams(notes, stride, False) for stride in range(2, WIDEST_WEAVE + 1)]
     folded = [sounds.grams(notes, stride, True) for stride in range(2, WIDEST_WEAVE + 1)]
     pitched = [grams.found_at_pitch(lines.steps, lines.first, False) for grams in exact]

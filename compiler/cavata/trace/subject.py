@@ -14,7 +14,7 @@ FEWEST_NOTES, MOST_NOTES = 3, 40
 """Two notes are found everywhere; beyond forty nothing is called a name."""
 
 
-class Form(Enum):
+class LineForm(Enum):
     """Which way a line runs."""
 
     PRIME = "prime"
@@ -62,8 +62,8 @@ class Sought:
 class Shape:
     """A subject in one form, ready for comparing."""
 
-    form: Form
-    also: tuple[Form, ...]
+    form: LineForm
+    also: tuple[LineForm, ...]
     """Other forms with the same intervals, as the retrograde of B A C H, which is its inversion."""
     steps: tuple[int, ...]
     first: int
@@ -78,10 +78,10 @@ def shapes(subject: Subject) -> tuple[Shape, ...]:
     classes = tuple(pitch.pitch_class for pitch in pitches)
     inverted_last = 2 * pitches[0].midi - pitches[-1].midi
     every = [
-        (Form.PRIME, steps, pitches[0].midi, classes),
-        (Form.INVERSION, tuple(-s for s in steps), pitches[0].midi, ()),
-        (Form.RETROGRADE, tuple(-s for s in steps[::-1]), pitches[-1].midi, classes[::-1]),
-        (Form.RETROGRADE_INVERSION, steps[::-1], inverted_last, ()),
+        (LineForm.PRIME, steps, pitches[0].midi, classes),
+        (LineForm.INVERSION, tuple(-s for s in steps), pitches[0].midi, ()),
+        (LineForm.RETROGRADE, tuple(-s for s in steps[::-1]), pitches[-1].midi, classes[::-1]),
+        (LineForm.RETROGRADE_INVERSION, steps[::-1], inverted_last, ()),
     ]
     found: dict[tuple[int, ...], Shape] = {}
     for form, own, first, letters in every:

@@ -13,7 +13,7 @@ from cavata.diagnostics import Diagnostics, as_text
 from cavata.names.loader import load
 from cavata.pipeline import compile_script
 from cavata.revise.changes import Sort, in_tree
-from cavata.revise.fit import Aim, Found, Limits, Way, fitting
+from cavata.revise.fit import Aim, FoundWays, Limits, Way, fitting
 from cavata.revise.fit_shown import edits_of
 from cavata.score.clock import length
 from cavata.syntax import tree as t
@@ -61,7 +61,7 @@ require
 WHOLE = Limits(Fraction(3, 20))
 
 
-def found(text: str, tmp_path: Path, aim: Aim, limits: Limits = WHOLE, version: str = "") -> Found:
+def found(text: str, tmp_path: Path, aim: Aim, limits: Limits = WHOLE, version: str = "") -> FoundWays:
     path = tmp_path / "piece.cavata"
     path.write_text(text, "utf-8")
     bag = Diagnostics()

@@ -14,7 +14,7 @@ from cavata.diagnostics import Diagnostics, closest
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.names.loader import Loaded
-    from cavata.revise.fit import Found
+    from cavata.revise.fit import FoundWays
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -119,7 +119,7 @@ def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:
     return False
 
 
-def _written(path: Path, loaded: Loaded, found: Found, wanted: int, bag: Diagnostics) -> list[str]:
+def _written(path: Path, loaded: Loaded, found: FoundWays, wanted: int, bag: Diagnostics) -> list[str]:
     """Write the rows of one way."""
     from cavata.cli.rewriting import write_edits
     from cavata.revise.fit_shown import edits_of

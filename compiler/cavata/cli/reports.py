@@ -21,7 +21,7 @@ from cavata.source import Span
 _SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
 
-Found = tuple[Path, Diagnostic]
+FoundMessage = tuple[Path, Diagnostic]
 """A message, and the script that it came of."""
 
 
@@ -46,12 +46,12 @@ def _text(message: Diagnostic) -> str:
 # Annotations.
 
 
-def annotated(found: Sequence[Found]) -> str:
+def annotated(found: Sequence[FoundMessage]) -> str:
     """A line for each message, `::error file=...,line=...::TEXT`."""
     return "".join(f"{_annotation(each)}\n" for each in found)
 
 
-def _annotation(found: Found) -> str:
+def _annotation(found: FoundMessage) -> str:
     (script, message), span = found, found[1].span
     fields: dict[str, object] = {}
     file = None if span is None else file_of(span, script)
@@ -76,7 +76,7 @@ def _escaped(text: str, inside: bool = False) -> str:
 # SARIF.
 
 
-def sarif(found: Sequence[Found]) -> dict[str, Any]:
+def sarif(found: Sequence[FoundMessage]) -> dict[str, Any]:
     """The document, with a rule for each code of message that came."""
     codes = sorted({message.code for _, message in found})
     program = {"name": "Cavata", "version": __version__, "rules": [_rule(code) for code in codes]}
@@ -104,7 +104,7 @@ def _rule(code: str) -> dict[str, Any]:
     }
 
 
-def _result(found: Found, rule: int) -> dict[str, Any]:
+def _result(found: FoundMessage, rule: int) -> dict[str, Any]:
     (script, message), span = found, found[1].span
     made: dict[str, Any] = {
         "ruleId": message.code,

@@ -106,7 +106,7 @@ class Way:
 
 
 @record
-class Found:
+class FoundWays:
     """The piece as it is, and the ways."""
 
     now: Outcome
@@ -117,7 +117,7 @@ class Found:
     """It has metronome numbers that are not fixed."""
 
 
-def fitting(loaded: Loaded, version: str, aim: Aim, limits: Limits, bag: Diagnostics) -> Found | None:
+def fitting(loaded: Loaded, version: str, aim: Aim, limits: Limits, bag: Diagnostics) -> FoundWays | None:
     """The ways to a length; None if the piece does not compile, which is reported."""
     return _Fitting(loaded, version, aim, limits).found(bag)
 
@@ -156,7 +156,7 @@ class _Fitting:
 
     # -------------------------------------------------------------- the ways
 
-    def found(self, bag: Diagnostics) -> Found | None:
+    def found(self, bag: Diagnostics) -> FoundWays | None:
         """The ways to the length, those first that change least."""
         now = self.outcome((), bag)
         if now is None:
@@ -172,7 +172,7 @@ class _Fitting:
         costed = sorted((_way(now, outcome) for outcome in ways), key=_cost)
         costs = [(self._distance(way.outcome), *_costs(way)) for way in costed]
         best = [way for way, cost in zip(costed, costs, strict=True) if not any(_beats(other, cost) for other in costs)]
-        return Found(now, tuple(best), nearest, bool(tempi_of(self.movements)))
+        return FoundWays(now, tuple(best), nearest, bool(tempi_of(self.movements)))
 
     def _distance(self, outcome: Outcome) -> Fraction:
         return abs(outcome.seconds - self.aim.nearest(outcome.seconds))

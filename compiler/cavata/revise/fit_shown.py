@@ -9,7 +9,7 @@ from typing import Any
 from cavata.diagnostics import Diagnostic
 from cavata.record import record
 from cavata.revise.changes import RowChange, Sort, edit_of, repeat_span
-from cavata.revise.fit import Aim, Found, Way
+from cavata.revise.fit import Aim, FoundWays, Way
 from cavata.score.clock import lengths_in_words
 from cavata.score.whereabouts import listed
 from cavata.syntax.edits import Edit, row_after
@@ -44,7 +44,7 @@ def rows_of(changes: Sequence[RowChange]) -> tuple[Row, ...]:
 # ------------------------------------------------------------------ as a text
 
 
-def fit_text(found: Found, aim: Aim, title: str, is_met: bool) -> str:
+def fit_text(found: FoundWays, aim: Aim, title: str, is_met: bool) -> str:
     """What the piece takes, what is asked for, and each way with its rows."""
     what = f"movement {aim.movement}" if aim.movement else title
     lines = [f"{what}: {exact(found.now.seconds)}; asked for: {asked(aim)}"]
@@ -124,7 +124,7 @@ def _promise(message: Diagnostic) -> str:
 # ------------------------------------------------------------------ as a document
 
 
-def fit_json(found: Found, aim: Aim, title: str, is_met: bool) -> dict[str, Any]:
+def fit_json(found: FoundWays, aim: Aim, title: str, is_met: bool) -> dict[str, Any]:
     """All of it; seconds as numbers and as exact fractions."""
     return {
         "title": title, "movement": aim.movement, "asked": [_seconds(aim.least), _seconds(aim.most)],

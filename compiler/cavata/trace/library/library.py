@@ -28,7 +28,7 @@ _Counts = dict[bytes, list[tuple[HitKind, Ints]]]
 
 
 @record
-class Found:
+class LibraryFinds:
     """What was sought, in the whole library."""
 
     weighed: tuple[Weighed, ...]
@@ -62,7 +62,7 @@ class Library:
             told(done, every)
         return Library(sorted(found, key=lambda shard: order[shard.file]), hands)
 
-    def search(self, names: Sequence[Sought], tests: int) -> Found:
+    def search(self, names: Sequence[Sought], tests: int) -> LibraryFinds:
         """Every name; `tests`: how many there are in the run with all its files."""
         sounds = _LibrarySounds(self._shards, self._hands)
         rows = [
@@ -73,7 +73,7 @@ class Library:
         subjects = [subject for name in names for subject in name.subjects]
         forms = self._looked(sounds, rows, subjects)
         by_name = iter(forms)
-        return Found(
+        return LibraryFinds(
             tuple(weighed(sounds, name, tests=tests, exact=True) for name in names),
             tuple(tuple(form for _ in name.subjects for form in next(by_name)) for name in names),
         )

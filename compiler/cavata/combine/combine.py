@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from cavata.combine.order import COLUMNS, Order, Row
 from cavata.combine.placement import Bounds, Combined, FaultNote, Placement, PlacementFault, delays, least_together
-from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgment, judge, voice
+from cavata.combine.rules import INVERTED, LOOSE, Array, Judgment, judge, voice
 from cavata.combine.strict.dissonance import LEAPT
 from cavata.combine.strict.placed import UNEXCUSED, Strictly
 from cavata.combine.strict.scene import common_measure, is_cantus, notes_of
@@ -206,12 +206,12 @@ def _strong_beats(
 
 
 def _rows(
-    found: Judgment, number: int, broken: Grid, merit: Grid, far: Grid, least: int
+    found: Judgment, number: int, broken: Array, merit: Array, far: Array, least: int
 ) -> NDArray[np.int64]:
     """For each placement that is long enough together what it is ranked by, and its three numbers."""
     shape = found.imperfect.shape
     column, place = np.indices(shape)
-    kept: Grid = (found.together >= max(least, 1))[place].ravel()
+    kept: Array = (found.together >= max(least, 1))[place].ravel()
     ranked = [broken, -np.broadcast_to(merit[None, :], shape), np.zeros(shape, np.int64), -found.imperfect]
     every = [*ranked, np.broadcast_to(far[:, None], shape), np.full(shape, number), column, place]
     return np.stack([np.asarray(row).ravel()[kept] for row in every]).astype(np.int64)

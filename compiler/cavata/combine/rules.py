@@ -26,30 +26,30 @@ from cavata.combine.strict.scene import DISSONANT, FIFTH, IMPERFECT, KINDS, OCTA
 from cavata.music.event import Motif
 from cavata.music.pitch import Pitch
 
-Grid = NDArray[Any]
+Array = NDArray[Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Voice:
     """A line in ticks: arrays of a row for each transposition and a column for each tick."""
 
-    position: Grid
-    midi: Grid
-    sounds: Grid
+    position: Array
+    midi: Array
+    sounds: Array
     """One row: rests are the same in every transposition."""
-    begins: Grid
+    begins: Array
     """One row."""
-    came: Grid
+    came: Array
     """The direction, -1, 0 or 1, in which the line came to the note; 0 also after a rest."""
-    by_step: Grid
+    by_step: Array
     """Whether it came by a step."""
-    on_by_step: Grid
+    on_by_step: Array
     """Whether it goes on by a step."""
-    resolves: Grid
+    resolves: Array
     """Whether it goes on by a step down, at once or after one other note."""
-    bends: Grid
+    bends: Array
     """Whether it is the second note of a cambiata: it came by a step down, and goes on a third down and a step up."""
-    repeats: Grid
+    repeats: Array
     """Whether the same note follows at once."""
 
 
@@ -93,13 +93,13 @@ def voice(line: Motif, pitches: Sequence[Sequence[Pitch]], tick: Fraction) -> Vo
     )
 
 
-def _figured(line: Voice) -> Grid:
+def _figured(line: Voice) -> Array:
     """Whether a note passes or returns by step, or is the second of a cambiata."""
-    found: Grid = line.by_step & (line.on_by_step | line.bends)
+    found: Array = line.by_step & (line.on_by_step | line.bends)
     return found
 
 
-def _later(moves: Grid) -> Grid:
+def _later(moves: Array) -> Array:
     """For every move the one after it; nothing after the last."""
     found = np.zeros_like(moves)
     found[:, :-1] = moves[:, 1:]
@@ -127,11 +127,11 @@ class Judgment:
 
     faults: dict[str, NDArray[np.bool_]]
     """Masks over transpositions, delays and ticks of the leader."""
-    together: Grid
+    together: Array
     """Ticks in which both sound, by delays."""
-    imperfect: Grid
+    imperfect: Array
     """Moments with an imperfect consonance."""
-    answering: Grid
+    answering: Array
     """By delays, of ten thousand beginnings of notes while both lines last, those of one voice alone."""
 
 
@@ -169,7 +169,7 @@ def judge(
 class _Scene:
     """What is the same for every kind of interval."""
 
-    def __init__(self, leader: Voice, follower: Voice, place: Grid, both: Grid, moment: Grid, strong: Grid) -> None:
+    def __init__(self, leader: Voice, follower: Voice, place: Array, both: Array, moment: Array, strong: Array) -> None:
         leads, follows = leader.begins, follower.begins[0][place]
         self.both, self.moment, self.strong = both, moment, strong
         self.same_way = (leads & follows & moment) & (leader.came[:, None, :] * follower.came[:, place] > 0)
@@ -180,18 +180,18 @@ class _Scene:
         self.held = ~leads | ~follows
         self.resolved = (~leads & leader.resolves[:, None, :]) | (~follows & follower.resolves[:, place])
 
-    def _of_the_new(self, leader: Grid, follower: Grid) -> Grid:
+    def _of_the_new(self, leader: Array, follower: Array) -> Array:
         """What is true of the note that begins while the other voice holds."""
-        found: Grid = (self.alone & follower) | (self.leads_alone & leader[:, None, :])
+        found: Array = (self.alone & follower) | (self.leads_alone & leader[:, None, :])
         return found
 
-    def _before(self, kinds: Grid) -> Grid:
+    def _before(self, kinds: Array) -> Array:
         """The kind of the tick before; a dissonance where a voice was silent."""
         before = np.full_like(kinds, DISSONANT)
         before[:, :, 1:] = np.where(self.both[:, :-1], kinds[:, :, :-1], DISSONANT)
         return before
 
-    def parallels(self, kinds: Grid, prefix: str, also_direct: bool) -> dict[str, NDArray[np.bool_]]:
+    def parallels(self, kinds: Array, prefix: str, also_direct: bool) -> dict[str, NDArray[np.bool_]]:
         """Perfect consonances that both voices come to by moving the same way."""
         found, before = {}, self._before(kinds)
         for kind, word in ((FIFTH, "fifth"), (OCTAVE, "octave")):
@@ -201,21 +201,21 @@ class _Scene:
                 found[f"{prefix}direct {word}"] = similar & (before != kind)
         return found
 
-    def _suspended(self, kinds: Grid) -> Grid:
-        held: Grid = self.held & self.resolved & (self._before(kinds) != DISSONANT)
+    def _suspended(self, kinds: Array) -> Array:
+        held: Array = self.held & self.resolved & (self._before(kinds) != DISSONANT)
         return held
 
-    def loosely(self, kinds: Grid) -> dict[str, NDArray[np.bool_]]:
+    def loosely(self, kinds: Array) -> dict[str, NDArray[np.bool_]]:
         """Dissonances on strong beats that are no suspensions."""
         return {STRONG: (kinds == DISSONANT) & self.moment & self.strong & ~self._suspended(kinds)}
 
-    def sieved(self, kinds: Grid, sure: bool) -> dict[str, NDArray[np.bool_]]:
+    def sieved(self, kinds: Array, sure: bool) -> dict[str, NDArray[np.bool_]]:
         """Dissonances that no figure could excuse; wherever the strong beats lie, if they are not sure."""
         figured, suspended = self.figured | self.anticipated, self._suspended(kinds)
         excused = (figured & ~self.strong) | (suspended & self.strong) if sure else figured | suspended
         return {LEAPT: (kinds == DISSONANT) & self.moment & ~excused}
 
-    def inverted(self, kinds: Grid) -> dict[str, NDArray[np.bool_]]:
+    def inverted(self, kinds: Array) -> dict[str, NDArray[np.bool_]]:
         """Dissonances when the voices change places."""
         wrong = (kinds == DISSONANT) & self.moment
         wrong &= ~(self.figured & ~self.strong) & ~(self._suspended(kinds) & self.strong)

@@ -15,7 +15,7 @@ from patience import timed
 
 from cavata.instruments.fretboard import FINGERS, MOST_FRETS, REACH, SCALES, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.left_hand import Grip, Held, distance, moves, seconds_for
+from cavata.instruments.left_hand import HandPosition, StoppedMoment, distance, moves, seconds_for
 from cavata.instruments.strings import tuned
 from cavata.instruments.table import find
 from cavata.music.pitch import Pitch, parse_pitch
@@ -180,8 +180,10 @@ def test_the_search_finds_what_trying_all_finds(seed: int) -> None:
 def test_a_row_of_chords_is_fingered_fifty_times_as_fast_as_by_trying_all() -> None:
     """Every shape of each chord with every shape of all others, against the way of the hand from chord to chord."""
     chords = ("A3 E4 A4", "B3 F#4 B4", "G3 D4 G4", "E3 B3 G4", "A3 E4 C5")
-    ways = [tuple(Grip(s.low, s.high) for s in shapes_of(guitar(), notes(chord)) if s.fingers) for chord in chords]
-    held = [Held(place * 0.2, place * 0.2 + 0.2, way) for place, way in enumerate(ways)]
+    ways = [
+        tuple(HandPosition(s.low, s.high) for s in shapes_of(guitar(), notes(chord)) if s.fingers) for chord in chords
+    ]
+    held = [StoppedMoment(place * 0.2, place * 0.2 + 0.2, way) for place, way in enumerate(ways)]
     frame = place_of(guitar(), 4) - place_of(guitar(), 1)
     best, every = timed(lambda: min(
         (sum(seconds_for(far) > 0.1 for far in fars), sum(fars))

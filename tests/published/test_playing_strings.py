@@ -16,7 +16,7 @@ from patience import timed
 from cavata.instruments.bowing import bow_seconds, ring
 from cavata.instruments.harmonics import ON_ONE_STRING, artificial_reach, natural_strings
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.left_hand import Grip, Held, distance, moves, seconds_for
+from cavata.instruments.left_hand import HandPosition, StoppedMoment, distance, moves, seconds_for
 from cavata.instruments.stops import FRAMES, THUMB_FROM, fifths_in, grip_of, is_out_of_reach, needs_care, stop_of
 from cavata.instruments.strings import NODES
 from cavata.instruments.table import find
@@ -197,20 +197,20 @@ def test_one_finger_stops_a_fifth() -> None:
     fifth, sixth = stop_of(cello, notes("Db2 Ab2")), stop_of(cello, notes("D2 Bb2"))
     assert fifth is not None and sixth is not None
     assert fifths_in(fifth) == (1,) and fifths_in(sixth) == () and THUMB_FROM["cello"] > 1
-    assert grip_of(cello, fifth) == Grip(39, 39)
+    assert grip_of(cello, fifth) == HandPosition(39, 39)
 
 
 def test_a_hand_stays_where_both_notes_lie_in_its_frame() -> None:
     frame = FRAMES["violin"]
-    assert distance(Grip(36, 36), Grip(96, 96), frame) == 0
-    assert distance(Grip(18, 18), Grip(246, 246), frame) == 246 - 82 - 18
+    assert distance(HandPosition(36, 36), HandPosition(96, 96), frame) == 0
+    assert distance(HandPosition(18, 18), HandPosition(246, 246), frame) == 246 - 82 - 18
     assert seconds_for(0) == 0 and seconds_for(30) == pytest.approx(0.1) and 0.2 < seconds_for(300) < 0.3
 
 
-def cost(held: list[Held], ways: tuple[int, ...], frame: int) -> tuple[int, int, int]:
+def cost(held: list[StoppedMoment], ways: tuple[int, ...], frame: int) -> tuple[int, int, int]:
     """Plainly, for one choice of ways: moves out of all time, moves out of time, millimeters."""
     hopeless = late = far = 0
-    last: tuple[Grip, float, float] | None = None
+    last: tuple[HandPosition, float, float] | None = None
     for moment, way in zip(held, ways, strict=True):
         grip = moment.ways[way]
         if grip is None:
@@ -226,15 +226,15 @@ def cost(held: list[Held], ways: tuple[int, ...], frame: int) -> tuple[int, int,
     return hopeless, late, far
 
 
-def by_chance(seed: int, count: int, choices: int) -> list[Held]:
+def by_chance(seed: int, count: int, choices: int) -> list[StoppedMoment]:
     by, now, found = Random(seed), 0.0, []
     for _ in range(count):
         ways = []
         for _ in range(by.randint(1, choices)):
             low = by.randrange(20, 300)
-            ways.append(None if by.random() < 0.1 else Grip(low, low + by.choice([0, 0, 30, 70])))
+            ways.append(None if by.random() < 0.1 else HandPosition(low, low + by.choice([0, 0, 30, 70])))
         length = by.choice([0.06, 0.12, 0.25])
-        found.append(Held(now, now + length, tuple(ways)))
+        found.append(StoppedMoment(now, now + length, tuple(ways)))
         now += length * by.choice([1, 1, 2])
     return found
 

@@ -22,7 +22,7 @@ _LATE, _HOPELESS = 10**6, 10**9
 
 
 @record
-class Grip:
+class HandPosition:
     """Where the outer fingers stand, in millimeters from the nut."""
 
     low: int
@@ -30,12 +30,12 @@ class Grip:
 
 
 @record
-class Held:
+class StoppedMoment:
     """What is stopped at one moment: when, and in which ways; None for open strings alone."""
 
     begins: float
     ends: float
-    ways: tuple[Grip | None, ...]
+    ways: tuple[HandPosition | None, ...]
 
 
 @record
@@ -73,12 +73,12 @@ def seconds_for(distance: int) -> float:
     return LEAST_TIME + distance / MILLIMETERS_A_SECOND if distance else 0.0
 
 
-def distance(before: Grip, after: Grip, frame: int) -> int:
+def distance(before: HandPosition, after: HandPosition, frame: int) -> int:
     """Millimeters that the hand must move between two grips; it may stand anywhere from which it reaches both ends."""
     return max(0, after.high - frame - before.low, before.high - frame - after.low)
 
 
-def moves(held: Sequence[Held], frame: int, slowness: float = 1.0) -> list[Move]:
+def moves(held: Sequence[StoppedMoment], frame: int, slowness: float = 1.0) -> list[Move]:
     """The best way for each moment, and the move before it; `slowness` multiplies the time that moves take."""
     reached: dict[_Hand | None, tuple[int, _Trace | None]] = {None: (0, None)}
     for moment in held:
@@ -102,7 +102,7 @@ def moves(held: Sequence[Held], frame: int, slowness: float = 1.0) -> list[Move]
 
 @record
 class _Hand:
-    grip: Grip
+    grip: HandPosition
     begins: float
     ends: float
 
@@ -113,7 +113,9 @@ class _Trace:
     before: _Trace | None
 
 
-def _move(hand: _Hand | None, moment: Held, way: int, grip: Grip | None, frame: int, slowness: float) -> Move:
+def _move(
+    hand: _Hand | None, moment: StoppedMoment, way: int, grip: HandPosition | None, frame: int, slowness: float
+) -> Move:
     if hand is None or grip is None:
         return Move(way, 0, float("inf"), float("inf"), 0.0)
     far = distance(hand.grip, grip, frame)
@@ -122,14 +124,14 @@ def _move(hand: _Hand | None, moment: Held, way: int, grip: Grip | None, frame: 
     return Move(way, far, time, whole, slowness * seconds_for(far))
 
 
-def least(before: Sequence[Grip | None], after: Sequence[Grip | None], frame: int) -> int:
+def least(before: Sequence[HandPosition | None], after: Sequence[HandPosition | None], frame: int) -> int:
     """The shortest move from any of some ways to any of others; 0 where open strings will do."""
     if None in before or None in after or not (before and after):
         return 0
     return min(distance(one, other, frame) for one in before if one for other in after if other)
 
 
-def late_moves(held: Sequence[Held], frame: int, slowness: float = 1.0) -> Iterator[tuple[int, Move, bool]]:
+def late_moves(held: Sequence[StoppedMoment], frame: int, slowness: float = 1.0) -> Iterator[tuple[int, Move, bool]]:
     """The moves of the best way that are out of time: the place of the moment after each, and whether it is hopeless.
 
     It is so only where no other way of both moments would do.
@@ -140,6 +142,6 @@ def late_moves(held: Sequence[Held], frame: int, slowness: float = 1.0) -> Itera
             yield place, move, hopeless
 
 
-def _is_hopeless(before: Held, after: Held, frame: int, slowness: float) -> bool:
+def _is_hopeless(before: StoppedMoment, after: StoppedMoment, frame: int, slowness: float) -> bool:
     """Whether on whichever way of both moments the move would take twice as long as there is, from onset to onset."""
     return slowness * seconds_for(least(before.ways, after.ways, frame)) > 2 * (after.begins - before.begins)

@@ -54,7 +54,7 @@ MALLETS = {
 
 
 @record
-class Grip:
+class MalletGrip:
     """How keys are struck."""
 
     left: tuple[int, ...]
@@ -75,7 +75,7 @@ def is_struck_with_mallets(instrument: Instrument) -> bool:
     return instrument.key in MALLETS
 
 
-def grip_of(instrument: Instrument, keys: Sequence[int], reach: float = 1.0) -> Grip | None:
+def grip_of(instrument: Instrument, keys: Sequence[int], reach: float = 1.0) -> MalletGrip | None:
     """How two hands strike some keys, low to high, with the least stretch; None for more than there are mallets for.
 
     `reach` is how wide a hand opens, as a share of what is usual.
@@ -92,11 +92,11 @@ def grip_of(instrument: Instrument, keys: Sequence[int], reach: float = 1.0) -> 
     return min(ways, key=lambda grip: (grip.beyond, grip.stretch, abs(len(grip.left) - len(grip.right))))
 
 
-def _grip(mallets: Mallets, left: tuple[int, ...], right: tuple[int, ...], reach: float) -> Grip:
+def _grip(mallets: Mallets, left: tuple[int, ...], right: tuple[int, ...], reach: float) -> MalletGrip:
     hands = [keys for keys in (left, right) if len(keys) > 1]
     over = [max(0, keys[-1] - keys[0] - int(reach * _at(mallets.easy, keys[0]))) for keys in hands]
     beyond = [max(0, keys[-1] - keys[0] - int(reach * _at(mallets.beyond, keys[0]))) for keys in hands]
-    return Grip(left, right, sum(over), sum(beyond))
+    return MalletGrip(left, right, sum(over), sum(beyond))
 
 
 def _at(table: Sequence[tuple[int, int]], key: int) -> int:

@@ -14,7 +14,7 @@ from functools import lru_cache
 from itertools import permutations
 
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.left_hand import Grip
+from cavata.instruments.left_hand import HandPosition
 from cavata.music.pitch import Pitch
 from cavata.record import record
 
@@ -80,10 +80,10 @@ def _place(instrument: Instrument, offset: float) -> float:
     return LENGTHS.get(instrument.key, 0) * (1 - 2 ** (-offset / 12))
 
 
-def grip_of(instrument: Instrument, stop: Stop) -> Grip | None:
+def grip_of(instrument: Instrument, stop: Stop) -> HandPosition | None:
     """Where the outer fingers of a stop stand; None for open strings alone."""
     places = [round(_place(instrument, offset)) for offset in stop.offsets if offset]
-    return Grip(min(places), max(places)) if places else None
+    return HandPosition(min(places), max(places)) if places else None
 
 
 def reach_between(instrument: Instrument, low: float, high: float) -> int:

@@ -12,7 +12,7 @@ from itertools import combinations, groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
-from cavata.instruments.left_hand import Grip, Held, Move, late_moves
+from cavata.instruments.left_hand import HandPosition, Move, StoppedMoment, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of, with_other
@@ -176,15 +176,15 @@ def _frame(instrument: Instrument) -> int:
     return place_of(instrument, 1 + _FRAME_FRETS) - place_of(instrument, 1)
 
 
-def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[Grip | None, ...]:
+def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[HandPosition | None, ...]:
     shapes = shapes_of(line.instrument, pitches, profile.fret_reach)
-    return tuple(dict.fromkeys(Grip(shape.low, shape.high) if shape.fingers else None for shape in shapes))
+    return tuple(dict.fromkeys(HandPosition(shape.low, shape.high) if shape.fingers else None for shape in shapes))
 
 
 def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
     """Moves of the left hand, what it must let go, and runs of the right hand."""
     here: list[tuple[Moment, tuple[Pitch, ...]]] = []
-    held: list[Held] = []
+    held: list[StoppedMoment] = []
     for moment in line.moments:
         if moment.event.event.marks.asks_harmonic:
             continue
@@ -192,7 +192,7 @@ def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
         ways = _ways(line, pitches, profile) if len(pitches) <= len(line.instrument.strings) else ()
         if ways:
             here.append((moment, pitches))
-            held.append(Held(moment.begins, moment.ends, ways))
+            held.append(StoppedMoment(moment.begins, moment.ends, ways))
             yield from _let_go(line.instrument, moment, profile)
     told = set()
     for now, move, hopeless in late_moves(held, _frame(line.instrument), profile.slowness):

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from cavata.instruments.left_hand import Grip, Held, Move, late_moves, least, seconds_for
+from cavata.instruments.left_hand import HandPosition, Move, StoppedMoment, late_moves, least, seconds_for
 from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
@@ -70,13 +70,13 @@ def _ways(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Sto
     )
 
 
-def _grips(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Grip | None, ...]:
+def _grips(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[HandPosition | None, ...]:
     return tuple(dict.fromkeys(grip_of(line.instrument, stop) for stop in _ways(line, pitches, string)))
 
 
 def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
     here: list[tuple[Moment, tuple[Pitch, ...]]] = []
-    held: list[Held] = []
+    held: list[StoppedMoment] = []
     for moment in line.moments:
         marks = moment.event.event.marks
         if marks.asks_harmonic:
@@ -85,7 +85,7 @@ def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
         grips = _grips(line, pitches, marks.string)
         if grips:
             here.append((moment, pitches))
-            held.append(Held(moment.begins, moment.ends, grips))
+            held.append(StoppedMoment(moment.begins, moment.ends, grips))
     for now, move, hopeless in late_moves(held, FRAMES[line.instrument.key], profile.slowness):
         yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
 
@@ -124,7 +124,7 @@ def _crossings(line: Line, profile: Profile) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _grip(line: Line, stop: Stop) -> tuple[Grip | None]:
+def _grip(line: Line, stop: Stop) -> tuple[HandPosition | None]:
     return (grip_of(line.instrument, stop),)
 
 

@@ -43,7 +43,7 @@ class CorpusIndex:
 
 
 @record
-class Group:
+class ScoreBatch:
     """Some scores of a folder, which are read together."""
 
     root: Path
@@ -90,16 +90,16 @@ def kept_index(root: Path) -> CorpusIndex | None:
     return _load(_key_of_all(_groups(root.resolve())))
 
 
-def _groups(root: Path) -> list[Group]:
+def _groups(root: Path) -> list[ScoreBatch]:
     return groups_of(root, _GROUP_BYTES, _GROUP_FILES, _EDITION)
 
 
-def groups_of(root: Path, most_bytes: int, most_files: int, edition: str) -> list[Group]:
+def groups_of(root: Path, most_bytes: int, most_files: int, edition: str) -> list[ScoreBatch]:
     """The scores below a folder in the order of their paths, some together: so many files, or so many bytes of them.
 
     What is kept in the form of another edition has other keys.
     """
-    groups: list[Group] = []
+    groups: list[ScoreBatch] = []
     names: list[str] = []
     marks: list[str] = []
     size = 0
@@ -116,15 +116,15 @@ def groups_of(root: Path, most_bytes: int, most_files: int, edition: str) -> lis
     return groups
 
 
-def _group(root: Path, names: list[str], edition: str, marks: list[str]) -> Group:
-    return Group(root, tuple(names), key_of(edition, version("music21"), str(root), *marks))
+def _group(root: Path, names: list[str], edition: str, marks: list[str]) -> ScoreBatch:
+    return ScoreBatch(root, tuple(names), key_of(edition, version("music21"), str(root), *marks))
 
 
-def _key_of_all(groups: list[Group]) -> str:
+def _key_of_all(groups: list[ScoreBatch]) -> str:
     return key_of("all", *(group.key for group in groups))
 
 
-def _read_missing(missing: list[Group], total: int, told: Told | None, workers: int) -> None:
+def _read_missing(missing: list[ScoreBatch], total: int, told: Told | None, workers: int) -> None:
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return
@@ -148,14 +148,14 @@ def _read_missing(missing: list[Group], total: int, told: Told | None, workers: 
         SCORES.tidy()
 
 
-def _read_group(group: Group, stop: Event, through: Callable[[], None]) -> None:
+def _read_group(group: ScoreBatch, stop: Event, through: Callable[[], None]) -> None:
     """Read a few files and keep what is in them, unless it was stopped."""
     read = read_group(group, stop, through)
     if not stop.is_set():
         _save(group.key, read)
 
 
-def read_group(group: Group, stop: Event | None = None, through: Callable[[], None] | None = None) -> CorpusIndex:
+def read_group(group: ScoreBatch, stop: Event | None = None, through: Callable[[], None] | None = None) -> CorpusIndex:
     """What the files of a group hold; `through` is called after each, and `stop` ends it at once."""
     found = []
     failed = []

@@ -203,7 +203,7 @@ WITH_LETTERS = (LineForm.PRIME, LineForm.RETROGRADE)
 
 
 @dataclass(frozen=True)
-class Lines:
+class LineBatch:
     """Lines of one length in one form."""
 
     steps: Ints
@@ -218,18 +218,18 @@ class Lines:
         return whole
 
 
-def in_form(keys: Ints, form: LineForm) -> Lines:
+def in_form(keys: Ints, form: LineForm) -> LineBatch:
     """Lines, given as rows of key numbers, in one of their forms."""
     steps = np.diff(keys, axis=1)
     match form:
         case LineForm.PRIME:
-            return Lines(steps, keys[:, 0])
+            return LineBatch(steps, keys[:, 0])
         case LineForm.INVERSION:
-            return Lines(-steps, keys[:, 0])
+            return LineBatch(-steps, keys[:, 0])
         case LineForm.RETROGRADE:
-            return Lines(-steps[:, ::-1], keys[:, -1])
+            return LineBatch(-steps[:, ::-1], keys[:, -1])
         case LineForm.RETROGRADE_INVERSION:
-            return Lines(steps[:, ::-1], 2 * keys[:, 0] - keys[:, -1])
+            return LineBatch(steps[:, ::-1], 2 * keys[:, 0] - keys[:, -1])
 
 
 # ----------------------------------------------------------------
@@ -271,7 +271,7 @@ def counted_exact(sounds: Sounds, keys: Ints) -> Iterator[tuple[HitKind, Ints]]:
         yield HitKind(form, Closeness.TRANSPOSED, Spacing.ADJACENT), grams.found(lines.steps, False)
 
 
-def _woven(sounds: Sounds, form: LineForm, lines: Lines, notes: int) -> Iterator[tuple[HitKind, Ints]]:
+def _woven(sounds: Sounds, form: LineForm, lines: LineBatch, notes: int) -> Iterator[tuple[HitKind, Ints]]:
     exact = [sounds.grams(notes, stride, False) for stride in range(2, WIDEST_WEAVE + 1)]
     folded = [sounds.grams(notes, stride, True) for stride in range(2, WIDEST_WEAVE + 1)]
     pitched = [grams.found_at_pitch(lines.steps, lines.first, False) for grams in exact]
@@ -288,7 +288,7 @@ def chord_masks(keys: Ints) -> Ints:
     return masks
 
 
-def _split(sounds: Sounds, lines: Lines) -> Ints:
+def _split(sounds: Sounds, lines: LineBatch) -> Ints:
     """Runs of moments at which the notes begin in turn, in whatever lines."""
     notes = lines.keys.shape[1]
     moments = len(sounds.begun)
@@ -310,11 +310,11 @@ class _Columns:
         self.near = [_packed(near[:, k : k + every]) for k in range(notes)]
         self.starts = _packed(sounds.starts(notes)[None, :])[0]
 
-    def inflected(self, lines: Lines) -> Ints:
+    def inflected(self, lines: LineBatch) -> Ints:
         """At its own pitch, each note within a semitone."""
         return _ones(_all_of(self.near, lines.keys) & self.starts)
 
-    def moved_inflected(self, lines: Lines) -> Ints:
+    def moved_inflected(self, lines: LineBatch) -> Ints:
         """At another pitch, one or a few notes a semitone off."""
         rows = max(_TOGETHER // max(len(self.starts), 1), 1)
         parts = [self._moved(lines.keys[begin : begin + rows]) for begin in range(0, len(lines.keys), rows)]
@@ -339,7 +339,7 @@ class _Columns:
         return _ones(found)
 
 
-def _loose(sounds: Sounds, lines: Lines, between: int) -> Bits:
+def _loose(sounds: Sounds, lines: LineBatch, between: int) -> Bits:
     """Where each line begins with up to so many notes between neighbors, in whatever octaves."""
     every = len(sounds.keys)
     apart = []

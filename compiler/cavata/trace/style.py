@@ -20,7 +20,7 @@ from cavata.trace.sounds import (
     Countable,
     Floats,
     Ints,
-    Lines,
+    LineBatch,
     Sounds,
     chord_masks,
     in_form,
@@ -143,32 +143,32 @@ class Style:
             case Closeness.MOVED_INFLECTED:
                 return windows * self._inflected(lines, np.ones(12), most_inflected(notes))
 
-    def _line(self, lines: Lines) -> Floats:
+    def _line(self, lines: LineBatch) -> Floats:
         places = places_of(lines.steps)
         share = self.steps()[places[:, 0]]
         for k in range(1, places.shape[1]):
             share = share * self.follows[places[:, k - 1], places[:, k]]
         return share
 
-    def _line_folded(self, lines: Lines) -> Floats:
+    def _line_folded(self, lines: LineBatch) -> Floats:
         places = lines.steps % 12
         share = _folded(self.steps())[places[:, 0]]
         for k in range(1, places.shape[1]):
             share = share * self.follows_folded[places[:, k - 1], places[:, k]]
         return share
 
-    def _at_pitch(self, lines: Lines) -> Floats:
+    def _at_pitch(self, lines: LineBatch) -> Floats:
         """Which part of a line's places is at its own pitch: its notes against those of its transpositions."""
         logs = np.log(self.classes)
         fit = np.stack([logs[(lines.keys + up) % 12].sum(1) for up in range(12)])
         return np.asarray(1 / np.exp(fit - fit[0]).sum(0))
 
-    def _apart(self, lines: Lines, strides: range) -> Floats:
+    def _apart(self, lines: LineBatch, strides: range) -> Floats:
         """With every way of standing counted: a bound from above."""
         shares = sum((_folded(self.steps(stride)) for stride in strides), np.zeros(12))
         return np.asarray(shares[lines.steps % 12].prod(1))
 
-    def _woven(self, lines: Lines, closeness: Closeness) -> Floats:
+    def _woven(self, lines: LineBatch, closeness: Closeness) -> Floats:
         often = np.zeros(len(lines.first))
         for stride in range(2, WIDEST_WEAVE + 1):
             steps = self.steps(stride)
@@ -177,7 +177,7 @@ class Style:
             often += share * self.sounds.windows(lines.keys.shape[1], stride)
         return often * self._at_pitch(lines) if closeness is Closeness.AT_PITCH else often
 
-    def _inflected(self, lines: Lines, begins: Floats, most: int) -> Floats:
+    def _inflected(self, lines: LineBatch, begins: Floats, most: int) -> Floats:
         """Each way in which the notes may lie, a semitone off or not, followed from note to note.
 
         `begins` says how often the first note is each pitch class; at most `most` notes are off.
@@ -210,7 +210,7 @@ class Style:
             fit[up] = sum((turned >> pc & 1) * logs[pc] for pc in range(12))
         return np.asarray(found / np.exp(fit - fit[0]).sum(0))
 
-    def _split(self, lines: Lines) -> Floats:
+    def _split(self, lines: LineBatch) -> Floats:
         assert isinstance(self.sounds, Sounds)
         begun = self.sounds.begun
         shares = np.array([(int((begun >> pc & 1).sum()) + 0.5) / (len(begun) + 1) for pc in range(12)])

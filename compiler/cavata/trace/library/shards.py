@@ -16,7 +16,7 @@ import numpy as np
 
 from cavata.files import write_whole
 from cavata.record import record
-from cavata.trace.corpus_index import Group, groups_of, read_group
+from cavata.trace.corpus_index import ScoreBatch, groups_of, read_group
 from cavata.trace.corpus_trace import CorpusSearch
 from cavata.trace.library.columns import about, packed
 from cavata.trace.sounds import STEPS, Ints
@@ -32,7 +32,7 @@ _BYTES, _FILES = 4_000_000, 100
 class Shard:
     """Some scores, and the file of the index that their notes stand in."""
 
-    scores: Group
+    scores: ScoreBatch
     file: Path
 
 

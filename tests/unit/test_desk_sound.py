@@ -19,7 +19,7 @@ from mido import MidiFile, tick2second
 
 from cavata.desk.desk import Desk
 from cavata.desk.sound import listening
-from cavata.desk.sound.heard import Heard
+from cavata.desk.sound.heard import HeardPiece
 from cavata.desk.sound.performed import changes, performed
 from cavata.desk.sound.pieces import pieces_of
 from cavata.desk.state import State
@@ -224,7 +224,7 @@ def test_after_a_save_only_the_pieces_are_rendered_that_sound_otherwise(
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "cache"))
 
     def rendered(state: State) -> int:
-        heard: Heard = listening.heard_of(desk)
+        heard: HeardPiece = listening.heard_of(desk)
         before = heard.rendered
         for piece in range(13):
             asked(desk, state, listening.sound, piece=str(piece))

@@ -56,7 +56,7 @@ class Happening:
 
 
 @record
-class Held:
+class HeldKey:
     """A note that is sounding at a moment: since when, and what began it."""
 
     since: int
@@ -142,15 +142,15 @@ def _most_at_once(events: Sequence[Happening]) -> dict[Channel, int]:
     return most
 
 
-def held_at(events: Sequence[Happening], sample: int) -> tuple[Held, ...]:
+def held_at(events: Sequence[Happening], sample: int) -> tuple[HeldKey, ...]:
     """The notes that were struck before a sample and have not ended there, in the order of their keys."""
-    sounding: dict[tuple[int, int, int], Held] = {}
+    sounding: dict[tuple[int, int, int], HeldKey] = {}
     for event in events[: _index(events, sample)]:
         if event.strikes or event.ends:
             place = (*event.channel, event.message.note)
             sounding.pop(place, None)
             if event.strikes:
-                sounding[place] = Held(event.sample, event.message.note, event.message.velocity, *event.channel)
+                sounding[place] = HeldKey(event.sample, event.message.note, event.message.velocity, *event.channel)
     return tuple(held for _, held in sorted(sounding.items()))
 
 

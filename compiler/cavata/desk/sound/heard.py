@@ -72,7 +72,7 @@ class Level:
     """For whom that is."""
 
 
-class Heard:
+class HeardPiece:
     """What is heard of a piece, kept while it changes."""
 
     def __init__(self) -> None:

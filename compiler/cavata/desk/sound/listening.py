@@ -13,7 +13,7 @@ from contextlib import suppress
 from fractions import Fraction
 
 from cavata.desk.desk import Desk
-from cavata.desk.sound.heard import SEAM, Heard, sample_of
+from cavata.desk.sound.heard import SEAM, HeardPiece, sample_of
 from cavata.desk.sound.times import Times, shifts
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, whole_number
@@ -31,12 +31,12 @@ _PAGES = 4
 """Movements of copies whose times are kept."""
 
 
-def heard_of(desk: Desk) -> Heard:
+def heard_of(desk: Desk) -> HeardPiece:
     """What is heard of the piece. Raises AudioFault where something is missing."""
     with desk.still:
         if "heard" not in desk.shelf:
-            desk.shelf["heard"] = Heard()
-        heard: Heard = desk.shelf["heard"]
+            desk.shelf["heard"] = HeardPiece()
+        heard: HeardPiece = desk.shelf["heard"]
         return heard
 
 

@@ -18,7 +18,7 @@ from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
 from cavata.notate.notate import notate
 from cavata.notate.staff import told_once
-from cavata.notate.written import Beam, Item, Leaf, Tuplet, WrittenScore, WrittenStaff, leaves
+from cavata.notate.written import Beam, Leaf, Tuplet, WrittenItem, WrittenScore, WrittenStaff, leaves
 from cavata.score.score import Header, Meter, Movement, Part, Score, ScoreBar, ScoreEvent, Staff
 from cavata.source import Source, Span
 
@@ -126,12 +126,12 @@ def true_length(leaf: Leaf, scale: F) -> F:
     return leaf.written * scale
 
 
-def written_length(item: Item) -> F:
+def written_length(item: WrittenItem) -> F:
     """As it counts under the bracket around it: a tuplet in a tuplet as what it stands in the time of."""
     return item.written if isinstance(item, Leaf) else item.normal * item.unit
 
 
-def timed(items: tuple[Item, ...], start: F, scale: F = F(1), whole_bar: F = F(0)) -> list[tuple[F, F, Leaf]]:
+def timed(items: tuple[WrittenItem, ...], start: F, scale: F = F(1), whole_bar: F = F(0)) -> list[tuple[F, F, Leaf]]:
     """Each leaf with its true onset and length; a tuplet's items must sum to what it counts."""
     found = []
     for item in items:

@@ -35,7 +35,7 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "properties"))
 from random_pieces import compiled_piece
 
 from cavata.musicxml.document import musicxml_bytes
-from cavata.notate.written import Item, Tuplet, WrittenMovement, leaves
+from cavata.notate.written import Tuplet, WrittenItem, WrittenMovement, leaves
 from cavata.pipeline import compile_script, written
 from cavata.resources import folder
 from cavata.score import clock
@@ -88,7 +88,7 @@ def has_nested(movement: WrittenMovement) -> bool:
     return any(_nested(voice, 0) for bar in bars for voice in bar.voices)
 
 
-def _nested(items: tuple[Item, ...], depth: int) -> bool:
+def _nested(items: tuple[WrittenItem, ...], depth: int) -> bool:
     return any(isinstance(item, Tuplet) and (depth > 0 or _nested(item.items, depth + 1)) for item in items)
 
 

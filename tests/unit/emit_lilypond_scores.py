@@ -12,11 +12,11 @@ from cavata.notate.written import (
     Accidental,
     Beam,
     Frame,
-    Item,
     Leaf,
     Tuplet,
     WrittenBar,
     WrittenHead,
+    WrittenItem,
     WrittenMovement,
     WrittenPart,
     WrittenScore,
@@ -64,7 +64,7 @@ def line(text: str) -> tuple[Leaf, ...]:
     return tuple(made)
 
 
-def bar(*items: Item, key: int | None = None) -> WrittenBar:
+def bar(*items: WrittenItem, key: int | None = None) -> WrittenBar:
     """A bar of one voice."""
     return WrittenBar((items,), key)
 

@@ -14,11 +14,11 @@ from cavata.notate.written import (
     Accidental,
     Beam,
     Frame,
-    Item,
     Leaf,
     Tuplet,
     WrittenBar,
     WrittenHead,
+    WrittenItem,
     WrittenMovement,
     WrittenPart,
     WrittenScore,
@@ -77,7 +77,7 @@ def part(words: str, *staves: list[WrittenBar], name: str = "", clefs: tuple[str
     return WrittenPart(made, tuple(WrittenStaff(c, tuple(b)) for c, b in zip(clefs, staves, strict=False)), False)
 
 
-def bar(*items: Item, key: int | None = None) -> WrittenBar:
+def bar(*items: WrittenItem, key: int | None = None) -> WrittenBar:
     return WrittenBar((items,), key)
 
 
@@ -87,7 +87,7 @@ def score(frames: list[Frame], *parts: WrittenPart, header: Header | None = None
     return laid_out(header or Header("Three Watches"), groups, (replace(movement, **more),))
 
 
-def one_bar(*items: Item, **more: object) -> WrittenScore:
+def one_bar(*items: WrittenItem, **more: object) -> WrittenScore:
     return score([frame(1)], part("flute", [bar(*items)]), **more)  # type: ignore[arg-type]  # as in score
 
 

@@ -38,7 +38,7 @@ from cavata.musicxml.document import musicxml_bytes
 from cavata.names.paper import USUAL
 from cavata.notate.paper.layout import laid_out
 from cavata.notate.paper.page import staff_size
-from cavata.notate.written import Item, Leaf, WrittenMovement, WrittenScore, WrittenStaff, length_of
+from cavata.notate.written import Leaf, WrittenItem, WrittenMovement, WrittenScore, WrittenStaff, length_of
 from cavata.score.score import Header
 from cavata.text import without_short_tail
 
@@ -234,7 +234,7 @@ def test_only_a_very_short_movement_stops_before_the_margin() -> None:
     assert "ragged-last = ##t" not in lilypond_text(quintet_and_soloist())
 
 
-def begun(item: Item, now: Fraction, scale: Fraction) -> set[tuple[Fraction, int]]:
+def begun(item: WrittenItem, now: Fraction, scale: Fraction) -> set[tuple[Fraction, int]]:
     """Onset in whole notes and MIDI key of every note that begins in an item."""
     if isinstance(item, Leaf):
         return {(now, head.pitch.midi) for head in item.heads if not head.tie_ends}

@@ -13,7 +13,7 @@ from cavata.instruments.harp_pedals import LEFT, PEDALS, RIGHT
 from cavata.lilypond.literals import ly_string
 from cavata.lilypond.words import Syllabled, syllable_lines
 from cavata.music.pitch import LETTERS
-from cavata.notate.written import Frame, Item, Leaf, PedalSign, Tuplet, WrittenStaff, length_of, timed_leaves
+from cavata.notate.written import Frame, Leaf, PedalSign, Tuplet, WrittenItem, WrittenStaff, length_of, timed_leaves
 from cavata.record import replace
 
 _PLACES = {-1: "^", 0: "-", 1: "v"}
@@ -30,12 +30,12 @@ _SOON = Fraction(1, 32)
 """Before the end of the music the last pedal goes up on the page."""
 
 
-def without_pedal(items: tuple[Item, ...]) -> tuple[Item, ...]:
+def without_pedal(items: tuple[WrittenItem, ...]) -> tuple[WrittenItem, ...]:
     """The items of a voice without the signs of the pedal."""
     return tuple(_without_pedal(item) for item in items)
 
 
-def _without_pedal(item: Item) -> Item:
+def _without_pedal(item: WrittenItem) -> WrittenItem:
     if isinstance(item, Tuplet):
         return replace(item, items=without_pedal(item.items))
     if not item.marks.pedal_begins and not item.marks.pedal_ends:

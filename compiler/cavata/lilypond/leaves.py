@@ -21,11 +21,11 @@ from cavata.music.pitch import Pitch
 from cavata.notate.written import (
     Accidental,
     Beam,
-    Item,
     Leaf,
     OnString,
     Tuplet,
     WrittenHead,
+    WrittenItem,
     WrittenMovement,
     flags,
     leaves,
@@ -219,7 +219,7 @@ def duration_text(base: Fraction, dots: int) -> str:
 
 
 def bar_components(
-    items: tuple[Item, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int,
+    items: tuple[WrittenItem, ...], duration: Fraction, before: tuple[str, ...], number: int, grace_time: int,
     above: bool = False, down: bool = False,
 ) -> list[Any]:
     """One bar of one voice; `before` are commands for its beginning, such as a key signature.
@@ -239,7 +239,7 @@ def bar_components(
     return made
 
 
-def _stretched(item: Item) -> Fraction:
+def _stretched(item: WrittenItem) -> Fraction:
     """How much longer the first leaf of an item is written than it lasts: tuplets press it together."""
     return Fraction(item.actual, item.normal) * _stretched(item.items[0]) if isinstance(item, Tuplet) else Fraction(1)
 
@@ -304,7 +304,7 @@ def _top_second(leaf: Leaf) -> bool:
 
 
 def _component(
-    item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool, in_tuplet: bool = False
+    item: WrittenItem, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool, in_tuplet: bool = False
 ) -> Any:
     if isinstance(item, Leaf):
         return _leaf(item, bar, (*next(commands), *(_over_a_tuplet(item) if in_tuplet else ())), above)

@@ -25,8 +25,8 @@ from itertools import accumulate, pairwise
 from cavata.musicxml.staves import with_staves
 from cavata.notate.written import (
     Frame,
-    Item,
     Leaf,
+    WrittenItem,
     WrittenMovement,
     WrittenPart,
     WrittenScore,
@@ -118,7 +118,7 @@ def identified_times(written: WrittenMovement) -> Iterator[tuple[str, Fraction, 
                 yield name, onset, until
 
 
-def _sounding(movement: WrittenMovement) -> Iterator[tuple[int, int, int, int, tuple[Item, ...]]]:
+def _sounding(movement: WrittenMovement) -> Iterator[tuple[int, int, int, int, tuple[WrittenItem, ...]]]:
     """Every voice that sounds, with its place as ids count it: part, staff, bar, voice."""
     for number, part in enumerate(movement.parts, 1):
         for staff_number, staff in enumerate(part.staves, 1):

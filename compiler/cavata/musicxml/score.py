@@ -25,10 +25,10 @@ from cavata.notate.written import (
     SHORTEST,
     Beam,
     Frame,
-    Item,
     Leaf,
     Tuplet,
     WrittenBar,
+    WrittenItem,
     WrittenMovement,
     WrittenPart,
     WrittenScore,
@@ -53,7 +53,7 @@ Silence = tuple[Leaf, tuple[TupletShare, ...]]
 """A rest, and the tuplet that shortens it, if one does."""
 
 
-def may_be_taken_for_the_bar(rest: Leaf, items: tuple[Item, ...]) -> bool:
+def may_be_taken_for_the_bar(rest: Leaf, items: tuple[WrittenItem, ...]) -> bool:
     """Whether a rest that does not fill its bar looks as if it did: beside chords alone music21 takes it so."""
     plain = (rest.base, rest.dots) in _TAKEN_FOR_THE_BAR
     return plain and all(len(leaf.heads) != 1 for leaf in leaves(items))
@@ -221,7 +221,7 @@ class _StaffWriter:
             yield meter.TimeSignature(str(frame.meter))
 
     def _voice(
-        self, target: Any, place: int, frame: Frame, number: int, items: tuple[Item, ...], stem: str,
+        self, target: Any, place: int, frame: Frame, number: int, items: tuple[WrittenItem, ...], stem: str,
         above: bool = False,
     ) -> None:
         """One voice of a bar; `stem` says where stems go beside another voice, `above` that dynamics stand above."""
@@ -277,7 +277,7 @@ def _lines_above(staff: WrittenStaff) -> Iterator[int]:
 
 
 def opened(
-    items: tuple[Item, ...], around: tuple[TupletShare, ...] = ()
+    items: tuple[WrittenItem, ...], around: tuple[TupletShare, ...] = ()
 ) -> Iterator[tuple[Leaf, tuple[TupletShare, ...]]]:
     """Every leaf with the tuplets around it, the outermost first, and which of them begin and end with it."""
     for index, item in enumerate(items):
@@ -296,7 +296,7 @@ def opened(
                 assert_never(item)
 
 
-def _one_beam(items: tuple[Item, ...]) -> bool:
+def _one_beam(items: tuple[WrittenItem, ...]) -> bool:
     """Whether one beam spans just these items, so that a number without a bracket is enough."""
     beams = [item.beams[0] if isinstance(item, Leaf) and item.beams else None for item in items]
     inside = all(beam is Beam.CONTINUE for beam in beams[1:-1])

@@ -14,7 +14,7 @@ from itertools import groupby
 
 from cavata.instruments.instrument import Instrument
 from cavata.notate.spelled_voice import SpelledBar, StaffPlan, WrittenEvent, strikes
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, leaves
+from cavata.notate.written import Leaf, Tuplet, WrittenItem, WrittenStaff, leaves
 from cavata.record import record, replace
 
 BOTTOM_LINES = {
@@ -217,8 +217,8 @@ def _passages(ledgers: Iterator[int | None]) -> Iterator[tuple[int, int]]:
             high = {}
 
 
-def _turned(items: tuple[Item, ...], count: Iterator[int], turns: dict[int, int]) -> tuple[Item, ...]:
-    made: list[Item] = []
+def _turned(items: tuple[WrittenItem, ...], count: Iterator[int], turns: dict[int, int]) -> tuple[WrittenItem, ...]:
+    made: list[WrittenItem] = []
     for item in items:
         if isinstance(item, Tuplet):
             made.append(replace(item, items=_turned(item.items, count, turns)))

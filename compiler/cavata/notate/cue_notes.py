@@ -18,7 +18,7 @@ from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
 from cavata.notate.transposition import PitchWriting
 from cavata.notate.voice import Ticks
-from cavata.notate.written import Item, WrittenStaff, leaves
+from cavata.notate.written import WrittenItem, WrittenStaff, leaves
 from cavata.record import replace
 from cavata.score.score import Cue, ScoreEvent, Staff
 
@@ -46,7 +46,7 @@ def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan) 
 
 def _line(
     cue: Cue, clef: str, plan: StaffPlan, places: Sequence[int]
-) -> tuple[list[tuple[Item, ...]], bool, int]:
+) -> tuple[list[tuple[WrittenItem, ...]], bool, int]:
     """Each bar's items, whether they lie below the middle line, and where the reader's rest is out of their way."""
     spans = tuple(plan.spans[place] for place in places)
     readings = tuple(replace(plan.readings[place], tuning=None) for place in places)
@@ -68,7 +68,7 @@ def _outside(heights: Sequence[int], below: bool) -> int:
     return min(-_REST, 2 * floor((min(heights, default=0) - _BEYOND) / 2))
 
 
-def _rests(items: tuple[Item, ...]) -> bool:
+def _rests(items: tuple[WrittenItem, ...]) -> bool:
     """Whether a bar of the cue is silent: the reader's own rest says so."""
     return not any(leaf.heads for leaf in leaves(items))
 

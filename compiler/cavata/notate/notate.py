@@ -29,7 +29,7 @@ from cavata.notate.strings import with_strings
 from cavata.notate.timpani import with_drums
 from cavata.notate.transposition import PitchWriting, last_in_hand, reading, with_changes, with_tuning
 from cavata.notate.voice import Ticks, whole_of
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
+from cavata.notate.written import Leaf, Tuplet, WrittenItem, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff
 from cavata.record import replace
 from cavata.score.harp import is_harp, pedal_marks
 from cavata.score.page_words import page_words
@@ -226,10 +226,10 @@ def _with_lines(staff: WrittenStaff, language: PageLanguage) -> WrittenStaff:
 
 
 def _marked(
-    items: tuple[Item, ...], told: tuple[str, int], language: PageLanguage
-) -> tuple[tuple[Item, ...], tuple[str, int]]:
+    items: tuple[WrittenItem, ...], told: tuple[str, int], language: PageLanguage
+) -> tuple[tuple[WrittenItem, ...], tuple[str, int]]:
     """The items with the lines they come from, and the file and line that was told last."""
-    marked: list[Item] = []
+    marked: list[WrittenItem] = []
     for item in items:
         if isinstance(item, Tuplet):
             inner, told = _marked(item.items, told, language)

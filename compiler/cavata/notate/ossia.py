@@ -13,7 +13,7 @@ from cavata.music.event import Marks
 from cavata.notate.cue_notes import plan_within
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, leaves
+from cavata.notate.written import Leaf, Tuplet, WrittenItem, WrittenStaff, leaves
 from cavata.record import replace
 from cavata.score.score import ScoreEvent, Staff
 
@@ -66,7 +66,7 @@ def _clef_at(written: WrittenStaff, place: int) -> str:
     return first.clef if first is not None and first.clef else written.clef_before(place)
 
 
-def _in_clef(items: tuple[Item, ...], clef: str) -> tuple[Item, ...]:
+def _in_clef(items: tuple[WrittenItem, ...], clef: str) -> tuple[WrittenItem, ...]:
     """The items, the first of which tells a clef."""
     first, *rest = items
     if isinstance(first, Leaf):

@@ -13,7 +13,7 @@ from math import lcm
 
 from cavata.notate.bar_spelling import spell_bar
 from cavata.notate.frames import WrittenSpan
-from cavata.notate.written import Frame, Item, Leaf, Tuplet, WrittenBar, WrittenStaff, length_of
+from cavata.notate.written import Frame, Leaf, Tuplet, WrittenBar, WrittenItem, WrittenStaff, length_of
 from cavata.record import replace
 from cavata.score.score import Movement, ScoreEvent, Staff
 
@@ -112,7 +112,7 @@ def with_fermata_rests(written: WrittenStaff, staff: Staff, spans: Sequence[Writ
     return replace(written, bars=tuple(bars))
 
 
-def _with_rests(items: tuple[Item, ...], ends: Sequence[Fraction], span: WrittenSpan) -> Iterator[Item]:
+def _with_rests(items: tuple[WrittenItem, ...], ends: Sequence[Fraction], span: WrittenSpan) -> Iterator[WrittenItem]:
     """The items, a rest in which a moment is waited for as one rest that ends there and one after it."""
     now = -span.lead
     for item in items:
@@ -141,7 +141,9 @@ def _is_divided(inside: Sequence[Fraction], now: Fraction, over: Fraction, whole
     return lengths[1] > 0 and all((length * _FINEST).denominator == 1 for length in lengths)
 
 
-def _marked(items: tuple[Item, ...], event: ScoreEvent, end: Fraction, whole: Fraction) -> tuple[Item, ...]:
+def _marked(
+    items: tuple[WrittenItem, ...], event: ScoreEvent, end: Fraction, whole: Fraction
+) -> tuple[WrittenItem, ...]:
     """The items with the sign at the rest that lasts up to a moment or over it."""
     now = Fraction(0)
     for place, item in enumerate(items):
@@ -152,7 +154,7 @@ def _marked(items: tuple[Item, ...], event: ScoreEvent, end: Fraction, whole: Fr
     return items
 
 
-def _signed(item: Item, event: ScoreEvent, end: Fraction) -> Item:
+def _signed(item: WrittenItem, event: ScoreEvent, end: Fraction) -> WrittenItem:
     if isinstance(item, Tuplet):
         scale = Fraction(item.actual, item.normal)
         return replace(item, items=_marked(item.items, event, end * scale, Fraction(0)))

@@ -34,11 +34,11 @@ from cavata.notate.voice import strokes
 from cavata.notate.written import (
     Accidental,
     Beam,
-    Item,
     Leaf,
     Tuplet,
     WrittenBar,
     WrittenHead,
+    WrittenItem,
     WrittenStaff,
     timed_leaves,
 )
@@ -49,7 +49,7 @@ from cavata.score.score import Staff
 
 _OUTER_VOICES = 2
 """Rests of voices between them would stand in the way of notes. Source: common practice."""
-WHOLE_BAR_REST: tuple[Item, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
+WHOLE_BAR_REST: tuple[WrittenItem, ...] = (Leaf(Fraction(1), 0, whole_bar=True),)
 
 
 def told_once(staves: Sequence[Staff]) -> tuple[Staff, ...]:
@@ -106,7 +106,7 @@ def _fingered(
     return found
 
 
-def _dynamics_above(voices: Sequence[tuple[Item, ...]], plan: StaffPlan) -> bool:
+def _dynamics_above(voices: Sequence[tuple[WrittenItem, ...]], plan: StaffPlan) -> bool:
     """Singers have their words under the staff; and two voices may say each for itself how loud they are, the upper one
     above, the lower one below. Source: common practice. On a staff that players share, whatever the upper one has is
     its own: what both have stands in the lower one.
@@ -132,7 +132,7 @@ class _Writer:
         self._memory = BarMemory()
         self._graces: dict[tuple[int, int], tuple[tuple[WrittenHead, ...], ...]] = {}
 
-    def bar(self, number: int, row: Sequence[SpelledBar | None]) -> tuple[tuple[Item, ...], ...]:
+    def bar(self, number: int, row: Sequence[SpelledBar | None]) -> tuple[tuple[WrittenItem, ...], ...]:
         span = self._plan.spans[number]
         self._memory.begin_bar(self._plan.signatures[number], span.bar.meter is None, span.continues)
         if not any(row):
@@ -145,7 +145,7 @@ class _Writer:
             return (tuple(map(_with_label_above, voices[0])), *voices[1:])
         return voices
 
-    def _silence(self, number: int) -> tuple[Item, ...]:
+    def _silence(self, number: int) -> tuple[WrittenItem, ...]:
         """A whole-bar rest, or in a pickup and in part of a bar rests of its own written length."""
         span = self._plan.spans[number]
         meter = span.bar.meter
@@ -229,7 +229,7 @@ class _Writer:
 
     def _voice(
         self, number: int, voice: int, bar: SpelledBar, signs: dict[tuple[int, int], tuple[Accidental, ...]]
-    ) -> tuple[Item, ...]:
+    ) -> tuple[WrittenItem, ...]:
         leaves: list[Leaf] = []
         for slot in bar.spelling.slots:
             index = bar.pieces.events[slot.piece]
@@ -256,7 +256,7 @@ class _Writer:
         return replace(leaf, heads=heads, graces=graces, strokes=strokes(leaf.base, leaf.marks))
 
 
-def _beside_wide_heads(voices: Sequence[tuple[Item, ...]]) -> Iterator[tuple[Item, ...]]:
+def _beside_wide_heads(voices: Sequence[tuple[WrittenItem, ...]]) -> Iterator[tuple[WrittenItem, ...]]:
     """The voices of a bar, those between the outer two aside from their heads where these are whole notes or longer."""
     yield from voices[:_OUTER_VOICES]
     for outer, inner in zip(voices, voices[_OUTER_VOICES:], strict=False):
@@ -265,7 +265,7 @@ def _beside_wide_heads(voices: Sequence[tuple[Item, ...]]) -> Iterator[tuple[Ite
         yield tuple(_aside(item, onsets, wide) for item in inner)
 
 
-def _aside(item: Item, onsets: Iterator[Fraction], wide: set[Fraction]) -> Item:
+def _aside(item: WrittenItem, onsets: Iterator[Fraction], wide: set[Fraction]) -> WrittenItem:
     if isinstance(item, Tuplet):
         return replace(item, items=tuple(_aside(inner, onsets, wide) for inner in item.items))
     return replace(item, beside=True) if next(onsets) in wide and item.heads else item
@@ -339,21 +339,21 @@ def _without_stems(leaves: list[Leaf]) -> list[Leaf]:
     return out
 
 
-def _with_label_above(item: Item) -> Item:
+def _with_label_above(item: WrittenItem) -> WrittenItem:
     """The item in a voice under which another one stands. Source: common practice, of a sticking for two lines."""
     if isinstance(item, Tuplet):
         return replace(item, items=tuple(map(_with_label_above, item.items)))
     return replace(item, label_above=True) if item.marks.label else item
 
 
-def _folded(leaves: Sequence[Item], spelling: Spelling) -> tuple[Item, ...]:
+def _folded(leaves: Sequence[WrittenItem], spelling: Spelling) -> tuple[WrittenItem, ...]:
     """The leaves with tuplets made of those that stand under a bracket."""
     if not spelling.folds:
         return tuple(leaves)
     return tuple(_items(leaves, spelling.folds, 0, len(leaves)))
 
 
-def _items(leaves: Sequence[Item], folds: Sequence[Fold], first: int, end: int) -> Iterator[Item]:
+def _items(leaves: Sequence[WrittenItem], folds: Sequence[Fold], first: int, end: int) -> Iterator[WrittenItem]:
     """The items from one leaf to before another; a fold stands before those inside it."""
     while folds:
         fold = folds[0]

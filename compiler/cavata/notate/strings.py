@@ -14,7 +14,7 @@ from cavata.instruments.instrument import Instrument, PageLanguage, note_in
 from cavata.instruments.strings import harmonic_of, string_named, touched_of
 from cavata.notate.spelled_voice import WrittenEvent
 from cavata.notate.transposition import PitchWriting
-from cavata.notate.written import Item, Leaf, OnString, Tuplet, WrittenStaff, leaves
+from cavata.notate.written import Leaf, OnString, Tuplet, WrittenItem, WrittenStaff, leaves
 from cavata.record import replace
 
 
@@ -97,8 +97,8 @@ def _fret(leaf: Leaf, instrument: Instrument, string: int) -> int | None:
     return fret if fret >= 0 else None
 
 
-def _with(items: tuple[Item, ...], told: Iterator[OnString | None]) -> tuple[Item, ...]:
-    made: list[Item] = []
+def _with(items: tuple[WrittenItem, ...], told: Iterator[OnString | None]) -> tuple[WrittenItem, ...]:
+    made: list[WrittenItem] = []
     for item in items:
         if isinstance(item, Tuplet):
             made.append(replace(item, items=_with(item.items, told)))

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.music.event import Syllable, in_verse
-from cavata.notate.written import Item, Leaf, SungText, Tuplet, WrittenStaff, leaves
+from cavata.notate.written import Leaf, SungText, Tuplet, WrittenItem, WrittenStaff, leaves
 from cavata.record import replace
 
 # ----------------------------------------------------------------
@@ -71,7 +71,7 @@ def with_sung_text(staff: WrittenStaff) -> WrittenStaff:
     return staff
 
 
-def _with(item: Item, texts: Iterator[tuple[SungText, ...]]) -> Item:
+def _with(item: WrittenItem, texts: Iterator[tuple[SungText, ...]]) -> WrittenItem:
     if isinstance(item, Tuplet):
         return replace(item, items=tuple(_with(inner, texts) for inner in item.items))
     text = next(texts)

@@ -23,11 +23,11 @@ from cavata.notate.written import (
     Accidental,
     Beam,
     Frame,
-    Item,
     Leaf,
     PedalSign,
     WrittenBar,
     WrittenHead,
+    WrittenItem,
     WrittenMovement,
     WrittenPart,
     WrittenScore,
@@ -109,7 +109,7 @@ def _pedals_text(sign: PedalSign) -> str:
     return f"pedals({' '.join(said)}{f' after {sign.offset}' if sign.offset else ''})"
 
 
-def item_text(item: Item, letters: bool) -> str:
+def item_text(item: WrittenItem, letters: bool) -> str:
     """One leaf or tuplet."""
     if isinstance(item, Leaf):
         return _leaf_text(item, letters)

@@ -13,7 +13,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import PageLanguage, note_in
 from cavata.instruments.timpani import Tuning
 from cavata.notate.frames import WrittenSpan
-from cavata.notate.written import Item, Tuplet, WrittenStaff, timed_leaves
+from cavata.notate.written import Tuplet, WrittenItem, WrittenStaff, timed_leaves
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.page_words import page_words
@@ -65,7 +65,7 @@ def _worded(staff: WrittenStaff, words: Mapping[int, list[str]]) -> WrittenStaff
     return replace(staff, bars=tuple(bars))
 
 
-def _said(item: Item, places: Iterator[int], words: Mapping[int, list[str]]) -> Item:
+def _said(item: WrittenItem, places: Iterator[int], words: Mapping[int, list[str]]) -> WrittenItem:
     if isinstance(item, Tuplet):
         return replace(item, items=tuple(_said(inner, places, words) for inner in item.items))
     return replace(item, tuning=", ".join(words.get(next(places), ())))

@@ -19,7 +19,7 @@ from cavata.instruments.strings import fingering_shifts
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch
 from cavata.notate.frames import WrittenSpan
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenStaff, leaves
+from cavata.notate.written import Leaf, Tuplet, WrittenBar, WrittenItem, WrittenStaff, leaves
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import Movement, Part, events_of
@@ -189,7 +189,7 @@ def _worded(staff: WrittenStaff, turns: Sequence[_Turn], part: Part, held: Instr
     return replace(staff, bars=tuple(bars))
 
 
-def _with_words(item: Item, places: Iterator[int], words: Mapping[int, str]) -> Item:
+def _with_words(item: WrittenItem, places: Iterator[int], words: Mapping[int, str]) -> WrittenItem:
     if isinstance(item, Tuplet):
         return replace(item, items=tuple(_with_words(inner, places, words) for inner in item.items))
     who = words.get(next(places), "")

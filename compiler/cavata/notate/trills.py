@@ -7,7 +7,7 @@ in it. Source: common practice.
 
 from __future__ import annotations
 
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenStaff, leaves
+from cavata.notate.written import Leaf, Tuplet, WrittenItem, WrittenStaff, leaves
 from cavata.record import replace
 
 
@@ -30,7 +30,7 @@ def with_trill_lines(staff: WrittenStaff) -> WrittenStaff:
     return replace(staff, bars=bars)
 
 
-def _lined(items: tuple[Item, ...], ends: dict[int, str]) -> tuple[Item, ...]:
+def _lined(items: tuple[WrittenItem, ...], ends: dict[int, str]) -> tuple[WrittenItem, ...]:
     return tuple(
         replace(item, items=_lined(item.items, ends)) if isinstance(item, Tuplet)
         else replace(item, trill=ends[id(item)]) if id(item) in ends else item

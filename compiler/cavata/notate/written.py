@@ -186,7 +186,7 @@ class Tuplet:
     normal: int
     unit: Fraction
     """The undotted note value that is counted."""
-    items: tuple[Item, ...]
+    items: tuple[WrittenItem, ...]
 
     @property
     def shows_ratio(self) -> bool:
@@ -194,7 +194,7 @@ class Tuplet:
         return (self.actual, self.normal) not in _OBVIOUS
 
 
-Item = Leaf | Tuplet
+WrittenItem = Leaf | Tuplet
 
 _OBVIOUS = frozenset(((3, 2), (5, 4), (6, 4), (7, 4), (9, 8), (2, 3), (4, 3), (4, 6)))
 """What one figure tells: the usual groups of a simple beat, and two or four in the time of a compound one."""
@@ -216,7 +216,7 @@ class PedalSign:
 class WrittenBar:
     """One bar of one staff."""
 
-    voices: tuple[tuple[Item, ...], ...]
+    voices: tuple[tuple[WrittenItem, ...], ...]
     """One or more voices, the upper first. A voice with no items is silent and prints nothing."""
     key: int | None = None
     """A new signature before this bar: its sharps, or flats if negative, as written for this staff."""
@@ -224,7 +224,7 @@ class WrittenBar:
     """The upper voice's dynamics stand above the staff: a singer's, or where both voices have some of their own."""
     rest_bars: int = 1
     """How many bars the rest stands for that begins here; 0 for a bar that the rest before it stands for too."""
-    cue: tuple[Item, ...] = ()
+    cue: tuple[WrittenItem, ...] = ()
     """What another part plays here, in small notes beside the reader's rest; it is not the reader's to play."""
     instrument: Instrument | None = None
     """What the player has in hand from this bar on, where it is another instrument than in the bar before."""
@@ -234,7 +234,7 @@ class WrittenBar:
     """Of a harp, on its upper staff, in order; they stand under the lower one."""
     cue_rest: int = 0
     """How far from the middle line that rest stands, in steps up."""
-    ossia: tuple[tuple[Item, ...], ...] = ()
+    ossia: tuple[tuple[WrittenItem, ...], ...] = ()
     """Another reading, voice by voice, on a small staff above this one; its first note tells the clef."""
 
 
@@ -435,7 +435,7 @@ class WrittenScore:
     """Who engraves a score is to say on which page each system stands, as is always said of a part."""
 
 
-def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:
+def leaves(items: tuple[WrittenItem, ...]) -> Iterator[Leaf]:
     """Every leaf, in order, tuplets opened."""
     for item in items:
         if isinstance(item, Leaf):
@@ -444,7 +444,7 @@ def leaves(items: tuple[Item, ...]) -> Iterator[Leaf]:
             yield from leaves(item.items)
 
 
-def length_of(item: Item) -> Fraction:
+def length_of(item: WrittenItem) -> Fraction:
     """How long an item lasts, in whole notes, tuplets reckoned in; not for a whole-bar rest, which is as its bar."""
     if isinstance(item, Leaf):
         return item.written
@@ -452,7 +452,7 @@ def length_of(item: Item) -> Fraction:
 
 
 def timed_leaves(
-    items: Iterable[Item], onset: Fraction, scale: Fraction = Fraction(1)
+    items: Iterable[WrittenItem], onset: Fraction, scale: Fraction = Fraction(1)
 ) -> Iterator[tuple[Fraction, Leaf]]:
     """Every leaf of items that follow one another from an onset, with its own; `scale` is of the tuplets around."""
     for item in items:

@@ -21,7 +21,16 @@ from cavata.draft.music import NotDrawn
 from cavata.musicxml.ids import Identified, bar_names, bar_of, identified_part
 from cavata.musicxml.staves import with_staves
 from cavata.notate.paper.stretches import crossing, excerpt
-from cavata.notate.written import Item, Leaf, Tuplet, WrittenBar, WrittenMovement, WrittenPart, WrittenScore, leaves
+from cavata.notate.written import (
+    Leaf,
+    Tuplet,
+    WrittenBar,
+    WrittenItem,
+    WrittenMovement,
+    WrittenPart,
+    WrittenScore,
+    leaves,
+)
 from cavata.record import record, replace
 
 ROOMS: Mapping[str, float] = {"wide": 34.0, "narrow": 17.0}
@@ -417,7 +426,7 @@ def _bare(bar: WrittenBar) -> WrittenBar:
     )  # fmt: skip
 
 
-def _bare_items(items: Sequence[Item]) -> tuple[Item, ...]:
+def _bare_items(items: Sequence[WrittenItem]) -> tuple[WrittenItem, ...]:
     return tuple(
         replace(item, items=_bare_items(item.items)) if isinstance(item, Tuplet) else
         replace(item, event=None, heads=tuple(replace(head, origins=()) for head in item.heads))

@@ -15,10 +15,10 @@ from typing import Any
 
 from cavata.notate.written import (
     Frame,
-    Item,
     Leaf,
     Tuplet,
     WrittenBar,
+    WrittenItem,
     WrittenMovement,
     WrittenPart,
     WrittenStaff,
@@ -319,13 +319,13 @@ def _change_leaf(bars: list[WrittenBar], voice: int, which: int, change: Callabl
             return
 
 
-def _with_note(items: tuple[Item, ...], which: int, change: Callable[[Leaf], Leaf]) -> tuple[Item, ...]:
+def _with_note(items: tuple[WrittenItem, ...], which: int, change: Callable[[Leaf], Leaf]) -> tuple[WrittenItem, ...]:
     """The items with their first or last note changed, also inside a tuplet."""
     sounding = [place for place, item in enumerate(items) if any(leaf.heads for leaf in leaves((item,)))]
     place = sounding[which]
     item = items[place]
     if isinstance(item, Tuplet):
-        made: Item = replace(item, items=_with_note(item.items, which, change))
+        made: WrittenItem = replace(item, items=_with_note(item.items, which, change))
     else:
         made = change(item)
     return (*items[:place], made, *items[place + 1 :])

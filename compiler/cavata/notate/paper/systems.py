@@ -11,11 +11,11 @@ from fractions import Fraction
 from functools import partial
 from itertools import accumulate, pairwise
 
-from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenMovement, leaves, length_of, timed_leaves
+from cavata.notate.written import Accidental, Beam, Leaf, WrittenItem, WrittenMovement, leaves, length_of, timed_leaves
 from cavata.record import record, replace
 from cavata.score.score import CopyKind, Group, GroupSign, Header, Part
 
-Voice = tuple[Item, ...]
+Voice = tuple[WrittenItem, ...]
 Node = int | tuple[Group, "tuple[Node, ...]"]
 """A part by its place, or a group with what stands under its bracket."""
 

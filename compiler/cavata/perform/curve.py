@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from cavata.perform import rules
 from cavata.perform.harmony import Harmony
-from cavata.perform.phrases import Key, Voice, common_beginnings
+from cavata.perform.phrases import EventKey, Voice, common_beginnings
 from cavata.perform.punctuation import Punctuated
 from cavata.record import record
 from cavata.score.clock import Clock, paces
@@ -47,7 +47,7 @@ class Step:
     onset: Fraction
     end: Fraction
     ms: float
-    voice: Key
+    voice: EventKey
     event: ScoreEvent
 
 
@@ -71,16 +71,16 @@ def curve(
 
 def _steps(movement: Movement, voices: Sequence[Voice], harmony: Harmony, clock: Clock) -> Iterator[Step]:
     """The common line."""
-    at: dict[Fraction, list[tuple[Key, ScoreEvent]]] = {}
+    at: dict[Fraction, list[tuple[EventKey, ScoreEvent]]] = {}
     for voice in voices:
         for event in voice.events:
             at.setdefault(event.onset, []).append((voice.key, event))
-    leading: Key | None = None
+    leading: EventKey | None = None
     moments = sorted(at)
     for onset, end in pairwise((*moments, movement.duration)):
         chord = harmony.at(onset)
 
-        def rank(found: tuple[Key, ScoreEvent]) -> tuple[Fraction, float, bool, int]:
+        def rank(found: tuple[EventKey, ScoreEvent]) -> tuple[Fraction, float, bool, int]:
             voice, event = found
             top = event.event.heads[-1].pitch.midi
             charge = 0.0 if chord is None else rules.melodic_charge(top - chord.root)  # noqa: B023

@@ -55,7 +55,7 @@ class Phrase:
     end: int
 
 
-Key = tuple[int, int, int]
+EventKey = tuple[int, int, int]
 """Which voice it is: the number of its part, its staff and itself."""
 
 
@@ -63,7 +63,7 @@ Key = tuple[int, int, int]
 class Voice:
     """A voice as it is played, with its phrases."""
 
-    key: Key
+    key: EventKey
     events: tuple[ScoreEvent, ...]
     phrases: tuple[Phrase, ...]
     members: tuple[Phrase, ...]
@@ -82,7 +82,7 @@ def voices_of(movement: Movement) -> tuple[Voice, ...]:
     )
 
 
-def _voice(movement: Movement, key: Key, events: tuple[ScoreEvent, ...]) -> Voice:
+def _voice(movement: Movement, key: EventKey, events: tuple[ScoreEvent, ...]) -> Voice:
     ends = list(_ends(events, [section.onset for section in movement.sections]))
     phrases = _stretches([index for index, level in ends if level == 2])
     members = _stretches([index for index, _ in ends])

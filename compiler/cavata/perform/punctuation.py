@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.perform import rules
-from cavata.perform.phrases import Key, Voice, slurred
+from cavata.perform.phrases import EventKey, Voice, slurred
 from cavata.score.clock import Clock
 from cavata.score.score import ScoreEvent
 
@@ -24,13 +24,13 @@ _SHORT, _LIGHT = 0.6, 0.5
 _STEP = 2
 """The widest step, in semitones."""
 
-Punctuated = Mapping[tuple[Key, Fraction], float]
+Punctuated = Mapping[tuple[EventKey, Fraction], float]
 """The silence after the event of a voice that begins at a moment."""
 
 
 def punctuated(voices: Sequence[Voice], clock: Clock) -> Punctuated:
     """The silences of all voices."""
-    found: dict[tuple[Key, Fraction], float] = {}
+    found: dict[tuple[EventKey, Fraction], float] = {}
     for voice in voices:
         weights = dict(_weights(voice.events))
         mean = sum(weights.values()) / max(len(weights), 1)

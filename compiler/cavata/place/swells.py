@@ -22,7 +22,7 @@ from cavata.transforms.dress import hairpin_begins, hairpin_ends
 _FINEST = 16
 """A held note is divided for the end of a swell into values of this part of a whole note or longer, into no others."""
 _LEVELS = (NOTHING, *LASTING)
-Key = tuple[str, str]
+SwellKey = tuple[str, str]
 """A part and a staff of it."""
 
 
@@ -51,7 +51,7 @@ class Swell:
 
 
 def swell_together(
-    marking: PlannedMarking, keys: Sequence[Key], bars: tuple[Fraction, Fraction, Fraction], beat: Fraction,
+    marking: PlannedMarking, keys: Sequence[SwellKey], bars: tuple[Fraction, Fraction, Fraction], beat: Fraction,
     staves: StaffBuilder,
 ) -> bool:
     """Dress all lines of some staves as one swell; False where it would have no length.
@@ -85,8 +85,8 @@ def swell_together(
 
 
 def _lines(
-    keys: Sequence[Key], begin: Fraction, end: Fraction, staves: StaffBuilder
-) -> Iterator[tuple[Key, list[int]]]:
+    keys: Sequence[SwellKey], begin: Fraction, end: Fraction, staves: StaffBuilder
+) -> Iterator[tuple[SwellKey, list[int]]]:
     for part, staff in keys:
         for line in staves.between(part, staff, begin, end):
             yield (part, staff), line
@@ -117,7 +117,7 @@ def _can_arrive(events: Sequence[ScoreEvent], moment: Fraction) -> bool:
     )  # fmt: skip
 
 
-def _dress(swell: Swell, key: Key, line: Sequence[int], staves: StaffBuilder) -> None:
+def _dress(swell: Swell, key: SwellKey, line: Sequence[int], staves: StaffBuilder) -> None:
     if not line:
         return
     first, last = (staves.events[key][index] for index in (line[0], line[-1]))
@@ -134,7 +134,7 @@ def _dress(swell: Swell, key: Key, line: Sequence[int], staves: StaffBuilder) ->
     _mark(key, line[-1], hairpin_ends("" if reached == enters else reached, False), swell.span, staves)
 
 
-def _mark(key: Key, index: int, marks: Marks, span: Span, staves: StaffBuilder) -> None:
+def _mark(key: SwellKey, index: int, marks: Marks, span: Span, staves: StaffBuilder) -> None:
     event = staves.events[key][index].event
     staves.replace(*key, index, *dressed_at((event,), (event.marked(marks),), span))
 
@@ -146,7 +146,7 @@ def _mark(key: Key, index: int, marks: Marks, span: Span, staves: StaffBuilder) 
 
 
 def clear_hairpins(
-    marking: PlannedMarking, keys: Sequence[Key], begin: Fraction, end: Fraction, staves: StaffBuilder
+    marking: PlannedMarking, keys: Sequence[SwellKey], begin: Fraction, end: Fraction, staves: StaffBuilder
 ) -> None:
     """Take away the hairpins under a hairpin over bars, and the dynamics at their ends."""
     for key, line in _lines(keys, begin, end, staves):

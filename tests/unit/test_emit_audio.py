@@ -19,7 +19,7 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 from cavata.sound import audio
 from cavata.sound.audio import Rendering, mp3_bytes, wav_bytes
 from cavata.sound.audio_events import MOST_NOTES, RATE, happenings, rendered_together
-from cavata.sound.soundfont import VARIABLE, AudioFault, Lack, soundfont
+from cavata.sound.soundfont import VARIABLE, AudioFault, MissingSound, soundfont
 
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 pytest.importorskip("soundfile", reason="the extra `audio` is not installed")
@@ -265,7 +265,7 @@ def test_soundfont_that_cannot_be_used_is_a_fault(
     monkeypatch.setenv(VARIABLE, str(own))
     with pytest.raises(AudioFault) as fault:
         wav_bytes(midi([(73, [(0, 1, 60)])]))
-    assert fault.value.lack is Lack.SOUNDFONT
+    assert fault.value.lack is MissingSound.SOUNDFONT
 
 
 @pytest.mark.parametrize(("package", "make"), [("midirenderer", wav_bytes), ("soundfile", mp3_bytes)])
@@ -273,4 +273,4 @@ def test_missing_package_is_a_fault(package: str, make: Any, monkeypatch: pytest
     monkeypatch.setitem(sys.modules, package, None)
     with pytest.raises(AudioFault, match=package) as fault:
         make(midi([(73, [(0, 1, 60)])]))
-    assert fault.value.lack is Lack.EXTRA
+    assert fault.value.lack is MissingSound.EXTRA

@@ -31,7 +31,7 @@ from cavata.sound.audio_events import (
     stretch,
 )
 from cavata.sound.balance import Probe, due_volumes, without_holes
-from cavata.sound.soundfont import AudioFault, Lack, soundfont
+from cavata.sound.soundfont import AudioFault, MissingSound, soundfont
 
 if TYPE_CHECKING:
     import numpy
@@ -101,7 +101,7 @@ class Rendering:
                 level *= _QUIETER
         except OSError as error:
             self.close()
-            raise AudioFault(Lack.ROOM, error.strerror or str(error)) from None
+            raise AudioFault(MissingSound.ROOM, error.strerror or str(error)) from None
         except BaseException:
             self.close()
             raise
@@ -228,7 +228,7 @@ class Synthesizer:
         try:
             from midirenderer import render_wave_from
         except ImportError:
-            raise AudioFault(Lack.EXTRA, "the package midirenderer is not installed") from None
+            raise AudioFault(MissingSound.EXTRA, "the package midirenderer is not installed") from None
         self._font, self._play = soundfont(), render_wave_from
 
     def frames(self, midi: bytes) -> Frames:
@@ -238,7 +238,7 @@ class Synthesizer:
         try:
             data = self._play(self._font, midi)
         except RuntimeError as error:
-            raise AudioFault(Lack.SOUNDFONT, f"the SoundFont cannot be read: {error}") from None
+            raise AudioFault(MissingSound.SOUNDFONT, f"the SoundFont cannot be read: {error}") from None
         with wave.open(BytesIO(data)) as file:
             return np.frombuffer(file.readframes(file.getnframes()), "<i2").reshape(-1, 2).astype(np.int32)
 
@@ -289,7 +289,7 @@ def mp3_of(sound: Rendering) -> bytes:
     try:
         from soundfile import SoundFile
     except (ImportError, OSError):  # OSError: the package is there, and its library is not
-        raise AudioFault(Lack.EXTRA, "the package soundfile is not installed") from None
+        raise AudioFault(MissingSound.EXTRA, "the package soundfile is not installed") from None
     written = BytesIO()
     form = {"format": "MP3", "subtype": "MPEG_LAYER_III", "compression_level": _COMPRESSION}
     with SoundFile(written, "w", samplerate=RATE, channels=2, **form) as file:

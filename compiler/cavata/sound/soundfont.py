@@ -18,7 +18,7 @@ from cavata.wheels import player_wheel
 # Why a piece could not be made to sound.
 
 
-class Lack(Enum):
+class MissingSound(Enum):
     """What is missing."""
 
     EXTRA = "extra"
@@ -32,22 +32,22 @@ class Lack(Enum):
 class AudioFault(Exception):
     """Nothing can be heard; `lack` says what is missing, the text more of it."""
 
-    def __init__(self, lack: Lack, text: str) -> None:
+    def __init__(self, lack: MissingSound, text: str) -> None:
         super().__init__(text)
         self.lack = lack
 
 
 _FAULTS = {
-    Lack.EXTRA: (
+    MissingSound.EXTRA: (
         "O140", "there is no synthesizer here: {}",
         'install it with `pip install midirenderer pretty_midi soundfile`; MIDI and pages need none',
     ),
-    Lack.SOUNDFONT: (
+    MissingSound.SOUNDFONT: (
         "O141", "there are no sounds to play with: {}",
         "give the path of an SF2 file in `CAVATA_SOUNDFONT`, or unset it to play with the one that `pretty_midi` "
         "brings",
     ),
-    Lack.ROOM: (
+    MissingSound.ROOM: (
         "O142", "the sound cannot be kept: {}", "make room in the folder for temporary files",
     ),
 }  # fmt: skip
@@ -56,7 +56,7 @@ _FAULTS = {
 def report_fault(fault: AudioFault, bag: Diagnostics) -> None:
     """Say that nothing can be heard, and what is to be done."""
     code, message, cure = _FAULTS[fault.lack]
-    if fault.lack is Lack.EXTRA and not player_wheel():
+    if fault.lack is MissingSound.EXTRA and not player_wheel():
         cure = "there is no package of it for this machine; the MIDI file needs none, and other programs play it"
     bag.error(code, None, message.format(fault), label="nothing was written", cure=cure)
 
@@ -73,9 +73,9 @@ def soundfont() -> bytes:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise AudioFault(Lack.SOUNDFONT, f"cannot read `{path.name}`: {error.strerror or error}") from None
+        raise AudioFault(MissingSound.SOUNDFONT, f"cannot read `{path.name}`: {error.strerror or error}") from None
     if data[:4] != b"RIFF" or data[8:12] != b"sfbk":
-        raise AudioFault(Lack.SOUNDFONT, f"`{path.name}` is not a SoundFont of the kind SF2")
+        raise AudioFault(MissingSound.SOUNDFONT, f"`{path.name}` is not a SoundFont of the kind SF2")
     return data
 
 
@@ -88,5 +88,5 @@ def soundfont_file() -> Path:
 def _brought_along() -> Path:
     spec = find_spec(_PACKAGE)
     if spec is None or not spec.submodule_search_locations:
-        raise AudioFault(Lack.EXTRA, f"the package {_PACKAGE} is not installed")
+        raise AudioFault(MissingSound.EXTRA, f"the package {_PACKAGE} is not installed")
     return Path(spec.submodule_search_locations[0]) / _FILE

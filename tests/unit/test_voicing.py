@@ -15,7 +15,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Letter, Motif, Origin
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
 from cavata.source import Source, Span
-from cavata.transforms.voicing import MOTION, OUTSIDE, Ensemble, Players, layouts, neighbors, seats, voiced_across
+from cavata.transforms.voicing import MOTION, OUTSIDE, ChordParts, Ensemble, layouts, neighbors, seats, voiced_across
 
 SPAN = Span(Source("x", "x"), 0, 1)
 
@@ -26,8 +26,8 @@ def instrument(words: str) -> Instrument:
     return found
 
 
-def players(*words: str) -> Players:
-    return Players(tuple(f"{word}{number}" for number, word in enumerate(words)), tuple(map(instrument, words)))
+def players(*words: str) -> ChordParts:
+    return ChordParts(tuple(f"{word}{number}" for number, word in enumerate(words)), tuple(map(instrument, words)))
 
 
 def chord(text: str, letter: str = "T") -> Event:

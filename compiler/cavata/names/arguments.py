@@ -34,7 +34,7 @@ from cavata.transforms.signature import (
     read_pattern,
 )
 from cavata.transforms.table import TRANSFORMS, Combination, Transform
-from cavata.transforms.voicing import Players
+from cavata.transforms.voicing import ChordParts
 
 # ------------------------------------------------------------------ spans of time, parts, instruments
 
@@ -71,7 +71,7 @@ def read_players(reader: Reader) -> Given:
     if reader.at == start:
         raise reader.fail(KIND_WORDS[ArgumentKind.PARTS])
     whole = reader.atoms[start].span.to(reader.atoms[reader.at - 1].span)
-    return Given(Players(tuple(found), tuple(found.values())), (whole,))
+    return Given(ChordParts(tuple(found), tuple(found.values())), (whole,))
 
 
 def read_instrument(reader: Reader) -> Given:

@@ -23,7 +23,7 @@ from cavata.syntax import tree as t
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection
 from cavata.transforms.table import Combination, Transform
-from cavata.transforms.voicing import Players
+from cavata.transforms.voicing import ChordParts
 
 # ------------------------------------------------------------------ names
 
@@ -70,7 +70,7 @@ class Parameter:
 
 
 Constant = (
-    int | Fraction | bool | str | None | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | Players
+    int | Fraction | bool | str | None | Interval | Pitch | PitchClass | Mode | Selection | Markings | Bars | ChordParts
     | Instrument | tuple[Pitch, Pitch]
 )  # fmt: skip
 

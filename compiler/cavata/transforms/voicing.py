@@ -146,7 +146,7 @@ IMPOSSIBLE = 10**9
 
 
 @record
-class Players:
+class ChordParts:
     """The parts that a chord is spread over."""
 
     names: tuple[str, ...]
@@ -154,7 +154,7 @@ class Players:
 
 
 @record
-class Layout:
+class ChordSpacing:
     """One way to spread a chord over the parts, from the highest part down."""
 
     cost: int
@@ -172,12 +172,12 @@ class _Chord:
     origins: tuple[tuple[Origin, ...], ...]
 
 
-def voiced_below(motif: Motif, players: Players, line: Motif) -> Texture:
+def voiced_below(motif: Motif, players: ChordParts, line: Motif) -> Texture:
     """Each chord spread over the parts under all that the line plays while it sounds; both begin together."""
     return voiced_across(motif, players, line)
 
 
-def voiced_across(motif: Motif, players: Players, above: Motif | None = None) -> Texture:
+def voiced_across(motif: Motif, players: ChordParts, above: Motif | None = None) -> Texture:
     """Each chord spread over the parts by the least cost, under a line if there is one; rests are rests for all."""
     ensemble = _ensemble(players)
     if not motif.sounding:
@@ -233,7 +233,7 @@ def _lowest_while(motif: Motif, line: Motif) -> list[int | None]:
     return found
 
 
-def _no_room(place: int, chords: list[_Chord], ceilings: list[int | None], players: Players) -> Refusal:
+def _no_room(place: int, chords: list[_Chord], ceilings: list[int | None], players: ChordParts) -> Refusal:
     """Why a chord cannot lie under the line: parts have no note of it there, or there are too few for all names."""
     names, ceiling = chords[place].names, ceilings[place]
     stuck = [
@@ -249,7 +249,7 @@ def _no_room(place: int, chords: list[_Chord], ceilings: list[int | None], playe
     )  # fmt: skip
 
 
-def _ensemble(players: Players) -> Ensemble:
+def _ensemble(players: ChordParts) -> Ensemble:
     if len(players.names) > MOST_PARTS:
         raise Refusal(
             "V407", f"a chord is spread over {MOST_PARTS} parts at most", f"here are {len(players.names)}",
@@ -264,7 +264,7 @@ def _ensemble(players: Players) -> Ensemble:
     return Ensemble.of(players.instruments)
 
 
-def _chord(event: Event, players: Players) -> _Chord:
+def _chord(event: Event, players: ChordParts) -> _Chord:
     found: dict[int, tuple[PitchClass, list[Origin]]] = {}
     for head in event.heads:
         name, origins = found.setdefault(head.pitch.midi % 12, (head.pitch.pitch_class, []))
@@ -287,13 +287,13 @@ def _chord(event: Event, players: Players) -> _Chord:
 @lru_cache(maxsize=256)
 def layouts(
     ensemble: Ensemble, names: tuple[PitchClass, ...], ceiling: int | None = None
-) -> tuple[Layout, ...]:
+) -> tuple[ChordSpacing, ...]:
     """The best layouts of a chord below a key, the cheapest first; none if it finds no room there.
 
     Best-first search, part by part from the highest, by the cost so far and the least that the rest can cost.
     """
     chord = _Layouts(seats(ensemble, names, ceiling), len(names))
-    found: list[Layout] = []
+    found: list[ChordSpacing] = []
     waiting: list[tuple[int, tuple[int, ...], int, int]] = [(chord.least(0, -1, 0), (), 0, 0)]
     while waiting and len(found) < MOST_LAYOUTS:
         total, path, cost, covered = heappop(waiting)
@@ -303,7 +303,7 @@ def layouts(
         if part == chord.parts:
             taken = tuple(chord.seats[place][index] for place, index in enumerate(path))
             keys = tuple(seat.key for seat in taken)
-            found.append(Layout(cost, taken, keys, sum(keys)))
+            found.append(ChordSpacing(cost, taken, keys, sum(keys)))
             continue
         before = path[-1] if path else -1
         for index, seat in enumerate(chord.seats[part]):
@@ -351,7 +351,7 @@ class _Layouts:
 # ---------------------------------------------------------------- the progression
 
 
-def _cheapest(progression: list[tuple[Layout, ...]]) -> list[Layout]:
+def _cheapest(progression: list[tuple[ChordSpacing, ...]]) -> list[ChordSpacing]:
     """One layout for each chord, so that they and the motion between them cost least together."""
     totals = [layout.cost for layout in progression[0]]
     ways: list[list[int]] = []
@@ -368,7 +368,7 @@ def _cheapest(progression: list[tuple[Layout, ...]]) -> list[Layout]:
     return chosen[::-1]
 
 
-def _worthwhile(before: tuple[Layout, ...], totals: list[int]) -> list[int]:
+def _worthwhile(before: tuple[ChordSpacing, ...], totals: list[int]) -> list[int]:
     """The layouts from which to go on, the cheapest first.
 
     One that is dearer than another with the way from it can be left out: whatever follows is reached as
@@ -382,7 +382,9 @@ def _worthwhile(before: tuple[Layout, ...], totals: list[int]) -> list[int]:
     return kept
 
 
-def _nearest(before: tuple[Layout, ...], totals: list[int], ranked: list[int], layout: Layout) -> tuple[int, int]:
+def _nearest(
+    before: tuple[ChordSpacing, ...], totals: list[int], ranked: list[int], layout: ChordSpacing
+) -> tuple[int, int]:
     """From which layout of the chord before it costs least to come, and what."""
     best, came = IMPOSSIBLE * 2, ranked[0]
     keys, weight = layout.keys, layout.weight

@@ -38,7 +38,7 @@ from cavata.tell.language import (
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection, chosen, heads_meant
 from cavata.transforms.signature import ArgumentKind, Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
-from cavata.transforms.voicing import Players
+from cavata.transforms.voicing import ChordParts
 
 
 @record
@@ -253,7 +253,7 @@ class Phrases:
                 return length_in_words(value, self.language)
             case Instrument():
                 return value.key
-            case Players():
+            case ChordParts():
                 return self.language.listed([theme_name(name) for name in value.names])
             case str() if kind is None:
                 return self.language.known(text_key("choice", value)) or value

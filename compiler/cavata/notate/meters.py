@@ -17,7 +17,7 @@ from cavata.score.score import Meter
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class MetricLevel:
     """Boundaries of one rank: given points, or every multiple of a step."""
 
     points: tuple[int, ...] = ()
@@ -56,18 +56,18 @@ class Grid:
     whole: int
     """Ticks of a whole note as written here."""
     length: int
-    levels: tuple[Level, ...]
-    beats: Level
-    rest_levels: tuple[Level, ...]
+    levels: tuple[MetricLevel, ...]
+    beats: MetricLevel
+    rest_levels: tuple[MetricLevel, ...]
     """Levels whose cells a rest may fill."""
     rest_extras: tuple[tuple[int, int], ...] = ()
     """Further places for one rest: a dotted eighth from the beat, a quarter from a compound beat."""
-    beam_cells: Level = Level()
+    beam_cells: MetricLevel = MetricLevel()
     beam_joins: tuple[tuple[int, int], ...] = ()
     """Stretches beamed as one when they hold nothing but eighths."""
     duplet_beats: tuple[tuple[int, int], ...] = ()
     """The beats of compound meter, where two or four equal notes make a duplet or quadruplet."""
-    cuts: tuple[Level, ...] = ()
+    cuts: tuple[MetricLevel, ...] = ()
     """Where a note that needs several pieces is cut, coarse to fine, if not at the levels themselves."""
     merge_beats: bool = False
     """Two brackets side by side within a beat become one: simple meter with beats of a quarter or less."""
@@ -81,12 +81,12 @@ class Grid:
         return odd_part(self.whole)
 
 
-def binary_levels(unit: int, finest: int) -> tuple[Level, ...]:
+def binary_levels(unit: int, finest: int) -> tuple[MetricLevel, ...]:
     """The levels below a unit: its halves, quarters and so on."""
     found = []
     while unit % 2 == 0 and unit > finest:
         unit //= 2
-        found.append(Level(step=unit))
+        found.append(MetricLevel(step=unit))
     return tuple(found)
 
 
@@ -116,18 +116,18 @@ def metric_grid(meter: Meter, whole: int) -> Grid:
     compound = set(groups) == {3} and (len(groups) > 1 or meter.denominator >= 8)
     by_group = compound or meter.denominator >= 8
     irregular = len(set(groups)) > 1
-    group_level = Level(edges, strict=compound or irregular, dotted_rests=by_group)
+    group_level = MetricLevel(edges, strict=compound or irregular, dotted_rests=by_group)
     levels = []
     if len(groups) == 4 and not irregular:
-        levels.append(Level((0, edges[2], length), dotted_rests=compound))
+        levels.append(MetricLevel((0, edges[2], length), dotted_rests=compound))
     levels.append(group_level)
     if any(size % 4 == 0 for size in groups):
         halves = {start + (end - start) // 2 for (start, end), size in zip(pairwise(edges), groups, strict=True)
                   if size % 2 == 0}  # fmt: skip
-        levels.append(Level(tuple(sorted(halves.union(edges)))))
-    levels.append(Level(step=unit))
+        levels.append(MetricLevel(tuple(sorted(halves.union(edges)))))
+    levels.append(MetricLevel(step=unit))
     levels.extend(binary_levels(unit, odd_part(whole)))
-    beats = group_level if by_group else Level(step=unit)
+    beats = group_level if by_group else MetricLevel(step=unit)
     return Grid(
         whole, length, tuple(levels), beats, tuple(levels),
         _rest_extras(edges, groups, unit, whole, by_group),
@@ -149,11 +149,11 @@ def _rest_extras(
     return tuple((start, start + unit * 3 // 4) for start in range(0, edges[-1], unit))
 
 
-def _beam_cells(beats: Level, unit: int, whole: int, by_group: bool) -> Level:
+def _beam_cells(beats: MetricLevel, unit: int, whole: int, by_group: bool) -> MetricLevel:
     quarter = whole // 4
     if by_group and unit * 8 <= whole:
         return beats
-    return Level(step=min(unit, quarter))
+    return MetricLevel(step=min(unit, quarter))
 
 
 def _beam_joins(edges: tuple[int, ...], unit: int, whole: int) -> tuple[tuple[int, int], ...]:
@@ -171,11 +171,11 @@ def _beam_joins(edges: tuple[int, ...], unit: int, whole: int) -> tuple[tuple[in
 def bracket_grid(actual: int, unit: int, whole: int) -> Grid:
     """The inside of a tuplet of so many units; `whole` is the whole note as written inside it."""
     length = actual * unit
-    levels = (Level(step=unit), *binary_levels(unit, odd_part(whole)))
-    larger = tuple(Level(step=unit * 2**power) for power in range(actual.bit_length() - 1, 0, -1))
+    levels = (MetricLevel(step=unit), *binary_levels(unit, odd_part(whole)))
+    larger = tuple(MetricLevel(step=unit * 2**power) for power in range(actual.bit_length() - 1, 0, -1))
     extras = ((unit, 3 * unit),) if actual == 3 else ()
     quarter = whole // 4
-    cells = Level(step=unit) if unit >= quarter else Level((0, length))
+    cells = MetricLevel(step=unit) if unit >= quarter else MetricLevel((0, length))
     coarse_first = (*larger, *levels)
     return Grid(whole, length, levels, levels[0], coarse_first, extras, cells, cuts=coarse_first, double_dots=False)
 
@@ -183,9 +183,9 @@ def bracket_grid(actual: int, unit: int, whole: int) -> Grid:
 @lru_cache(maxsize=256)
 def free_grid(whole: int) -> Grid:
     """Free time: halves of halves with no beat; the length is open."""
-    levels = tuple(Level(step=whole * 4 // 2**power) for power in range(4))
+    levels = tuple(MetricLevel(step=whole * 4 // 2**power) for power in range(4))
     levels += binary_levels(whole // 2, odd_part(whole))
-    return Grid(whole, 0, levels, Level(step=whole // 4), levels)
+    return Grid(whole, 0, levels, MetricLevel(step=whole // 4), levels)
 
 
 def stands_as_one(grid: Grid, start: int, end: int, dots: int = 2) -> bool:
@@ -215,5 +215,5 @@ def stands_as_one(grid: Grid, start: int, end: int, dots: int = 2) -> bool:
     return True
 
 
-def _syncopates(level: Level, start: int, middle: int, end: int) -> bool:
+def _syncopates(level: MetricLevel, start: int, middle: int, end: int) -> bool:
     return 2 * (middle - start) == middle - level.before(middle) and 2 * (end - middle) == level.after(middle) - middle

@@ -17,7 +17,7 @@ from functools import lru_cache
 from itertools import pairwise
 from math import gcd, lcm
 
-from cavata.notate.meters import Grid, Level, bracket_grid, stands_as_one
+from cavata.notate.meters import Grid, MetricLevel, bracket_grid, stands_as_one
 from cavata.notate.written import note_value, odd_part
 
 # ----------------------------------------------------------------
@@ -355,12 +355,12 @@ def _inside(grid: Grid, rhythm: BarRhythm) -> tuple[int, tuple[Bracket, ...]]:
 
 
 @lru_cache(maxsize=4096)
-def _count_inside(level: Level, start: int, end: int) -> int:
+def _count_inside(level: MetricLevel, start: int, end: int) -> int:
     count, place = 0, level.after(start)
     while place < end:
         count, place = count + 1, level.after(place)
     return count
 
 
-def _beats_hidden(beats: Level, bracket: Bracket) -> int:
+def _beats_hidden(beats: MetricLevel, bracket: Bracket) -> int:
     return _count_inside(beats, bracket.start, bracket.end)

@@ -62,7 +62,7 @@ class _Kept:
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class RenderLevel:
     """How loud everything is rendered."""
 
     gain: float
@@ -88,7 +88,7 @@ class HeardPiece:
         self._scores: list[tuple[Score, tuple[MovementAlone, ...]]] = []
         self._window: tuple[Sounding | None, Piece | None, _Window | None] = (None, None, None)
         """What was played last: each part of it may be asked for by itself."""
-        self._levels: list[Level] = []
+        self._levels: list[RenderLevel] = []
         self._lock = RLock()
         self.rendered = 0
         """How many pieces were rendered so far."""
@@ -142,7 +142,7 @@ class HeardPiece:
 
     # ---------------------------------------------------------------- how loud
 
-    def level(self, score: Score) -> Level:
+    def level(self, score: Score) -> RenderLevel:
         """How loud everything is rendered; as before, if the same players were heard before."""
         with self._lock:
             playing = players(score.parts)
@@ -153,14 +153,14 @@ class HeardPiece:
                 1.0 if key is None else self._probe.due_volume(part.instrument.program, key)
                 for part, key in zip(score.parts, middle_keys(score), strict=True)
             )
-            plain = Level(1.0, volumes, playing)
+            plain = RenderLevel(1.0, volumes, playing)
             peak = max((self._peak(score, number, plain) for number in range(len(score.movements))), default=0)
-            level = Level(_ROOM * _FULL / peak, volumes, playing) if peak else plain
+            level = RenderLevel(_ROOM * _FULL / peak, volumes, playing) if peak else plain
             self._levels[:] = [level, *self._levels][:_HELD]
             self._keep_probe()
             return level
 
-    def _peak(self, score: Score, number: int, level: Level) -> float:
+    def _peak(self, score: Score, number: int, level: RenderLevel) -> float:
         """The loudest sample of the piece of a movement in which most is struck, by the squares of velocities."""
         import numpy as np
 
@@ -207,7 +207,7 @@ class HeardPiece:
         return _wav([_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")).tobytes()])
 
     def _samples(
-        self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: Level, last: bool
+        self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: RenderLevel, last: bool
     ) -> bytes:
         """The samples of some parts together, left and right in turn; those that were rendered before, if any were."""
         import numpy as np
@@ -228,7 +228,9 @@ class HeardPiece:
         HEARD.keep(key, body)
         return body
 
-    def _files(self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: Level, last: bool) -> _Files:
+    def _files(
+        self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: RenderLevel, last: bool
+    ) -> _Files:
         window = self._around(sounding, piece, last)
         volumes = {event.channel: level.volumes[part] for part in parts for event in window.played[part][:1]}
         together = in_order(event for part in parts for event in window.played[part])

@@ -22,7 +22,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.foreign.score_file import FORMATS
 from cavata.study.library_ciphers import offered_ciphers
 from cavata.trace.corpus_index import music21_corpus
-from cavata.trace.library.library import Library
+from cavata.trace.library.library import ScoreLibrary
 from cavata.trace.library.workers import Here
 from cavata.trace.subject import Sought, sought_name
 
@@ -53,7 +53,9 @@ def main() -> None:
         for number, path in enumerate(chosen(count)):
             shutil.copy(path, scores / f"{number:05}{path.suffix}")
         begun = processor()
-        library = Library.of(scores, index, Here(), lambda done, every: print(f"{done} of {every}", file=sys.stderr))
+        library = ScoreLibrary.of(
+            scores, index, Here(), lambda done, every: print(f"{done} of {every}", file=sys.stderr)
+        )
         reading = processor() - begun
         size = sum(path.stat().st_size for path in index.iterdir())
         name = sought_name("HAYDN", offered_ciphers(None, None, Diagnostics()), False)

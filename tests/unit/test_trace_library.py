@@ -24,7 +24,7 @@ from cavata.cli.main import main
 from cavata.foreign.reading import read_scores
 from cavata.trace.library import shards as sharding
 from cavata.trace.library.columns import unpacked
-from cavata.trace.library.library import Library
+from cavata.trace.library.library import ScoreLibrary
 from cavata.trace.library.shards import indexed, shards
 from cavata.trace.library.workers import Cluster, Here, Lost, workers
 from cavata.trace.note_arrays import FIELDS, arrays_of
@@ -93,7 +93,7 @@ def test_only_what_has_changed_is_read_again(scores: Path, tmp_path: Path) -> No
     index = tmp_path / "index"
     before = {shard.file: indexed(shard).file.stat().st_mtime_ns for shard in shards(scores, index)}
     (scores / "book1" / "tune7.abc").write_text(ABC.format(7, "c c c c", "c d e f"))
-    Library.of(scores, index, Here(), lambda *_: None)
+    ScoreLibrary.of(scores, index, Here(), lambda *_: None)
     now = {path: path.stat().st_mtime_ns for path in index.glob("*.parquet")}
     assert {path: when for path, when in now.items() if path in before} == before and len(now) == len(before) + 1
 
@@ -126,7 +126,7 @@ def test_nothing_is_lost_and_nothing_double_when_both_workers_are_killed(
         time.sleep(0.2)
         return number, os.getpid()
 
-    alone = Library.of(scores, tmp_path / "alone", Here(), lambda *_: None)
+    alone = ScoreLibrary.of(scores, tmp_path / "alone", Here(), lambda *_: None)
     first: set[int] = set()
     until(lambda: len(first) == 2 or first.update(pid for _, pid in two.each(slowly, range(4))))
 
@@ -138,7 +138,7 @@ def test_nothing_is_lost_and_nothing_double_when_both_workers_are_killed(
     killing = threading.Thread(target=kill)
     counted: list[int] = []
     killing.start()
-    together = Library.of(scores, tmp_path / "index", two, lambda done, _: counted.append(done))
+    together = ScoreLibrary.of(scores, tmp_path / "index", two, lambda done, _: counted.append(done))
     killing.join()
     found = list(two.each(slowly, range(6)))
     assert sorted(number for number, _ in found) == list(range(6)) and not first & {pid for _, pid in found}

@@ -40,7 +40,7 @@ _DEFINITION = re.compile(r"^(?:cipher|rhythm|motif|figure|transform|mode|name|pa
 
 
 @record
-class Library:
+class ModuleLibrary:
     """A folder of modules, and how messages call it."""
 
     folder: Path
@@ -55,9 +55,9 @@ class Library:
         return tuple(sorted(path.stem for path in self.folder.glob(f"*{SUFFIX}")))
 
 
-def standard_library() -> Library:
+def standard_library() -> ModuleLibrary:
     """The library that comes with the compiler."""
-    return Library(resources.folder("stdlib").resolve(), "library")
+    return ModuleLibrary(resources.folder("stdlib").resolve(), "library")
 
 
 def library_modules() -> tuple[str, ...]:
@@ -85,7 +85,7 @@ def brought_by(name: str, step: bool = False) -> str:
     return f"it is written `-> in {name}`; {told}" if step and {*modules} & {"figures", "rhythms"} else told
 
 
-def given_library(folder: Path | None, bag: Diagnostics) -> tuple[Library, ...]:
+def given_library(folder: Path | None, bag: Diagnostics) -> tuple[ModuleLibrary, ...]:
     """The folder that was given, else the one that the environment names; one that is not there is reported."""
     by, given = ("--library", str(folder)) if folder is not None else (VARIABLE, os.environ.get(VARIABLE, ""))
     if not given:
@@ -96,10 +96,10 @@ def given_library(folder: Path | None, bag: Diagnostics) -> tuple[Library, ...]:
             cure="give the folder that holds your modules",
         )  # fmt: skip
         return ()
-    return (Library(Path(os.path.realpath(given)), Path(given).as_posix()),)
+    return (ModuleLibrary(Path(os.path.realpath(given)), Path(given).as_posix()),)
 
 
-def library_of_piece(module: t.Module, root: Path, bag: Diagnostics) -> tuple[Library, ...]:
+def library_of_piece(module: t.Module, root: Path, bag: Diagnostics) -> tuple[ModuleLibrary, ...]:
     """The folder that the row `library` of a piece names, relative to the script; reported if it may not be used."""
     rows = [row for piece in module.declarations if isinstance(piece, t.Piece) for row in piece.rows]
     for row in (row for row in rows if row.word == "library"):
@@ -115,11 +115,11 @@ def library_of_piece(module: t.Module, root: Path, bag: Diagnostics) -> tuple[Li
         elif not os.path.isdir(folder):
             bag.error("N602", row.span, "there is no such folder", cure="name a folder as seen from the script's own")
         else:
-            return (Library(folder, Path(row.text).as_posix()),)
+            return (ModuleLibrary(folder, Path(row.text).as_posix()),)
     return ()
 
 
-def every_module(libraries: Iterable[Library]) -> tuple[str, ...]:
+def every_module(libraries: Iterable[ModuleLibrary]) -> tuple[str, ...]:
     """The names that a `use` could mean."""
     return tuple(sorted({name for library in libraries for name in library.modules()}))
 
@@ -166,13 +166,13 @@ def load(
 
 class _Loader:
     def __init__(
-        self, bag: Diagnostics, root: Path, libraries: tuple[Library, ...], texts: Mapping[str, str],
+        self, bag: Diagnostics, root: Path, libraries: tuple[ModuleLibrary, ...], texts: Mapping[str, str],
         kept: KeptFiles | None,
     ) -> None:
         self.texts = texts
         self.kept = kept
         self.bag = bag
-        self.home = Library(root, "")
+        self.home = ModuleLibrary(root, "")
         self.libraries = libraries
         self.standard = standard_library()
         self.modules: dict[str, t.Module] = {}
@@ -182,7 +182,7 @@ class _Loader:
 
     def follow(self, source: Source, key: str) -> None:
         """Parse one source and every module it uses, without recursion into Python's stack limit."""
-        waiting: list[tuple[Source, Path, Library, t.Use | None]] = [(source, Path(key), self.home, None)]
+        waiting: list[tuple[Source, Path, ModuleLibrary, t.Use | None]] = [(source, Path(key), self.home, None)]
         while waiting:
             source, path, library, asked = waiting.pop()
             module = self.modules[str(path)] = self.parsed(source, path)
@@ -223,19 +223,19 @@ class _Loader:
                 return f"{library.shown}/{inside}" if library.shown else inside
         return path.name
 
-    def target(self, use: t.Use, path: Path, library: Library) -> tuple[Path, Library] | None:
+    def target(self, use: t.Use, path: Path, library: ModuleLibrary) -> tuple[Path, ModuleLibrary] | None:
         """The file that a `use` means, and the library that holds it; reported if it is none or may not be opened."""
         if isinstance(use.origin, t.Word):
             return self.module(use.origin, path, library)
         found = self.file(use.origin, path.parent, library)
         return None if found is None else (found, library)
 
-    def module(self, word: t.Word, path: Path, library: Library) -> tuple[Path, Library] | None:
+    def module(self, word: t.Word, path: Path, library: ModuleLibrary) -> tuple[Path, ModuleLibrary] | None:
         """The nearest module of that name: beside the file, in the folder it belongs to, then in the libraries.
 
         A file never means itself: so `ciphers.cavata` of one's own can add to the library's `ciphers`.
         """
-        places = [(Library(path.parent, ""), library), (library, library)]
+        places = [(ModuleLibrary(path.parent, ""), library), (library, library)]
         if library is not self.standard:
             places += [(other, other) for other in (*self.libraries, self.standard)]
         for place, holds in places:
@@ -263,7 +263,7 @@ class _Loader:
         )  # fmt: skip
         return None
 
-    def file(self, origin: t.Text, folder: Path, library: Library) -> Path | None:
+    def file(self, origin: t.Text, folder: Path, library: ModuleLibrary) -> Path | None:
         """The file in quotes, as seen from a folder; never outside the folder that all belongs to."""
         wanted, path = origin.text, self.place_of(origin, folder, library)
         if path is None:
@@ -275,7 +275,7 @@ class _Loader:
             return None
         return path
 
-    def read_tunes(self, module: t.Module, path: Path, library: Library) -> None:
+    def read_tunes(self, module: t.Module, path: Path, library: ModuleLibrary) -> None:
         """Read the scores that a module takes tunes from, each once; one that cannot be read is reported."""
         met: dict[str, t.ForeignTune] = {}
         for tune in tunes_in(module):
@@ -307,7 +307,7 @@ class _Loader:
         else:
             self.bag.error("N873", span, reason.message, label="not to be read", cure=reason.cure)
 
-    def place_of(self, origin: t.Text, folder: Path, library: Library) -> Path | None:
+    def place_of(self, origin: t.Text, folder: Path, library: ModuleLibrary) -> Path | None:
         """Where a file in quotes lies, as seen from a folder; None outside the folder that all belongs to: reported."""
         try:
             path = Path(os.path.realpath(folder / origin.text))

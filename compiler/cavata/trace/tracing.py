@@ -293,10 +293,10 @@ class Tracing:
         from cavata.trace.library.workers import Lost, workers
 
         try:
-            from cavata.trace.library.library import Library  # with what keeps the index
+            from cavata.trace.library.library import ScoreLibrary  # with what keeps the index
 
             with workers(where) as hands:
-                library = Library.of(root, index, hands, told)
+                library = ScoreLibrary.of(root, index, hands, told)
                 if not library.notes:
                     return _Looked(library.files, 0, library.failed, (), ())
                 self.say(f"looking through {shown}")

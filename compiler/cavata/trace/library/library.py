@@ -37,7 +37,7 @@ class LibraryFinds:
     """For each name every form by each of its ciphers."""
 
 
-class Library:
+class ScoreLibrary:
     """A folder of scores that is in the index."""
 
     def __init__(self, told: Sequence[ShardTold], hands: Workers) -> None:
@@ -47,7 +47,7 @@ class Library:
         self.failed = tuple(sorted(failure for shard in told for failure in shard.failed))
 
     @staticmethod
-    def of(root: Path, index: Path, hands: Workers, told: Callable[[int, int], None]) -> Library:
+    def of(root: Path, index: Path, hands: Workers, told: Callable[[int, int], None]) -> ScoreLibrary:
         """The library, whatever is missing of the index made now; `told` hears how many files are in it, of how many.
 
         Raises OSError where the index cannot be written, Lost where no worker can read something.
@@ -60,7 +60,7 @@ class Library:
             found.append(shard)
             done += shard.files
             told(done, every)
-        return Library(sorted(found, key=lambda shard: order[shard.file]), hands)
+        return ScoreLibrary(sorted(found, key=lambda shard: order[shard.file]), hands)
 
     def search(self, names: Sequence[Sought], tests: int) -> LibraryFinds:
         """Every name; `tests`: how many there are in the run with all its files."""

@@ -77,7 +77,7 @@ _PATIENCE = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class ChildLimits:
     """How much one child may take; the defaults are for an engraving."""
 
     seconds: float = 300
@@ -100,7 +100,8 @@ class Ended:
 
 
 def run_limited(
-    command: list[str], folder: Path, limits: Limits, heard: Callable[[str], None] | None, stop: Event | None = None
+    command: list[str], folder: Path, limits: ChildLimits, heard: Callable[[str], None] | None,
+    stop: Event | None = None
 ) -> Ended:
     """Run a command in a folder until it ends, is out of time, is told to stop, or the caller is interrupted.
 
@@ -125,7 +126,7 @@ def run_limited(
 
 
 def _followed(
-    child: subprocess.Popen[bytes], report: Path, limits: Limits, heard: Callable[[str], None] | None, stop: Event
+    child: subprocess.Popen[bytes], report: Path, limits: ChildLimits, heard: Callable[[str], None] | None, stop: Event
 ) -> Ended:
     begun = time.monotonic()
     told = 0
@@ -139,7 +140,7 @@ def _followed(
     return Ended(status, False, _read(report))
 
 
-def _launched(command: list[str], limits: Limits) -> list[str]:
+def _launched(command: list[str], limits: ChildLimits) -> list[str]:
     """The command behind a small launcher that sets the limits, since a limit must be set from within.
 
     Only on POSIX systems; elsewhere the command runs as it is.

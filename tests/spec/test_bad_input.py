@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from message_pages import SHOWN, codes_in_source
 from rounds import rounds
 
-from cavata.child import Limits
+from cavata.child import ChildLimits
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
 from cavata.pipeline import Compiled, compile_script
@@ -350,7 +350,9 @@ def test_failed_engraving_leaves_every_file(
 ) -> None:
     engrave_with(commands, built, monkeypatch)
     # Whatever ends by itself has time for it, however busy the machine is.
-    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5 if commands == SLEEPS else 300))
+    monkeypatch.setattr(
+        "cavata.lilypond.engrave.ChildLimits", lambda: ChildLimits(seconds=0.5 if commands == SLEEPS else 300)
+    )
     before = contents(built)
     assert main(["build", "lantern.cavata", "--to", "pdf,midi"]) == 1
     told = capsys.readouterr()

@@ -21,7 +21,7 @@ from fake_engravers import DRAWS, FAILS, HAS_NO_ROOM, IS_KILLED, SAYS, SLEEPS, e
 from lark import Lark
 from message_pages import FOLDER, SHOWN, SKETCH, Page, codes_in_source, messages_of, pages, said_of
 
-from cavata.child import Limits
+from cavata.child import ChildLimits
 from cavata.cli.main import main
 from cavata.diagnostics import Severity, as_json, as_text, closest
 from cavata.lilypond.engrave import how_to_get_it
@@ -362,9 +362,9 @@ def test_failing_engraver_gives_the_message_of_its_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     engrave_with(commands, desk, monkeypatch)
-    monkeypatch.setattr("cavata.lilypond.engrave.Limits", lambda: Limits(seconds=0.5 if code == "O202" else 300))
+    monkeypatch.setattr("cavata.lilypond.engrave.ChildLimits", lambda: ChildLimits(seconds=0.5 if code == "O202" else 300))
     said = said_by(["build", "lantern.cavata", "--to", "pdf"], 1, capsys)
-    compare(code, said.replace("0.5 seconds", f"{Limits().seconds} seconds"), request)
+    compare(code, said.replace("0.5 seconds", f"{ChildLimits().seconds} seconds"), request)
     assert not (desk / "lantern.pdf").exists()
 
 

@@ -15,7 +15,7 @@ from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject, StreamObject
 from test_engrave_standing import Clock
 
-from cavata.child import Ended, Limits
+from cavata.child import ChildLimits, Ended
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond import engrave as engraver
 from cavata.lilypond import kept, press, standing
@@ -144,7 +144,7 @@ def test_as_many_runs_at_once_as_the_environment_or_the_machine_says(
     ],
 )  # fmt: skip
 def test_every_end_of_a_run_is_understood(status: int, timed_out: bool, errors: str, failure: Failure | None) -> None:
-    assert engraver._failure(Ended(status, timed_out, errors), Limits(seconds=7.5)) == failure
+    assert engraver._failure(Ended(status, timed_out, errors), ChildLimits(seconds=7.5)) == failure
 
 
 def test_characters_without_a_font_are_read_each_once_in_order() -> None:

@@ -12,7 +12,7 @@ import pytest
 from emit_lilypond_scores import bar, cadenza_between, frame, line, movement, part, piano_with_drum, quintet_and_soloist
 from patience import until
 
-from cavata.child import Limits
+from cavata.child import ChildLimits
 from cavata.files import write_whole
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
@@ -108,26 +108,26 @@ def test_missing_glyphs_are_read_from_the_messages() -> None:
 
 def test_endless_work_is_stopped_by_the_clock() -> None:
     """If the clock did not, nothing would: it has a day of processor time."""
-    result = engrave(ENDLESS, PDF, Limits(seconds=1, cpu_seconds=86_400))
+    result = engrave(ENDLESS, PDF, ChildLimits(seconds=1, cpu_seconds=86_400))
     assert isinstance(result, Failure) and result.fault is EngravingFault.TIMEOUT
 
 
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_endless_work_is_stopped_by_its_processor_time() -> None:
-    result = engrave(ENDLESS, PDF, Limits(seconds=600, cpu_seconds=1))
+    result = engrave(ENDLESS, PDF, ChildLimits(seconds=600, cpu_seconds=1))
     assert isinstance(result, Failure) and result.fault is EngravingFault.KILLED
 
 
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_endless_memory_is_refused() -> None:
     hungry = '\\version "2.24.0" #(let loop ((x (list))) (loop (cons (make-vector 100000 1) x)))'
-    result = engrave(hungry, PDF, Limits(seconds=600, memory=1 << 30))
+    result = engrave(hungry, PDF, ChildLimits(seconds=600, memory=1 << 30))
     assert isinstance(result, Failure) and result.fault is EngravingFault.KILLED
 
 
 @pytest.mark.skipif(os.name != "posix", reason="limits are set on POSIX systems")
 def test_file_beyond_its_limit_is_no_success() -> None:
-    result = engrave(lilypond_text(quintet_and_soloist()), PDF, Limits(file_size=2000))
+    result = engrave(lilypond_text(quintet_and_soloist()), PDF, ChildLimits(file_size=2000))
     assert isinstance(result, Failure) and result.fault is EngravingFault.DISK
 
 

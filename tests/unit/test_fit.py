@@ -13,7 +13,7 @@ from cavata.diagnostics import Diagnostics, as_text
 from cavata.names.loader import load
 from cavata.pipeline import compile_script
 from cavata.revise.changes import Sort, in_tree
-from cavata.revise.fit import Aim, FoundWays, Limits, Way, fitting
+from cavata.revise.fit import Aim, FitLimits, FoundWays, Way, fitting
 from cavata.revise.fit_shown import edits_of
 from cavata.score.clock import length
 from cavata.syntax import tree as t
@@ -58,10 +58,10 @@ require
     corwen heard in second
     length of second 20 s to 50 s
 """
-WHOLE = Limits(Fraction(3, 20))
+WHOLE = FitLimits(Fraction(3, 20))
 
 
-def found(text: str, tmp_path: Path, aim: Aim, limits: Limits = WHOLE, version: str = "") -> FoundWays:
+def found(text: str, tmp_path: Path, aim: Aim, limits: FitLimits = WHOLE, version: str = "") -> FoundWays:
     path = tmp_path / "piece.cavata"
     path.write_text(text, "utf-8")
     bag = Diagnostics()
@@ -136,19 +136,19 @@ def test_fixed_tempo_stays_in_versions_too(tmp_path: Path) -> None:
 
 
 AIMS = (
-    (seconds(105), WHOLE), (seconds(150), WHOLE), (seconds(110), Limits(Fraction(0))),
+    (seconds(105), WHOLE), (seconds(150), WHOLE), (seconds(110), FitLimits(Fraction(0))),
     *(
         pytest.param(aim, WHOLE, marks=pytest.mark.slow)
         for aim in (seconds(95), seconds(80, 100), seconds(60, 70, "first"))
     ),
-    (seconds(110), Limits(Fraction(1, 10), repeats=False)), (seconds(30), Limits(Fraction(1, 2), bars=False)),
-    (seconds(35, 0, "second"), Limits(Fraction(1, 2))),
+    (seconds(110), FitLimits(Fraction(1, 10), repeats=False)), (seconds(30), FitLimits(Fraction(1, 2), bars=False)),
+    (seconds(35, 0, "second"), FitLimits(Fraction(1, 2))),
 )  # fmt: skip
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("aim", "limits"), AIMS)
-def test_every_way_keeps_what_it_says(aim: Aim, limits: Limits, tmp_path: Path) -> None:
+def test_every_way_keeps_what_it_says(aim: Aim, limits: FitLimits, tmp_path: Path) -> None:
     """The script as written has the length that was said, measured by `timings`; it differs in its rows alone."""
     result = found(MANY, tmp_path, aim, limits)
     path = tmp_path / "piece.cavata"
@@ -191,7 +191,7 @@ def test_no_ratio_comes_nearer(tmp_path: Path) -> None:
         "    violin: tune x 2\n"
     )
     for wanted in (Fraction(29), Fraction(32), Fraction(36)):
-        result = found(text, tmp_path, Aim(wanted, wanted), Limits(Fraction(3, 20), within=Fraction(1, 10)))
+        result = found(text, tmp_path, Aim(wanted, wanted), FitLimits(Fraction(3, 20), within=Fraction(1, 10)))
         best = min(
             abs(Fraction(24 * 60, a) + Fraction(12 * 60, b) - wanted)
             for n in range(8500, 11501)
@@ -211,7 +211,7 @@ def test_names_and_promises_lost_are_told(tmp_path: Path) -> None:
     ways = found(text, tmp_path, seconds(34, 36)).ways
     assert ways and ways[0].lost == ("corwen",)
     assert {message.code for message in ways[0].broken} == {"R101", "R104"}
-    ways = found(text, tmp_path, seconds(70, 71), Limits(Fraction(3, 20), within=Fraction(1, 100))).ways
+    ways = found(text, tmp_path, seconds(70, 71), FitLimits(Fraction(3, 20), within=Fraction(1, 100))).ways
     assert all("R104" not in [m.code for m in way.broken] for way in ways)
 
 
@@ -251,7 +251,7 @@ def test_version_has_its_own_length(tmp_path: Path) -> None:
         "movement first\n    meter 3/4\n    tempo 1/4 at 60\n    violin: tune x 4\n"
         'version fast "fast"\n    tempi x 2:1\n'
     )
-    result = found(text, tmp_path, seconds(10), Limits(Fraction(1, 5)), "fast")
+    result = found(text, tmp_path, seconds(10), FitLimits(Fraction(1, 5)), "fast")
     assert result.now.seconds == 12 and [way.outcome.seconds for way in result.ways] == [10]
     assert "tempo 1/4 at 72\n" in rewritten(text, result.ways[0])
 

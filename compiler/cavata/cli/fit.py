@@ -64,7 +64,7 @@ def _lengths(text: str) -> tuple[Fraction, Fraction]:
 def run(arguments: argparse.Namespace) -> int:
     """Show the ways, or write one; 1 if there is none, or the piece does not compile."""
     from cavata.names.loader import load
-    from cavata.revise.fit import Aim, Limits, fitting
+    from cavata.revise.fit import Aim, FitLimits, fitting
     from cavata.revise.fit_shown import asked, exact, fit_json, fit_text
 
     bag = Diagnostics()
@@ -75,7 +75,7 @@ def run(arguments: argparse.Namespace) -> int:
     if path is None or loaded is None or bag.has_errors or not _is_there(aim.movement, loaded, bag):
         return say_found(bag)
     share = Fraction(arguments.tempi, 100)
-    limits = Limits(share, not arguments.keep_repeats, not arguments.keep_bars, Fraction(arguments.within, 100))
+    limits = FitLimits(share, not arguments.keep_repeats, not arguments.keep_bars, Fraction(arguments.within, 100))
     progress = Progress(sys.stderr)
     progress.say("looking for ways")
     found = fitting(loaded, arguments.version, aim, limits, bag)

@@ -291,7 +291,7 @@ def _recast(asked: _Asked) -> Iterator[Card]:
 def _fit(asked: _Asked) -> Iterator[Card]:
     """Ways to a length."""
     from cavata.revise.asked import lengths_of
-    from cavata.revise.fit import Aim, Limits, fitting
+    from cavata.revise.fit import Aim, FitLimits, fitting
     from cavata.revise.fit_shown import costs, doing, edits_of, exact, rows_of
 
     loaded, bag = asked.compiled.loaded, Diagnostics()
@@ -300,7 +300,7 @@ def _fit(asked: _Asked) -> Iterator[Card]:
         raise NotThere("write a length as `5 min`, `4 min 30 s` or `4 min to 5 min`")
     assert loaded is not None
     aim = Aim(*lengths, asked.wanted.get("movement", ""))
-    found = fitting(loaded, "", aim, Limits(Fraction(3, 20)), bag)
+    found = fitting(loaded, "", aim, FitLimits(Fraction(3, 20)), bag)
     if found is None:
         raise _refuse(bag)
     if not found.ways:

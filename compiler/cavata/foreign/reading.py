@@ -18,7 +18,7 @@ from tempfile import TemporaryDirectory
 from threading import Event
 from typing import Any
 
-from cavata.child import Ended, Limits, run_limited
+from cavata.child import ChildLimits, Ended, run_limited
 from cavata.foreign.heard import HeardBar, HeardLine, HeardNote, HeardScore
 from cavata.foreign.score_file import Unreadable, open_score
 from cavata.music.pitch import Pitch
@@ -74,7 +74,7 @@ def read_scores(
 
 def _run(paths: Sequence[Path], answers: Path, stop: Event | None) -> Ended:
     seconds = _SECONDS + int(_SECONDS_A_MEGABYTE * sum(map(_size, paths)) / 1_000_000)
-    limits = Limits(seconds * _PATIENCE, seconds, MEMORY, _LARGEST_ANSWER)
+    limits = ChildLimits(seconds * _PATIENCE, seconds, MEMORY, _LARGEST_ANSWER)
     command = [sys.executable, "-I", "-c", _CHILD, json.dumps([os.path.abspath(place) for place in sys.path])]
     try:
         return run_limited(

@@ -20,7 +20,7 @@ from pathlib import Path
 from threading import Event
 from typing import TypeVar
 
-from cavata.child import Ended, Limits, run_limited
+from cavata.child import ChildLimits, Ended, run_limited
 from cavata.files import lives
 from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure, MissingGlyph, Phase
 from cavata.wheels import lilypond_wheel
@@ -160,7 +160,7 @@ _SIGNS = (
 def engrave(
     ly: str,
     formats: frozenset[str],
-    limits: Limits | None = None,
+    limits: ChildLimits | None = None,
     progress: Callable[[Phase], None] | None = None,
     resolution: int = RESOLUTION,
     stop: Event | None = None,
@@ -174,13 +174,13 @@ def engrave(
         return program
     try:
         with workplace() as folder:
-            return _engrave_in(folder, program, ly, formats, limits or Limits(), progress, resolution, stop)
+            return _engrave_in(folder, program, ly, formats, limits or ChildLimits(), progress, resolution, stop)
     except OSError as problem:
         return Failure(EngravingFault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
 
 
 def _engrave_in(
-    folder: Path, program: str, ly: str, formats: frozenset[str], limits: Limits,
+    folder: Path, program: str, ly: str, formats: frozenset[str], limits: ChildLimits,
     progress: Callable[[Phase], None] | None, resolution: int, stop: Event | None,
 ) -> Engraving | Failure:  # fmt: skip
     command = [
@@ -269,7 +269,7 @@ def _listener(progress: Callable[[Phase], None]) -> Callable[[str], None]:
     return hear
 
 
-def _failure(ended: Ended, limits: Limits) -> Failure | None:
+def _failure(ended: Ended, limits: ChildLimits) -> Failure | None:
     if ended.timed_out:
         advice = "engrave one movement at a time, or allow more time"
         return Failure(EngravingFault.TIMEOUT, f"LilyPond took longer than {limits.seconds:g} seconds", advice)

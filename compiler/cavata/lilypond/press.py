@@ -12,7 +12,7 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Event
 
-from cavata.child import Limits
+from cavata.child import ChildLimits
 from cavata.lilypond.engrave import RESOLUTION, engrave
 from cavata.lilypond.engraving import Engraving, Failure, Phase
 
@@ -32,7 +32,7 @@ def usual_at_once() -> int:
 class Press:
     """To be used in a `with` statement."""
 
-    def __init__(self, at_once: int, limits: Limits | None = None, resolution: int = RESOLUTION) -> None:
+    def __init__(self, at_once: int, limits: ChildLimits | None = None, resolution: int = RESOLUTION) -> None:
         self._limits = limits
         self._resolution = resolution
         self._stop = Event()

@@ -36,7 +36,7 @@ MOST_CHOICES = 4096
 
 
 @record
-class Limits:
+class FitLimits:
     """What may give way, and how far."""
 
     tempi: Fraction
@@ -117,7 +117,7 @@ class FoundWays:
     """It has metronome numbers that are not fixed."""
 
 
-def fitting(loaded: Loaded, version: str, aim: Aim, limits: Limits, bag: Diagnostics) -> FoundWays | None:
+def fitting(loaded: Loaded, version: str, aim: Aim, limits: FitLimits, bag: Diagnostics) -> FoundWays | None:
     """The ways to a length; None if the piece does not compile, which is reported."""
     return _Fitting(loaded, version, aim, limits).found(bag)
 
@@ -125,7 +125,7 @@ def fitting(loaded: Loaded, version: str, aim: Aim, limits: Limits, bag: Diagnos
 class _Fitting:
     """Looks for ways; every piece that it compiles it remembers."""
 
-    def __init__(self, loaded: Loaded, version: str, aim: Aim, limits: Limits) -> None:
+    def __init__(self, loaded: Loaded, version: str, aim: Aim, limits: FitLimits) -> None:
         self.loaded, self.version, self.aim, self.limits = loaded, version, aim, limits
         self.module = loaded.modules[loaded.main]
         self.movements = [

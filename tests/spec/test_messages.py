@@ -362,7 +362,9 @@ def test_failing_engraver_gives_the_message_of_its_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     engrave_with(commands, desk, monkeypatch)
-    monkeypatch.setattr("cavata.lilypond.engrave.ChildLimits", lambda: ChildLimits(seconds=0.5 if code == "O202" else 300))
+    monkeypatch.setattr(
+        "cavata.lilypond.engrave.ChildLimits", lambda: ChildLimits(seconds=0.5 if code == "O202" else 300)
+    )
     said = said_by(["build", "lantern.cavata", "--to", "pdf"], 1, capsys)
     compare(code, said.replace("0.5 seconds", f"{ChildLimits().seconds} seconds"), request)
     assert not (desk / "lantern.pdf").exists()

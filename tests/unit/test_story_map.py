@@ -22,7 +22,7 @@ from cavata.resources import folder
 from cavata.score.colors import PALETTE
 from cavata.tell.language import language
 from cavata.tell.map.drawing import fitted, width_of
-from cavata.tell.map.map import PieceMap, Shape, map_of
+from cavata.tell.map.map import MarkShape, PieceMap, map_of
 from cavata.tell.map.svg import map_svg, mark, page_of, patterns
 
 pytestmark = pytest.mark.slow
@@ -102,15 +102,15 @@ def test_names_and_forms_are_never_told_by_color_alone() -> None:
     page = page_of(piece)
     tops = [page.lane_top(part, name) for part in range(len(piece.parts)) for name in range(len(piece.names))]
     assert all(b - a >= page.lane for a, b in zip(tops, tops[1:], strict=False))
-    looks = {mark(shape, 0, 0, 0, 18, 9) for shape in Shape}
-    assert len(looks) == len(Shape)
+    looks = {mark(shape, 0, 0, 0, 18, 9) for shape in MarkShape}
+    assert len(looks) == len(MarkShape)
     hatchings = [re.sub(r'id="[^"]*"', "", pattern) for pattern in patterns(1)]
     assert len(set(hatchings)) == len(hatchings) == 4
 
 
 def test_colors_are_the_published_ones() -> None:
     """Sources: Okabe and Ito, Color Universal Design, 2008; the last is of P. Tol's scheme "muted", from memory."""
-    text = "".join(patterns(9)) + "".join(mark(Shape.SOLID, n, 0, 0, 9, 9) for n in range(9))
+    text = "".join(patterns(9)) + "".join(mark(MarkShape.SOLID, n, 0, 0, 9, 9) for n in range(9))
     assert all(color in text for color in PALETTE)
     assert set(PALETTE) <= {"#E69F00", "#56B4E9", "#009E73", "#0072B2", "#D55E00", "#CC79A7", "#332288"}
 

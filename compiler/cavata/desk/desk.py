@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from cavata.cache import SAVES
 from cavata.desk.first_system import FirstSystem
 from cavata.desk.opening import Opening, SeenFirst
-from cavata.desk.state import KeptCopies, Mark, State
+from cavata.desk.state import KeptCopies, NotePosition, State
 from cavata.diagnostics import Diagnostic, said
 from cavata.syntax.edits import Edit, applied
 
@@ -88,7 +88,7 @@ class Desk:
         """While the piece is compiled for the first time."""
         self._number = self._trials = 0
         self._followers: list[Follower] = []
-        self._lit: tuple[Mark, ...] = ()
+        self._lit: tuple[NotePosition, ...] = ()
 
     # -------------------------------------------------------------- states
 
@@ -224,7 +224,7 @@ class Desk:
         """Whether a page is open."""
         return bool(self._followers)
 
-    def light(self, marks: Iterable[Mark]) -> None:
+    def light(self, marks: Iterable[NotePosition]) -> None:
         """Show the notes of which the editor speaks, and the place where the first of them stands."""
         lit = tuple(marks)
         if lit != self._lit:

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from difflib import SequenceMatcher
 
-from cavata.desk.state import Mark, State
+from cavata.desk.state import NotePosition, State
 from cavata.diagnostics import Diagnostic
 from cavata.score.score import Movement, ScoreEvent, bar_at
 from cavata.source import Source
@@ -67,7 +67,7 @@ def line_before(before: str, now: str, line: int) -> int:
     return min(line, len(old))
 
 
-def marks_at(state: State, file: str, text: str, offset: int) -> Iterator[Mark]:
+def marks_at(state: State, file: str, text: str, offset: int) -> Iterator[NotePosition]:
     """The notes that come of the place in a script: those of the item of a score line, or of a value that is defined
     there, wherever it sounds. `text` is what the file holds now, which need not be what the state has of it."""
     line = Source(file, text).line_of(offset)

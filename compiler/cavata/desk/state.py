@@ -26,7 +26,7 @@ SCORE, SHORT, PART = "score", "short", "part:"
 
 
 @record
-class Mark:
+class NotePosition:
     """Where a note of the full score stands."""
 
     id: str
@@ -113,7 +113,7 @@ class State:
         return self._kept.written(copy, self.score)
 
     @cached_property
-    def marks(self) -> tuple[Mark, ...]:
+    def marks(self) -> tuple[NotePosition, ...]:
         """Every note of the full score with its id, in the order of the page; of a tied one each that is written."""
         with self._lock:
             return tuple(_marks(self.written()))
@@ -128,9 +128,9 @@ def copy_of(copy: str, score: Score, kept: KeptReductions | None = None) -> Scor
     return next(copies(score, wanted, Diagnostics(), kept)).score
 
 
-def _marks(score: WrittenScore) -> Iterator[Mark]:
+def _marks(score: WrittenScore) -> Iterator[NotePosition]:
     from cavata.musicxml.ids import bar_of, identified_notes
 
     for movement in score.movements:
         for place, identifier, event in identified_notes(movement):
-            yield Mark(identifier, movement.name, movement.frames[bar_of(place) - 1].number, event)
+            yield NotePosition(identifier, movement.name, movement.frames[bar_of(place) - 1].number, event)

@@ -17,7 +17,7 @@ from cavata.score.clock import Clock, clock_text, starts
 from cavata.tell.index_shown import bar_text, form_text
 from cavata.tell.language import language, theme_name
 from cavata.tell.map.drawing import element, escaped, fitted, label, width_of
-from cavata.tell.map.map import Mark, PieceMap, map_of
+from cavata.tell.map.map import MapMark, PieceMap, map_of
 from cavata.tell.map.svg import color_of, mark, patterns
 
 WIDTHS: Mapping[str, float] = {"wide": 1200.0, "narrow": 420.0}
@@ -139,7 +139,7 @@ class _Strip:
             }  # fmt: skip
             yield element("g", place, said + mark(found.shape, lane, x, y, width, height))
 
-    def _told(self, found: Mark) -> str:
+    def _told(self, found: MapMark) -> str:
         names = dict(self.piece.names)
         bar = "" if found.place.bar is None else f", bar {bar_text(found.place)}"
         letters = " ".join(letter.text for letter in found.entry.statement.letters)

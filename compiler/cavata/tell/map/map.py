@@ -24,7 +24,7 @@ Stretch = tuple[Fraction, Fraction]
 """From and to, in seconds from the beginning of the piece."""
 
 
-class Shape(Enum):
+class MarkShape(Enum):
     """How a mark is drawn, by its form: never by color alone."""
 
     SOLID = "solid"
@@ -37,7 +37,7 @@ class Shape(Enum):
 
 
 @record
-class Mark:
+class MapMark:
     """A statement of a name in one part, each time it is heard."""
 
     name: str
@@ -46,7 +46,7 @@ class Mark:
     begins: Fraction
     ends: Fraction
     """Seconds."""
-    shape: Shape
+    shape: MarkShape
     whole: bool
     """Else it is drawn half as high."""
     entry: NameEntry
@@ -61,7 +61,7 @@ class PieceMap:
     names: tuple[tuple[str, str], ...]
     """Those that are heard, in the order of the script: the identifier, and the letters it stands for."""
     parts: tuple[str, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[MapMark, ...]
     nameless: tuple[tuple[Stretch, ...], ...]
     """For each part where it plays notes that no name gave."""
     movements: tuple[MovementTiming, ...]
@@ -86,28 +86,28 @@ def map_of(program: p.Program, plan: Plan, score: Score, index: NameIndex | None
     )  # fmt: skip
 
 
-def shape_of(forms: tuple[Form, ...]) -> Shape:
+def shape_of(forms: tuple[Form, ...]) -> MarkShape:
     """The one shape that a statement has, the most telling form deciding."""
     found = set(forms)
     if Form.CHORD in found:
-        return Shape.CHORD
+        return MarkShape.CHORD
     if Form.BROKEN_CHORD in found:
-        return Shape.BROKEN
+        return MarkShape.BROKEN
     if {Form.RETROGRADE, Form.INVERSION} <= found:
-        return Shape.BOTH
+        return MarkShape.BOTH
     if Form.RETROGRADE in found:
-        return Shape.RETROGRADE
+        return MarkShape.RETROGRADE
     if Form.INVERSION in found:
-        return Shape.INVERSION
-    return Shape.WOVEN if {Form.WOVEN, Form.HOCKET} & found else Shape.SOLID
+        return MarkShape.INVERSION
+    return MarkShape.WOVEN if {Form.WOVEN, Form.HOCKET} & found else MarkShape.SOLID
 
 
-def _marks(entry: NameEntry, places: PlaceFinder) -> Iterator[Mark]:
+def _marks(entry: NameEntry, places: PlaceFinder) -> Iterator[MapMark]:
     said = entry.statement
     seconds = places.clocks[said.movement].between(said.onset, said.end)
     for begins in (entry.place.seconds, *entry.place.again):
         for part in said.parts:
-            yield Mark(
+            yield MapMark(
                 said.name, part, begins, begins + seconds, shape_of(entry.forms), entry.whole, entry,
                 entry.place,
             )  # fmt: skip
@@ -147,6 +147,6 @@ def _onsets(score: Score, places: PlaceFinder) -> Iterator[tuple[Fraction, bool]
                 yield from ((begins, any(o.letter for o in head.origins)) for head in event.event.heads)
 
 
-def source_of(mark: Mark) -> Span:
+def source_of(mark: MapMark) -> Span:
     """The item of the script that a mark leads to."""
     return mark.entry.statement.line

@@ -19,7 +19,7 @@ from cavata.source import Span
 from cavata.tell.index_shown import bar_text, form_text
 from cavata.tell.language import LanguageWords, theme_name
 from cavata.tell.map.drawing import INK, PALE, element, escaped, fitted, label, svg, width_of
-from cavata.tell.map.map import Mark, PieceMap, Shape, source_of
+from cavata.tell.map.map import MapMark, MarkShape, PieceMap, source_of
 
 # ----------------------------------------------------------------
 # The marks of the map: a color for each name, a shape and a hatching for each form.
@@ -52,7 +52,7 @@ def patterns(count: int) -> Iterator[str]:
         color = color_of(number)
         ground = element("rect", {"width": _STEP, "height": _STEP, "fill": tint(color)})
         for shape, path in _HATCHES.items():
-            if shape is Shape.WOVEN:
+            if shape is MarkShape.WOVEN:
                 drawn = element("circle", {"cx": 2, "cy": 2, "r": 1.15, "fill": _dark(color)})
             else:
                 drawn = element("path", {"d": path, "stroke": _dark(color), "stroke-width": 1.3, "fill": "none"})
@@ -64,14 +64,14 @@ def patterns(count: int) -> Iterator[str]:
 
 
 _HATCHES = {
-    Shape.RETROGRADE: "M-1 3 L1 5 M-1 -1 L5 5 M3 -1 L5 1",
-    Shape.INVERSION: "M-1 1 L1 -1 M-1 5 L5 -1 M3 5 L5 3",
-    Shape.BOTH: "M-1 -1 L5 5 M-1 5 L5 -1",
-    Shape.WOVEN: "",
+    MarkShape.RETROGRADE: "M-1 3 L1 5 M-1 -1 L5 5 M3 -1 L5 1",
+    MarkShape.INVERSION: "M-1 1 L1 -1 M-1 5 L5 -1 M3 5 L5 3",
+    MarkShape.BOTH: "M-1 -1 L5 5 M-1 5 L5 -1",
+    MarkShape.WOVEN: "",
 }
 
 
-def _pattern(number: int, shape: Shape) -> str:
+def _pattern(number: int, shape: MarkShape) -> str:
     return f"p{number}-{shape.value.replace('_', '-')}"
 
 
@@ -81,19 +81,19 @@ def _dark(color: str) -> str:
     return "#" + "".join(f"{part * 2 // 3:02x}" for part in parts) if sum(parts) > 380 else color
 
 
-def mark(shape: Shape, number: int, x: float, y: float, width: float, height: float) -> str:
+def mark(shape: MarkShape, number: int, x: float, y: float, width: float, height: float) -> str:
     """A mark of a form in the color of a name."""
     look: dict[str, object] = {"fill": color_of(number), "stroke": OUTLINE, "stroke-width": 0.4}
     match shape:
-        case Shape.CHORD:
+        case MarkShape.CHORD:
             tip = min(width / 2, height / 2)
             points = [(x, y + height / 2), (x + tip, y), (x + width - tip, y), (x + width, y + height / 2),
                       (x + width - tip, y + height), (x + tip, y + height)]  # fmt: skip
             return element("polygon", {"points": _points(points), **look})
-        case Shape.BROKEN:
+        case MarkShape.BROKEN:
             points = [(x, y + height), (x + width, y), (x + width, y + height)]
             return element("polygon", {"points": _points(points), **look})
-        case Shape.SOLID:
+        case MarkShape.SOLID:
             return element("rect", {"x": x, "y": y, "width": width, "height": height, **look})
         case _:
             look["fill"] = f"url(#{_pattern(number, shape)})"
@@ -180,8 +180,8 @@ _LINE = 13.0
 """From base line to base line under the map."""
 _GRID = {"stroke": "#9a9a9a", "stroke-width": 0.6}
 _SHAPES = (
-    (Shape.SOLID, "solid"), (Shape.RETROGRADE, "retrograde"), (Shape.INVERSION, "inversion"), (Shape.BOTH, "both"),
-    (Shape.CHORD, "chord"), (Shape.BROKEN, "broken"), (Shape.WOVEN, "woven"),
+    (MarkShape.SOLID, "solid"), (MarkShape.RETROGRADE, "retrograde"), (MarkShape.INVERSION, "inversion"),
+    (MarkShape.BOTH, "both"), (MarkShape.CHORD, "chord"), (MarkShape.BROKEN, "broken"), (MarkShape.WOVEN, "woven"),
 )  # fmt: skip
 
 
@@ -317,7 +317,7 @@ def _called(piece: PieceMap) -> dict[str, str]:
     }  # fmt: skip
 
 
-def _told(found: Mark, part: str, names: dict[str, str], words: LanguageWords) -> str:
+def _told(found: MapMark, part: str, names: dict[str, str], words: LanguageWords) -> str:
     """What a mark says when it is pointed at."""
     place = found.place
     bar = words.text("place-free") if place.bar is None else words.text("place-bar", bar=bar_text(place))
@@ -358,7 +358,7 @@ def _legend_names(piece: PieceMap, words: LanguageWords) -> Iterator[tuple[_Pict
     for number, name in enumerate(_called(piece).values()):
         place = words.text("map-place", number=number + 1)
         text = words.text("map-lane", name=name, place=place) if len(piece.names) > 1 else name
-        yield _pictured(Shape.SOLID, number), text
+        yield _pictured(MarkShape.SOLID, number), text
     if any(piece.nameless):
         yield _bar, words.text("map-nameless")
 
@@ -367,7 +367,7 @@ def _bar(x: float, y: float) -> str:
     return element("rect", {"x": x, "y": y + 3, "width": 18, "height": 2, "fill": "#8c8c8c"})
 
 
-def _pictured(shape: Shape, number: int, part: bool = False) -> _Picture:
+def _pictured(shape: MarkShape, number: int, part: bool = False) -> _Picture:
     if part:
         return lambda x, y: mark(shape, number, x, y + 4.5, 18, 4.5)
     return lambda x, y: mark(shape, number, x, y, 18, 9)
@@ -376,7 +376,7 @@ def _pictured(shape: Shape, number: int, part: bool = False) -> _Picture:
 def _legend_shapes(words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
     for shape, key in _SHAPES:
         yield _pictured(shape, 0), words.text(f"map-shape-{key}")
-    yield _pictured(Shape.SOLID, 0, part=True), words.text("map-shape-part")
+    yield _pictured(MarkShape.SOLID, 0, part=True), words.text("map-shape-part")
 
 
 def _key(piece: PieceMap) -> Iterator[str]:

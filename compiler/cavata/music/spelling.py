@@ -19,7 +19,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from cavata.music.mode import Mode
 from cavata.music.pitch import FIFTHS_OF_LETTER, NATURAL_SEMITONES, Pitch, fifths
 
-Moment = Sequence[tuple[Hashable, int]]
+Simultaneity = Sequence[tuple[Hashable, int]]
 """What begins together: for each note its voice, and its key by the MIDI standard."""
 
 _MOST_FIFTHS = 9
@@ -67,7 +67,7 @@ _CHEAPEST = tuple(
 """For each of the twelve notes what its best name costs in each key."""
 
 
-def spell(moments: Sequence[Moment], key: Mode | None = None) -> list[list[Pitch]]:
+def spell(moments: Sequence[Simultaneity], key: Mode | None = None) -> list[list[Pitch]]:
     """Names for every note; a key that is given is where the notes begin and what they stay near."""
     if not moments:
         return []
@@ -95,7 +95,7 @@ def _pitch(place: int, midi: int) -> Pitch:
 # ------------------------------------------------------------------ keys
 
 
-def _keys(moments: Sequence[Moment], key: Mode | None) -> list[int]:
+def _keys(moments: Sequence[Simultaneity], key: Mode | None) -> list[int]:
     """The key at each moment, by its number in _STATES."""
     known: dict[tuple[int, ...], list[int]] = {}
     costs = []

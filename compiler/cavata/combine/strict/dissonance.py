@@ -19,10 +19,10 @@ from cavata.combine.strict.scene import (
     DISSONANT,
     IMITATION,
     OCTAVE,
-    Moment,
     Note,
     Notes,
     Scene,
+    SceneMoment,
     direction,
     interval_of,
     is_step,
@@ -102,7 +102,7 @@ def lower_sevenths(scene: Scene) -> Iterator[Notes]:
             yield moment.notes
 
 
-def _treatment(scene: Scene, moment: Moment) -> str:
+def _treatment(scene: Scene, moment: SceneMoment) -> str:
     begins = moment.begins
     if all(begins):
         return STRONG if scene.species != 1 and scene.is_strong(moment.at) else TOGETHER
@@ -112,7 +112,7 @@ def _treatment(scene: Scene, moment: Moment) -> str:
     return _passed(scene, moment, new)
 
 
-def _suspended(scene: Scene, moment: Moment, held: Note) -> str:
+def _suspended(scene: Scene, moment: SceneMoment, held: Note) -> str:
     """A note that was held over to a strong beat, as far as it is prepared and resolved."""
     line = scene.lines[held.voice]
     other = moment.notes[1 - held.voice]
@@ -139,7 +139,7 @@ def _is_in_time(scene: Scene, resolution: Note) -> bool:
     return middle or early or scene.species not in (4, 5)
 
 
-def _passed(scene: Scene, moment: Moment, new: Note) -> str:
+def _passed(scene: Scene, moment: SceneMoment, new: Note) -> str:
     """A dissonant note that begins off the strong beat while the other line holds."""
     line = scene.lines[new.voice]
     before, after = line.after(new, -1), line.after(new)
@@ -165,7 +165,7 @@ def _resolves(held: Note, after: Note) -> bool:
     return is_step(held, after) and after.midi < held.midi
 
 
-def _follows_passing(scene: Scene, moment: Moment, new: Note) -> bool:
+def _follows_passing(scene: Scene, moment: SceneMoment, new: Note) -> bool:
     """The note before was a dissonance off the strong beat too, over the same note."""
     before = scene.lines[new.voice].after(new, -1)
     last = scene.moment(moment.at - 1)
@@ -211,7 +211,7 @@ def _is_in_double_neighbor(scene: Scene, new: Note) -> bool:
     return False
 
 
-def _suspensions(scene: Scene) -> Iterator[tuple[Moment, Note]]:
+def _suspensions(scene: Scene) -> Iterator[tuple[SceneMoment, Note]]:
     for moment in scene.moments:
         if moment.kind == DISSONANT and not all(moment.begins) and scene.is_strong(moment.at):
             held = moment.notes[int(moment.begins[0])]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cavata.combine.strict.scene import FIFTH, IMITATION, OCTAVE, Moment, Note, Notes, Scene, is_step, simple
+from cavata.combine.strict.scene import FIFTH, IMITATION, OCTAVE, Note, Notes, Scene, SceneMoment, is_step, simple
 from cavata.music.mode import native
 
 
@@ -145,7 +145,7 @@ def uniform_bars(scene: Scene) -> Iterator[Notes]:
             yield bars[first][0], bars[third][-1]
 
 
-def _close(scene: Scene) -> Moment | None:
+def _close(scene: Scene) -> SceneMoment | None:
     """The last moment, where both lines end and a cantus firmus steps to its last note."""
     if len(scene.moments) < 2 or not scene.end_together():
         return None

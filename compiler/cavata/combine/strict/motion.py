@@ -13,10 +13,10 @@ from cavata.combine.strict.scene import (
     IMITATION,
     IMPERFECT,
     OCTAVE,
-    Moment,
     Note,
     Notes,
     Scene,
+    SceneMoment,
     direction,
     interval_of,
     is_step,
@@ -132,7 +132,7 @@ def tritone_relations(scene: Scene) -> Iterator[Notes]:
 
 def alike_in_a_row(scene: Scene) -> Iterator[Notes]:
     """More than three thirds, or sixths, on strong beats in a row."""
-    run: list[Moment] = []
+    run: list[SceneMoment] = []
     for moment in (m for m in scene.moments if scene.is_strong(m.at)):
         if run and (moment.kind != IMPERFECT or moment.steps != run[-1].steps):
             run = []
@@ -170,22 +170,22 @@ def weak_successions(scene: Scene) -> Iterator[Notes]:
             yield _four(one, other)
 
 
-def _ways(before: Moment, moment: Moment) -> tuple[int, int]:
+def _ways(before: SceneMoment, moment: SceneMoment) -> tuple[int, int]:
     """In which direction each line moves to the moment; 0 for one that holds its note or strikes it again."""
     first, second = (direction(*notes) for notes in zip(before.notes, moment.notes, strict=True))
     return first, second
 
 
-def _goes_along(before: Moment, moment: Moment) -> bool:
+def _goes_along(before: SceneMoment, moment: SceneMoment) -> bool:
     ways = _ways(before, moment)
     return ways[0] * ways[1] > 0
 
 
-def _similar(scene: Scene, kind: int) -> Iterator[tuple[Moment, Moment]]:
+def _similar(scene: Scene, kind: int) -> Iterator[tuple[SceneMoment, SceneMoment]]:
     return ((b, m) for b, m in scene.pairs if m.kind == kind and _goes_along(b, m))
 
 
-def _four(before: Moment, moment: Moment) -> Notes:
+def _four(before: SceneMoment, moment: SceneMoment) -> Notes:
     return (*before.notes, *moment.notes)
 
 
@@ -200,11 +200,11 @@ def _battuta(scene: Scene, kind: int) -> Iterator[Notes]:
             yield _four(before, moment)
 
 
-def _is_unison(moment: Moment) -> bool:
+def _is_unison(moment: SceneMoment) -> bool:
     return moment.steps == moment.semitones == 0
 
 
-def _is_inside(scene: Scene, moment: Moment) -> bool:
+def _is_inside(scene: Scene, moment: SceneMoment) -> bool:
     """Neither the first nor the last moment; in free imitation nor where a line enters or ends."""
     if scene.species != IMITATION:
         return moment is not scene.moments[0] and moment is not scene.moments[-1]
@@ -222,7 +222,7 @@ def _low_line(scene: Scene) -> int:
     return int(second < first)
 
 
-def _is_same_perfect(one: Moment, other: Moment) -> bool:
+def _is_same_perfect(one: SceneMoment, other: SceneMoment) -> bool:
     return one.kind == other.kind and one.kind in (FIFTH, OCTAVE)
 
 

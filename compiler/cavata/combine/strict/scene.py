@@ -69,7 +69,7 @@ Notes = tuple[Note, ...]
 
 
 @record
-class Moment:
+class SceneMoment:
     """A time at which both lines sound and at least one begins a note."""
 
     at: int
@@ -157,7 +157,7 @@ class Scene:
         """How long after the beginning of its bar."""
         return (at - self.offset) % self.bar
 
-    def moment(self, at: int) -> Moment | None:
+    def moment(self, at: int) -> SceneMoment | None:
         """What sounds there, whether or not a note begins."""
         found = None
         for moment in self.moments:
@@ -168,7 +168,7 @@ class Scene:
         return found
 
     @cached_property
-    def pairs(self) -> tuple[tuple[Moment, Moment], ...]:
+    def pairs(self) -> tuple[tuple[SceneMoment, SceneMoment], ...]:
         """Every moment with the one straight before it."""
         return tuple((before, moment) for before, moment in pairwise(self.moments) if moment.follows)
 
@@ -248,14 +248,14 @@ def direction(one: Note, other: Note) -> int:
     return (other.midi > one.midi) - (other.midi < one.midi)
 
 
-def _moments(first: StrictLine, second: StrictLine) -> Iterator[Moment]:
+def _moments(first: StrictLine, second: StrictLine) -> Iterator[SceneMoment]:
     one = other = 0
     last: int | None = None
     while one < len(first.notes) and other < len(second.notes):
         a, b = first.notes[one], second.notes[other]
         at, end = max(a.onset, b.onset), min(a.end, b.end)
         if at < end:
-            yield Moment(at, (a, b), *interval_of(a, b), last == at)
+            yield SceneMoment(at, (a, b), *interval_of(a, b), last == at)
             last = end
         one, other = one + (a.end == end), other + (b.end == end)
 

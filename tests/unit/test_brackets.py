@@ -13,7 +13,7 @@ from compiling import score_from
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
-from cavata.notate.paper.systems import Node, tree
+from cavata.notate.paper.systems import BracketNode, tree
 from cavata.pipeline import written
 from cavata.score.score import GroupSign, Score
 
@@ -30,10 +30,10 @@ def score(forces: str, more: str = "", music: str = PLAYED) -> Score:
 def brackets(made: Score) -> str:
     """The parts of the page: `[ ]` a bracket with its bar lines, `( )` one without, `{ }` the thin one inside."""
 
-    def shown(nodes: tuple[Node, ...]) -> str:
+    def shown(nodes: tuple[BracketNode, ...]) -> str:
         return " ".join(made.parts[node].name if isinstance(node, int) else _inside(*node) for node in nodes)
 
-    def _inside(group: object, inside: tuple[Node, ...]) -> str:
+    def _inside(group: object, inside: tuple[BracketNode, ...]) -> str:
         assert hasattr(group, "sign") and hasattr(group, "joined")
         left, right = "{}" if group.sign is GroupSign.SQUARE else "[]" if group.joined else "()"
         return f"{left}{shown(inside)}{right}"

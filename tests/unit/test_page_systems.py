@@ -15,7 +15,7 @@ from emit_lilypond_scores import SPAN, bar, frame, instrument, leaf, line, movem
 
 from cavata.notate.paper.layout import laid_out
 from cavata.notate.paper.page_turns import PartLayout, System, bad_turns, crowded, with_pages_planned
-from cavata.notate.paper.systems import Node, line_breaks, tree, with_systems
+from cavata.notate.paper.systems import BracketNode, line_breaks, tree, with_systems
 from cavata.notate.written import (
     Tuplet,
     WrittenBar,
@@ -33,7 +33,7 @@ PARTS = range(24)
 _SIGNS = {"[": GroupSign.BRACKET, "{": GroupSign.BRACE, "|": GroupSign.SQUARE}
 
 
-def shown(nodes: tuple[Node, ...], names: str) -> str:
+def shown(nodes: tuple[BracketNode, ...], names: str) -> str:
     """A tree of brackets as it would be drawn: `[a b {c d}]`."""
     signs = {GroupSign.BRACKET: "[]", GroupSign.BRACE: "{}", GroupSign.SQUARE: "||"}
     return " ".join(

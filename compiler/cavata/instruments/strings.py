@@ -17,7 +17,7 @@ from cavata.record import record, replace
 
 
 @record
-class Node:
+class HarmonicNode:
     """Where a string is touched for a harmonic: above its open or stopped pitch, and what sounds above that."""
 
     touched: Interval
@@ -25,7 +25,7 @@ class Node:
 
 
 NODES = tuple(
-    Node(parse_interval(touched), parse_interval(sounds))
+    HarmonicNode(parse_interval(touched), parse_interval(sounds))
     for touched, sounds in (("P8", "P8"), ("P5", "P12"), ("P4", "P15"), ("M3", "M17"), ("m3", "P19"))
 )
 """The nodes nearest the nut: of 1/2, 1/3, 1/4, 1/5 and 1/6 of a string, which sound its partials 2 to 6.
@@ -121,7 +121,7 @@ def string_named(instrument: Instrument, name: str, pitch: Pitch, natural: bool 
     return max(fitting or named[:1], key=lambda place: strings[place].midi, default=None)
 
 
-def harmonic_of(open_string: Pitch, pitch: Pitch) -> Node | None:
+def harmonic_of(open_string: Pitch, pitch: Pitch) -> HarmonicNode | None:
     """The node of an open string at which a pitch sounds; None where none of NODES has it."""
     return next((node for node in NODES if (open_string + node.sounds).midi == pitch.midi), None)
 

@@ -22,7 +22,7 @@ from cavata.lilypond.leaves import bar_components, clef_command, key_command, op
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
 from cavata.notate.paper.page import NAME_LINES, NAME_WIDTH
-from cavata.notate.paper.systems import Node, places_in, tree
+from cavata.notate.paper.systems import BracketNode, places_in, tree
 from cavata.notate.written import Frame, WrittenBar, WrittenMovement, WrittenPart, WrittenStaff
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
@@ -76,7 +76,7 @@ def _marks_above(movement: WrittenMovement, part: WrittenPart, graces: tuple[int
 
 
 def _bracketed(
-    movement: WrittenMovement, made: list[Any], nodes: tuple[Node, ...], name: str, style: SystemStyle
+    movement: WrittenMovement, made: list[Any], nodes: tuple[BracketNode, ...], name: str, style: SystemStyle
 ) -> Iterator[Any]:
     """The staves of a stretch, those of each group inside a context that draws its bracket."""
     for number, node in enumerate(nodes, start=1):

@@ -14,7 +14,7 @@ from xml.etree.ElementTree import Element, SubElement
 from cavata.instruments.instrument import Instrument
 from cavata.musicxml.directions import decimal
 from cavata.musicxml.percussion import list_instruments
-from cavata.notate.paper.systems import Node, tree
+from cavata.notate.paper.systems import BracketNode, tree
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.score.score import Group, Header, Part
 from cavata.sound.channels import HIGHEST, MIDDLE, Balance, channels, seats
@@ -157,7 +157,7 @@ def finish_part_list(part_list: Element, score: WrittenScore, movement: WrittenM
     part_list[:] = list(_bracketed(parts, tree([part.part for part in movement.parts], score.groups), count(1)))
 
 
-def _bracketed(parts: Sequence[Element], nodes: Sequence[Node], numbers: Iterator[int]) -> Iterator[Element]:
+def _bracketed(parts: Sequence[Element], nodes: Sequence[BracketNode], numbers: Iterator[int]) -> Iterator[Element]:
     """The parts of a stretch, those of each group between the ends of its bracket."""
     for node in nodes:
         if isinstance(node, int):

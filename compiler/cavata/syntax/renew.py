@@ -37,7 +37,7 @@ _NEW_NAMES = {"held": "held_notes", "turned_table": "table_canon", "anapaest": "
 _LATER = ("version_row", "profile_row")
 """Statements that edition 1 did not have."""
 
-Node = Tree[Token]
+ParseNode = Tree[Token]
 
 
 @record
@@ -131,7 +131,7 @@ def step_renewed(step: str) -> str:
     return applied(source.text, work.edits)[len(begin) :].strip()
 
 
-def _tokens(node: Node | Token) -> Iterator[Token]:
+def _tokens(node: ParseNode | Token) -> Iterator[Token]:
     if isinstance(node, Token):
         yield node
     else:
@@ -139,15 +139,15 @@ def _tokens(node: Node | Token) -> Iterator[Token]:
             yield from _tokens(child)
 
 
-def _first(node: Node | Token) -> Token:
+def _first(node: ParseNode | Token) -> Token:
     return next(_tokens(node))
 
 
-def _start(node: Node | Token) -> int:
+def _start(node: ParseNode | Token) -> int:
     return _first(node).start_pos or 0
 
 
-def _end(node: Node | Token) -> int:
+def _end(node: ParseNode | Token) -> int:
     return list(_tokens(node))[-1].end_pos or 0
 
 
@@ -187,7 +187,7 @@ class _Work:
 
     def statement(self, statement: Statement, start: str) -> None:
         span = statement.span
-        tree: Node = Tree("unread", [])
+        tree: ParseNode = Tree("unread", [])
         try:
             if start not in _LATER:
                 tree = _parser().parse(span, start=start)
@@ -199,7 +199,7 @@ class _Work:
         for row in statement.block:
             self.statement(row, rows)
 
-    def node(self, tree: Node, statement: Span) -> None:
+    def node(self, tree: ParseNode, statement: Span) -> None:
         """Change what is to be changed in a tree, parts before the whole."""
         for child in tree.children:
             if isinstance(child, Tree):
@@ -255,7 +255,7 @@ class _Work:
 
     # -------------------------------------------------------------- transforms
 
-    def step(self, step: Node, arrow: Token | None) -> None:
+    def step(self, step: ParseNode, arrow: Token | None) -> None:
         """A step after its arrow, or over bars of a part."""
         head = _first(step.children[0])
         if head.value in self.own:
@@ -289,7 +289,7 @@ class _Work:
         self.ranges(atoms)
         self.renamed([head, *(word for word in words if isinstance(word, Token))])
 
-    def ranges(self, atoms: Sequence[Node | Token]) -> None:
+    def ranges(self, atoms: Sequence[ParseNode | Token]) -> None:
         """`2 to 4`."""
         for number in range(1, len(atoms) - 1):
             before, word, after = atoms[number - 1 : number + 2]
@@ -300,13 +300,13 @@ class _Work:
                 else:
                     self.edit(_start(word), _end(word), "..")
 
-    def renewed_text(self, nodes: Sequence[Node | Token]) -> str:
+    def renewed_text(self, nodes: Sequence[ParseNode | Token]) -> str:
         """The text of some neighbors as it stands now."""
         start, end = _start(nodes[0]), _end(nodes[-1])
         inside = [edit for edit in self.edits if start <= edit.start and edit.end <= end]
         return applied(self.source.text[start:end], inside, start)
 
-    def graced(self, step: Node, head: Token) -> None:
+    def graced(self, step: ParseNode, head: Token) -> None:
         """`graced by MOTIF before NOTES`."""
         before = next(n for n, atom in enumerate(step.children) if n > 2 and _is(atom, "word", "before"))
         notes = step.children[before + 1 :]
@@ -317,7 +317,7 @@ class _Work:
         self.edit(head.end_pos or 0, head.end_pos or 0, " " + text)
         self.edit(gap, _end(step), "")
 
-    def marked(self, step: Node, head: Token, arrow: Token | None) -> None:
+    def marked(self, step: ParseNode, head: Token, arrow: Token | None) -> None:
         """A fermata is a transform of its own; over bars of a part it needs a row of its own (see `marking`)."""
         fermata = _fermata(step)
         if fermata is None or arrow is None:
@@ -336,7 +336,7 @@ class _Work:
             start -= 1
         self.edit(start, word.end_pos or 0, "")
 
-    def fermata_notes(self, step: Node) -> str:
+    def fermata_notes(self, step: ParseNode) -> str:
         """The note on which `marked` put its fermata: the last of those that it named."""
         notes = step.children[1 : len(step.children) - len(_marks(step))]
         if not notes:
@@ -352,7 +352,7 @@ class _Work:
 
     # -------------------------------------------------------------- rows
 
-    def marking(self, tree: Node, statement: Span) -> None:
+    def marking(self, tree: ParseNode, statement: Span) -> None:
         """`PARTS bars N to M: step`; a fermata beside other markings becomes a row of its own."""
         step = tree.children[-1]
         assert isinstance(step, Tree)
@@ -374,7 +374,7 @@ class _Work:
         below = len(self.source.text) if below < 0 else below
         self.edit(below, below, f"\n{indent}{row}fermata {which}")
 
-    def item(self, tree: Node) -> None:
+    def item(self, tree: ParseNode) -> None:
         """`for` and `until end`, which held one note or chord and repeated everything else."""
         expression = tree.children[0]
         repeat = next((c for c in tree.children if isinstance(c, Tree) and c.data in _LENGTHS), None)
@@ -389,7 +389,7 @@ class _Work:
             brackets = Edit(value.start, value.start, "("), Edit(value.end, value.end, ")")
             self.doubts.append(Doubt(value, brackets))
 
-    def ends_repeated(self, expression: Node) -> bool:
+    def ends_repeated(self, expression: ParseNode) -> bool:
         """Whether the last thing of an expression was a transform that repeated or cut."""
         link = expression.children[-1]
         step = link.children[-1] if isinstance(link, Tree) and link.data == "link" else None
@@ -402,14 +402,14 @@ class _Work:
 _LENGTHS = ("for_span", "until_end", "times")
 
 
-def _is(node: Node | Token, rule: str, word: str = "") -> bool:
+def _is(node: ParseNode | Token, rule: str, word: str = "") -> bool:
     """Whether a node was made by that rule, of that word if one is given."""
     if not isinstance(node, Tree) or node.data != rule:
         return False
     return not word or _first(node).value == word
 
 
-def _marks(step: Node) -> Sequence[Node | Token]:
+def _marks(step: ParseNode) -> Sequence[ParseNode | Token]:
     """The markings of a step `marked`, without the notes before them; a text is words, never a letter."""
     atoms = step.children[1:]
     place = 0
@@ -423,6 +423,6 @@ def _marks(step: Node) -> Sequence[Node | Token]:
     return atoms[place:]
 
 
-def _fermata(step: Node) -> Token | None:
+def _fermata(step: ParseNode) -> Token | None:
     """The word `fermata` among the markings of a step."""
     return next((_first(atom) for atom in _marks(step) if _is(atom, "word", "fermata")), None)

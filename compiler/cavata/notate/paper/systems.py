@@ -16,7 +16,7 @@ from cavata.record import record, replace
 from cavata.score.score import CopyKind, Group, GroupSign, Header, Part
 
 Voice = tuple[WrittenItem, ...]
-Node = int | tuple[Group, "tuple[Node, ...]"]
+BracketNode = int | tuple[Group, "tuple[BracketNode, ...]"]
 """A part by its place, or a group with what stands under its bracket."""
 
 MANY_STAVES = 10
@@ -203,7 +203,7 @@ def _resting_points(voice: Voice, under_way: bool) -> set[Fraction]:
     return points
 
 
-def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[Node, ...]:
+def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[BracketNode, ...]:
     """The parts of a system under their brackets.
 
     A bracket spans neighbors only, two at least, and no soloist but one amid the others; it stands inside another or
@@ -220,7 +220,7 @@ def tree(parts: Sequence[Part], groups: Sequence[Group]) -> tuple[Node, ...]:
     return _nodes(0, len(parts), sorted(kept, key=lambda run: (run.first, -run.end)))
 
 
-def places_in(nodes: Sequence[Node]) -> Iterator[int]:
+def places_in(nodes: Sequence[BracketNode]) -> Iterator[int]:
     """The places of all parts under some brackets, from the top."""
     for node in nodes:
         if isinstance(node, int):
@@ -284,8 +284,8 @@ def _amid(parts: Sequence[Part], named: Sequence[bool], place: int) -> bool:
     return all(named[beside] and not parts[beside].soloist for beside in (place - 1, place + 1))
 
 
-def _nodes(first: int, end: int, runs: Sequence[_Run]) -> tuple[Node, ...]:
-    nodes: list[Node] = []
+def _nodes(first: int, end: int, runs: Sequence[_Run]) -> tuple[BracketNode, ...]:
+    nodes: list[BracketNode] = []
     place = first
     while place < end:
         run = next((run for run in runs if run.first == place and run.end <= end), None)

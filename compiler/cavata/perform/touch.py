@@ -18,7 +18,7 @@ from cavata.perform.harmony import Harmony
 from cavata.perform.phrases import Phrase, Voice, slurred
 from cavata.perform.punctuation import Punctuated
 from cavata.record import record
-from cavata.score.clock import Clock, Pace, paces
+from cavata.score.clock import Clock, ClockStretch, paces
 from cavata.score.score import Movement, Part, ScoreEvent
 
 ARCH = 1.5 * 2
@@ -263,5 +263,5 @@ def _onset(time: tuple[Fraction, str]) -> Fraction:
     return time[0]
 
 
-def _onset_of_pace(pace: Pace) -> Fraction:
+def _onset_of_pace(pace: ClockStretch) -> Fraction:
     return pace.onset

@@ -15,7 +15,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.music.event import KIND_OF, KINDS, LASTING, UNMARKED, Ornament
 from cavata.music.pitch import Pitch
 from cavata.record import record
-from cavata.score.clock import Pace, paces
+from cavata.score.clock import ClockStretch, paces
 from cavata.score.score import Movement, Part, ScoreEvent, Staff
 
 _ORDINARY = tuple(words[0] for words in KINDS)
@@ -28,7 +28,7 @@ class Timing:
 
     def __init__(self, movement: Movement) -> None:
         self._movement = movement
-        self._paces: tuple[Pace, ...] = ()
+        self._paces: tuple[ClockStretch, ...] = ()
         self._onsets: list[float] = []
         self._sums: list[float] = []
 

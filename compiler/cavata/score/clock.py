@@ -35,7 +35,7 @@ UNSAID = 2
 
 
 @record
-class Pace:
+class ClockStretch:
     """A stretch of the score in whole notes, and the seconds of a whole note at both its ends."""
 
     onset: Fraction
@@ -50,9 +50,9 @@ class Pace:
         """How long it takes."""
         return (self.end - self.onset) * (self.first + self.last) / 2
 
-    def part(self, onset: Fraction, end: Fraction) -> Pace:
+    def part(self, onset: Fraction, end: Fraction) -> ClockStretch:
         """The part of it between two moments."""
-        return Pace(onset, end, self._at(onset), self._at(end), self.held)
+        return ClockStretch(onset, end, self._at(onset), self._at(end), self.held)
 
     def _at(self, moment: Fraction) -> Fraction:
         if self.first == self.last:
@@ -60,7 +60,7 @@ class Pace:
         return self.first + (self.last - self.first) * (moment - self.onset) / (self.end - self.onset)
 
 
-def paces(movement: Movement) -> tuple[Pace, ...]:
+def paces(movement: Movement) -> tuple[ClockStretch, ...]:
     """The paces of a movement, from its beginning to its end."""
     stretched = tuple(_fermatas(movement))
     moments = {Fraction(0), movement.duration}
@@ -76,9 +76,9 @@ def paces(movement: Movement) -> tuple[Pace, ...]:
 
 def _pace(
     tempo: Tempo, begin: Fraction, end: Fraction, stretched: tuple[tuple[Fraction, Fraction, Fraction], ...]
-) -> Pace:
+) -> ClockStretch:
     factor = max((f for since, until, f in stretched if since <= begin and end <= until), default=Fraction(1))
-    return Pace(begin, end, tempo.seconds_at(begin) * factor, tempo.seconds_at(end) * factor, factor != 1)
+    return ClockStretch(begin, end, tempo.seconds_at(begin) * factor, tempo.seconds_at(end) * factor, factor != 1)
 
 
 def _fermatas(movement: Movement) -> Iterator[tuple[Fraction, Fraction, Fraction]]:

@@ -13,7 +13,7 @@ from math import gcd, lcm
 
 from cavata.perform.curve import Curve
 from cavata.record import record
-from cavata.score.clock import Pace, paces
+from cavata.score.clock import ClockStretch, paces
 from cavata.score.score import Movement, Score
 
 PAUSE = Fraction(2)
@@ -81,7 +81,7 @@ def tempo_steps(movement: Movement) -> Iterator[tuple[Fraction, Fraction]]:
     A change goes in steps of a sixteenth, each as long as the change makes it, so that nothing is lost by the stairs.
     After a fermata or a change that ends the movement the tempo is that of the score again.
     """
-    pace: Pace | None = None
+    pace: ClockStretch | None = None
     for pace in paces(movement):
         count = 1 if pace.first == pace.last else int(-(-(pace.end - pace.onset) // STEP))
         for place in range(count):

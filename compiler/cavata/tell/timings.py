@@ -13,7 +13,7 @@ from typing import Any
 from cavata.record import record
 from cavata.score.clock import (
     Clock,
-    Pace,
+    ClockStretch,
     clock_text,
     length_verdict,
     lengths_in_words,
@@ -167,7 +167,7 @@ def _signs(movement: Movement) -> int:
 class _Piece:
     """A pace, why it is an estimate, and how many times as long a fermata makes it."""
 
-    pace: Pace
+    pace: ClockStretch
     reason: str
     stretched: Fraction
 
@@ -194,7 +194,7 @@ def _pieces(movement: Movement, given: bool) -> Iterator[_Piece]:
             yield _Piece(pace.part(begin, end), reason, pace.first / steady)
 
 
-def _steady(movement: Movement, pace: Pace) -> Fraction:
+def _steady(movement: Movement, pace: ClockStretch) -> Fraction:
     """How long a whole note would last where a pace begins, were there no fermata."""
     return next(t for t in reversed(movement.tempi) if t.onset <= pace.onset).seconds_at(pace.onset)
 

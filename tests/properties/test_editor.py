@@ -13,7 +13,7 @@ import pytest
 from cavata.diagnostics import Diagnostics
 from cavata.editor import completion, hints, mending, names, structure
 from cavata.editor.hover import hover
-from cavata.editor.page import Page
+from cavata.editor.page import ScriptPage
 from cavata.editor.tokens import read, rows_of
 from cavata.names.loader import load
 from cavata.pipeline import Compiled, compile_script
@@ -26,12 +26,12 @@ STEP = 1 if EVERY else 97
 SOME = SCRIPTS if EVERY else [path for path in SCRIPTS if path.stem in ("anthem", "11-the-second-day", "monograms")]
 
 
-def page_of(path: Path, text: str | None = None) -> Page:
+def page_of(path: Path, text: str | None = None) -> ScriptPage:
     text = path.read_text("utf-8") if text is None else text
-    return Page(Source(path.name, text), str(path), compile_script(path, text=text))
+    return ScriptPage(Source(path.name, text), str(path), compile_script(path, text=text))
 
 
-def asked(page: Page, offset: int) -> None:
+def asked(page: ScriptPage, offset: int) -> None:
     """Everything that can be asked at a place, each answer looked at."""
     source = page.source
     told = hover(page, offset)
@@ -71,7 +71,7 @@ def test_a_script_that_breaks_off_anywhere_is_answered_there(path: Path) -> None
     loaded = load(path, path.name, Diagnostics(), text)
     assert loaded is not None
     for offset in range(0, len(text) + 1, 3 if EVERY else 211):
-        page = Page(Source(path.name, text[:offset]), str(path), Compiled(Diagnostics(), loaded))
+        page = ScriptPage(Source(path.name, text[:offset]), str(path), Compiled(Diagnostics(), loaded))
         asked(page, offset)
     page = page_of(path, text[: len(text) // 2])
     asked(page, len(text) // 2)
@@ -80,7 +80,7 @@ def test_a_script_that_breaks_off_anywhere_is_answered_there(path: Path) -> None
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
 def test_every_word_of_an_example_has_its_class(path: Path) -> None:
     """The classes lie in order without touching, and what lies between them is blank."""
-    page = page_of(path) if EVERY else Page(
+    page = page_of(path) if EVERY else ScriptPage(
         Source(path.name, path.read_text("utf-8")), str(path),
         Compiled(Diagnostics(), load(path, path.name, Diagnostics())),
     )  # fmt: skip

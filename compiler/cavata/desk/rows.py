@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from cavata.desk.views import NotThere
 from cavata.editor.names import uses
-from cavata.editor.page import Page
+from cavata.editor.page import ScriptPage
 from cavata.editor.tokens import Row, row_at, rows_of
 from cavata.music.pitch import Pitch, parse_pitch
 from cavata.pipeline import Compiled
@@ -40,7 +40,7 @@ def uses_of(compiled: Compiled, word: str) -> tuple[Span, ...]:
     assert compiled.loaded is not None
     key = compiled.loaded.main
     module = compiled.loaded.modules[key]
-    page = Page(module.source, key, compiled)
+    page = ScriptPage(module.source, key, compiled)
     found = uses(page, name_tree(module, word).name.span.start)
     return tuple(
         span for file, span in found

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from cavata.editor.hover import statement_of
-from cavata.editor.page import Page
+from cavata.editor.page import ScriptPage
 from cavata.editor.tokens import Read, Row, Token, read, row_at, start_under
 from cavata.instruments.table import script_words
 from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
@@ -62,7 +62,7 @@ class _Place:
         return self.read.tokens
 
 
-def _place(page: Page, offset: int) -> _Place:
+def _place(page: ScriptPage, offset: int) -> _Place:
     """What is read up to an offset; a line that begins anew is read by where it is indented."""
     text = page.source.text
     begin = offset
@@ -82,7 +82,7 @@ def _place(page: Page, offset: int) -> _Place:
     return _Place(row, read(span, row.start), word)
 
 
-def _goes_on(page: Page, row: Row, begin: int) -> bool:
+def _goes_on(page: ScriptPage, row: Row, begin: int) -> bool:
     """Whether a place at a line's beginning lies inside the statement before it."""
     if begin <= row.span.end and page.source.line_of(begin) != page.source.line_of(row.span.start):
         return True
@@ -90,7 +90,7 @@ def _goes_on(page: Page, row: Row, begin: int) -> bool:
     return before.count("(") > before.count(")") or before.rstrip().endswith(("->", "+", ",", "="))
 
 
-def _above(page: Page, line: int, indent: int) -> Row | None:
+def _above(page: ScriptPage, line: int, indent: int) -> Row | None:
     """The statement under which a line of that indentation stands."""
     if not indent:
         return None
@@ -103,7 +103,7 @@ def _above(page: Page, line: int, indent: int) -> Row | None:
 # ------------------------------------------------------------------ words
 
 
-def offers(page: Page, offset: int) -> tuple[Offer, ...]:
+def offers(page: ScriptPage, offset: int) -> tuple[Offer, ...]:
     """What may stand at an offset, in the alphabet's order of each sort; nothing inside a text or a comment."""
     if _is_quiet(page, offset):
         return ()
@@ -115,14 +115,14 @@ def offers(page: Page, offset: int) -> tuple[Offer, ...]:
     return tuple(found.values())
 
 
-def _is_quiet(page: Page, offset: int) -> bool:
+def _is_quiet(page: ScriptPage, offset: int) -> bool:
     """Whether a place lies in a text in quotes or in a comment."""
     line = page.source.text[page.source.text.rfind("\n", 0, offset) + 1 : offset]
     before = line.replace('\\"', "")
     return before.count('"') % 2 == 1 or "--" in before.split('"')[-1]
 
 
-def _offered(page: Page, place: _Place) -> Iterator[Offer]:
+def _offered(page: ScriptPage, place: _Place) -> Iterator[Offer]:
     tokens = place.tokens
     last = tokens[-1].kind if tokens else ""
     step = _step_under_way(tokens)
@@ -145,7 +145,7 @@ def words() -> dict[str, str]:
     return {each.name: each.pattern.value for each in parser.terminals if each.pattern.type == "str"}
 
 
-def _steps(page: Page) -> Iterator[Offer]:
+def _steps(page: ScriptPage) -> Iterator[Offer]:
     for name in page.scope.names(Sort.TRANSFORM):
         yield Offer(name, "step", "transform of the script")
     for word, candidates in TRANSFORMS.items():
@@ -165,7 +165,7 @@ def _step_under_way(tokens: tuple[Token, ...]) -> tuple[str, tuple[Token, ...]] 
     return None
 
 
-def _of_step(page: Page, word: str, given: tuple[Token, ...]) -> Iterator[Offer]:
+def _of_step(page: ScriptPage, word: str, given: tuple[Token, ...]) -> Iterator[Offer]:
     """The words that may come next in a step, by each of its patterns."""
     for transform in TRANSFORMS[word]:
         for part in _next_parts(transform.parts, given):
@@ -210,7 +210,7 @@ _MARKINGS = (
 )  # fmt: skip
 
 
-def _of_kind(page: Page, kind: ArgumentKind) -> Iterator[Offer]:
+def _of_kind(page: ScriptPage, kind: ArgumentKind) -> Iterator[Offer]:
     match kind:
         case ArgumentKind.MARKINGS:
             for several, what in _MARKINGS:
@@ -233,7 +233,7 @@ def _of_kind(page: Page, kind: ArgumentKind) -> Iterator[Offer]:
             return
 
 
-def _names(page: Page, place: _Place) -> Iterator[Offer]:
+def _names(page: ScriptPage, place: _Place) -> Iterator[Offer]:
     """Names of the script that may stand in a place of a row."""
     tokens, start = place.tokens, place.row.start
     kinds = [token.kind for token in tokens]
@@ -259,7 +259,7 @@ def _names(page: Page, place: _Place) -> Iterator[Offer]:
         yield from _values(page)
 
 
-def _values(page: Page) -> Iterator[Offer]:
+def _values(page: ScriptPage) -> Iterator[Offer]:
     for name in page.scope.names(Sort.NAME, Sort.MOTIF, Sort.RHYTHM):
         declared = page.scope.find(name)
         yield Offer(name, "value", declared.sort.value if declared and declared.sort else "")
@@ -269,11 +269,11 @@ def _values(page: Page) -> Iterator[Offer]:
         yield Offer(f"{combination.word}(", "combination", combination.pattern)
 
 
-def _players(page: Page) -> Iterator[Offer]:
+def _players(page: ScriptPage) -> Iterator[Offer]:
     yield from (Offer(name, "part", meaning.kind.value) for name, meaning in page.players.items())
 
 
-def _sections(page: Page) -> Iterator[Offer]:
+def _sections(page: ScriptPage) -> Iterator[Offer]:
     for name, (_, sections) in page.movements.items():
         yield Offer(name, "section", "movement")
         yield from (Offer(each, "section", f"section of {name}") for each in sections)
@@ -287,7 +287,7 @@ def _instruments() -> tuple[Offer, ...]:
 # ------------------------------------------------------------------ patterns
 
 
-def written(page: Page, offset: int) -> tuple[Written, ...]:
+def written(page: ScriptPage, offset: int) -> tuple[Written, ...]:
     """How the step or combination in which an offset lies is written."""
     row = row_at(page.rows, offset)
     if row is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cavata.editor.hover import measured
-from cavata.editor.page import Page
+from cavata.editor.page import ScriptPage
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
 from cavata.names.program import Identity
@@ -17,7 +17,7 @@ MOST_NOTES = 12
 """Notes of a name that a hint shows."""
 
 
-def hints(page: Page) -> Iterator[tuple[int, str]]:
+def hints(page: ScriptPage) -> Iterator[tuple[int, str]]:
     """Where a hint stands, and its text."""
     plan = page.compiled.plan
     for declaration in page.module.declarations:
@@ -39,7 +39,7 @@ def _told(value: Value, is_name: bool) -> str:
     return ": " + " ".join(notes[:MOST_NOTES]) + (" ..." if len(notes) > MOST_NOTES else "")
 
 
-def _bars(page: Page, tree: t.WrittenMovement) -> Iterator[tuple[int, str]]:
+def _bars(page: ScriptPage, tree: t.WrittenMovement) -> Iterator[tuple[int, str]]:
     """The bars of each section, as they are numbered on the page."""
     score = page.compiled.score
     movement = None if score is None else next((m for m in score.movements if m.name == tree.name.text), None)

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from cavata import resources
 from cavata.ciphers.cipher import Cipher
-from cavata.editor.page import Meaning, Page, WordKind
+from cavata.editor.page import Meaning, ScriptPage, WordKind
 from cavata.editor.tokens import Token
 from cavata.evaluate.plan import Value
 from cavata.evaluate.text import value_lines
@@ -21,7 +21,7 @@ MOST_SHOWN = 24
 """Notes of a value that a hover shows."""
 
 
-def hover(page: Page, offset: int) -> tuple[str, Span] | None:
+def hover(page: ScriptPage, offset: int) -> tuple[str, Span] | None:
     """What the word at an offset is, and where it stands; None for what needs no words."""
     found = page.meaning_at(offset)
     if found is not None:
@@ -36,7 +36,7 @@ def hover(page: Page, offset: int) -> tuple[str, Span] | None:
     return (text, Span(page.source, token.start, token.end)) if text else None
 
 
-def _told(page: Page, meaning: Meaning, token: Token) -> str:
+def _told(page: ScriptPage, meaning: Meaning, token: Token) -> str:
     match meaning.kind:
         case WordKind.STEP:
             rows = [f"`{each.pattern}`  \n{each.does}" for each in TRANSFORMS[meaning.name]]
@@ -61,7 +61,7 @@ def _told(page: Page, meaning: Meaning, token: Token) -> str:
             return _definition(page, meaning, sort)
 
 
-def _definition(page: Page, meaning: Meaning, sort: Sort) -> str:
+def _definition(page: ScriptPage, meaning: Meaning, sort: Sort) -> str:
     plan = page.compiled.plan
     value = None if plan is None else plan.values.get(Identity(meaning.within, meaning.name))
     written = "" if meaning.declared is None else _row_text(meaning.declared)
@@ -77,7 +77,7 @@ def _row_text(span: Span) -> str:
     return span.source.line_text(span.line).strip()
 
 
-def _remark(page: Page, meaning: Meaning) -> str:
+def _remark(page: ScriptPage, meaning: Meaning) -> str:
     declared = page.known[meaning.within].own.get(meaning.name) if meaning.within in page.known else None
     tree = None if declared is None else declared.tree
     return getattr(tree, "remark", "") if tree is not None else ""
@@ -117,7 +117,7 @@ def measured(value: Value) -> str:
             return "voices of a chord"
 
 
-def _part(page: Page, name: str) -> str:
+def _part(page: ScriptPage, name: str) -> str:
     program = page.compiled.program
     part = None if program is None else next((each for each in program.forces if each.name == name), None)
     if part is None:
@@ -132,7 +132,7 @@ def _part(page: Page, name: str) -> str:
     return "  \n".join(lines)
 
 
-def _bars(page: Page, meaning: Meaning) -> str:
+def _bars(page: ScriptPage, meaning: Meaning) -> str:
     score = page.compiled.score
     if score is None:
         return ""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from cavata.editor.page import Meaning, Page, WordKind
+from cavata.editor.page import Meaning, ScriptPage, WordKind
 from cavata.names.loader import standard_library
 from cavata.names.program import Sort
 from cavata.source import Span
@@ -18,7 +18,7 @@ _RENAMED = frozenset([
 _NAME = re.compile(r"[^\W\d]\w*")
 
 
-def definition(page: Page, offset: int) -> tuple[str, Span] | None:
+def definition(page: ScriptPage, offset: int) -> tuple[str, Span] | None:
     """The file and the place where what a word stands for is defined; a module by the beginning of its file."""
     found = page.meaning_at(offset)
     if found is None:
@@ -31,12 +31,12 @@ def definition(page: Page, offset: int) -> tuple[str, Span] | None:
     return _file_of(page, meaning), meaning.declared
 
 
-def _file_of(page: Page, meaning: Meaning) -> str:
+def _file_of(page: ScriptPage, meaning: Meaning) -> str:
     within = meaning.within
     return within if isinstance(meaning.kind, Sort) or within == page.key else within.rpartition(" ")[0]
 
 
-def _module(page: Page, name: str) -> tuple[str, Span] | None:
+def _module(page: ScriptPage, name: str) -> tuple[str, Span] | None:
     if page.loaded is None:
         return None
     for use, target in page.loaded.uses.get(page.key, ()):
@@ -45,13 +45,13 @@ def _module(page: Page, name: str) -> tuple[str, Span] | None:
     return None
 
 
-def pages_of(page: Page) -> Iterator[Page]:
+def pages_of(page: ScriptPage) -> Iterator[ScriptPage]:
     """The page, and those of the other files that belong to the composer."""
     yield page
     if page.loaded is not None:
         for key, module in page.loaded.modules.items():
             if key != page.key and is_own(key):
-                yield Page(module.source, key, page.compiled)
+                yield ScriptPage(module.source, key, page.compiled)
 
 
 def is_own(key: str) -> bool:
@@ -59,7 +59,7 @@ def is_own(key: str) -> bool:
     return not Path(key).is_relative_to(standard_library().folder)
 
 
-def uses(page: Page, offset: int) -> tuple[tuple[str, Span], ...]:
+def uses(page: ScriptPage, offset: int) -> tuple[tuple[str, Span], ...]:
     """Every word, in all files, that stands for what the word at an offset stands for, its definition among them."""
     found = page.meaning_at(offset)
     if found is None or found[1].kind not in _RENAMED:
@@ -71,7 +71,7 @@ def uses(page: Page, offset: int) -> tuple[tuple[str, Span], ...]:
     )  # fmt: skip
 
 
-def renamable(page: Page, offset: int) -> Span | None:
+def renamable(page: ScriptPage, offset: int) -> Span | None:
     """The name at an offset, if it is one that may be changed: it is defined in a file of the composer's."""
     found = page.meaning_at(offset)
     if found is None or found[1].kind not in _RENAMED or not is_own(_file_of(page, found[1])):
@@ -80,7 +80,7 @@ def renamable(page: Page, offset: int) -> Span | None:
     return Span(page.source, token.start, token.start + len(token.name))
 
 
-def renamed(page: Page, offset: int, name: str) -> tuple[tuple[str, Span], ...] | None:
+def renamed(page: ScriptPage, offset: int, name: str) -> tuple[tuple[str, Span], ...] | None:
     """The words that are to be replaced by a new name, by files; None if that is no name, or means something already.
 
     A word under which a file knows the thing by `as` stays as it is.

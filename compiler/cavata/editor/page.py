@@ -59,7 +59,7 @@ class Meaning:
         return self.kind, self.within, self.name
 
 
-class Page:
+class ScriptPage:
     """One file of a piece."""
 
     def __init__(self, source: Source, key: str, compiled: Compiled) -> None:

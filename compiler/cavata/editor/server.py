@@ -22,7 +22,7 @@ from cavata import __version__
 from cavata.diagnostics import Diagnostic, Severity, said
 from cavata.editor import completion, hints, mending, names, structure
 from cavata.editor.hover import hover
-from cavata.editor.page import Page
+from cavata.editor.page import ScriptPage
 from cavata.editor.structure import Class
 from cavata.pipeline import Compiled
 from cavata.source import Source, Span
@@ -70,7 +70,7 @@ class Scripts(LanguageServer):
         super().__init__("cavata", __version__, lsp.TextDocumentSyncKind.Incremental)
         self.library = library
         self._standing: dict[str, Standing] = {}
-        self._pages: dict[str, tuple[dict[str, str], Page]] = {}
+        self._pages: dict[str, tuple[dict[str, str], ScriptPage]] = {}
         self.still = RLock()
         """Held while something is compiled: other threads may compile as well."""
         self.loop: asyncio.AbstractEventLoop | None = None
@@ -91,7 +91,7 @@ class Scripts(LanguageServer):
                 found[path] = document.source.replace("\r\n", "\n").replace("\r", "\n")
         return found
 
-    def page(self, uri: str) -> Page | None:
+    def page(self, uri: str) -> ScriptPage | None:
         """A file as it is now, compiled."""
         key, texts = path_of(uri), self.texts()
         if key is None or key not in texts:
@@ -100,7 +100,7 @@ class Scripts(LanguageServer):
         if known is None or known[0] != texts:
             standing = self._standing.setdefault(key, Standing(Path(key), library=self.library))
             with self.still:
-                page = Page(Source(Path(key).name, texts[key]), key, standing.compile(texts))
+                page = ScriptPage(Source(Path(key).name, texts[key]), key, standing.compile(texts))
             known = self._pages[uri] = texts, page
         return known[1]
 
@@ -136,7 +136,7 @@ class Scripts(LanguageServer):
             column += 1
         return source.line_starts[position.line] + column
 
-    def at(self, parameters: _AtPlace) -> tuple[Page, int] | None:
+    def at(self, parameters: _AtPlace) -> tuple[ScriptPage, int] | None:
         """The page and the offset that a request speaks of."""
         page = self.page(parameters.text_document.uri)
         return None if page is None else (page, self.offset(page.source, parameters.position))
@@ -158,7 +158,7 @@ class Scripts(LanguageServer):
             self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(other, by_file[other]))
         self._told[uri] = {*by_file} - {uri}
 
-    def message(self, message: Diagnostic, page: Page, uris: dict[str, str]) -> lsp.Diagnostic:
+    def message(self, message: Diagnostic, page: ScriptPage, uris: dict[str, str]) -> lsp.Diagnostic:
         """A message with its label, its cure and the other places."""
         text = "\n".join([
             said(message.message) + (f" ({said(message.label)})" if message.label else ""),

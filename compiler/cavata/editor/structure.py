@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from enum import Enum
 
-from cavata.editor.page import Page, WordKind
+from cavata.editor.page import ScriptPage, WordKind
 from cavata.editor.tokens import Row, Token
 from cavata.names.program import Sort
 from cavata.record import record
@@ -27,13 +27,13 @@ class OutlineEntry:
     below: tuple[OutlineEntry, ...]
 
 
-def outline(page: Page) -> tuple[OutlineEntry, ...]:
+def outline(page: ScriptPage) -> tuple[OutlineEntry, ...]:
     """What a file declares, in order."""
     tops = [row for row in page.rows if row.above is None]
     return tuple(entry for row in tops if (entry := _entry(page, row)) is not None)
 
 
-def _entry(page: Page, row: Row) -> OutlineEntry | None:
+def _entry(page: ScriptPage, row: Row) -> OutlineEntry | None:
     tokens = page.read(row).tokens
     if not tokens or tokens[0].text in ("language", "use"):
         return None
@@ -49,7 +49,7 @@ def _entry(page: Page, row: Row) -> OutlineEntry | None:
     )
 
 
-def folds(page: Page) -> Iterator[tuple[int, int]]:
+def folds(page: ScriptPage) -> Iterator[tuple[int, int]]:
     """First and last line, counted from 1, of every statement that takes several."""
     for row in page.rows:
         first, last = row.span.line, page.source.line_of(row.last)
@@ -57,7 +57,7 @@ def folds(page: Page) -> Iterator[tuple[int, int]]:
             yield first, last
 
 
-def selections(page: Page, offset: int) -> tuple[Span, ...]:
+def selections(page: ScriptPage, offset: int) -> tuple[Span, ...]:
     """What a selection at an offset grows to: its word, its item or step, its statement, what it stands under."""
     row = page.row_at(offset)
     if row is None or offset > row.last:
@@ -80,7 +80,7 @@ def selections(page: Page, offset: int) -> tuple[Span, ...]:
     return tuple(grown)
 
 
-def _between(page: Page, tokens: tuple[Token, ...], number: int, breaks: frozenset[str]) -> Span:
+def _between(page: ScriptPage, tokens: tuple[Token, ...], number: int, breaks: frozenset[str]) -> Span:
     """The tokens around one, as far as none of these kinds stands there outside of brackets."""
     first, depth = number, 0
     while first and not (depth == 0 and tokens[first - 1].kind in breaks):
@@ -135,7 +135,7 @@ _BY_MEANING = {
 _COMMENT = re.compile(r'"(?:\\.|[^"\\\n])*"?|(--[^\n]*)')
 
 
-def classes(page: Page) -> tuple[tuple[int, int, Class], ...]:
+def classes(page: ScriptPage) -> tuple[tuple[int, int, Class], ...]:
     """From where to where which class of word stands, in order, without overlaps."""
     found = [(match.start(1), match.end(1), Class.COMMENT) for match in _COMMENT.finditer(page.source.text) if match[1]]
     for row in page.rows:
@@ -146,7 +146,7 @@ def classes(page: Page) -> tuple[tuple[int, int, Class], ...]:
     return tuple(sorted(found, key=lambda each: each[0]))
 
 
-def _class(page: Page, row: Row, tokens: tuple[Token, ...], number: int) -> Class:
+def _class(page: ScriptPage, row: Row, tokens: tuple[Token, ...], number: int) -> Class:
     token = tokens[number]
     meaning = page.meaning(row, tokens, number)
     if meaning is not None:

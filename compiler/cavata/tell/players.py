@@ -46,7 +46,7 @@ class Told:
 
 
 @record
-class Page:
+class PlayerPage:
     """What is told of one part."""
 
     part: Part
@@ -70,7 +70,7 @@ class Pages:
     profile: Profile
     several: bool
     """It has several movements."""
-    pages: tuple[Page, ...]
+    pages: tuple[PlayerPage, ...]
     told: frozenset[tuple[str, Span]] = frozenset()
     """What a check tells of the same: the code and the place of each message."""
 
@@ -101,7 +101,7 @@ def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSI
     return Pages(
         score.header.title, profile, len(score.movements) > 1,
         tuple(
-            Page(
+            PlayerPage(
                 part, tuple(_gathered(places, found.get(part.name, []))), tuple(counted[part.name]),
                 tuple(planned.get(part.name, [])),
             )
@@ -167,7 +167,7 @@ def _who(told: Pages) -> tuple[str, str]:
     return ("players and singers", "players and singers know") if True in sung else ("players", "the player knows")
 
 
-def _page(told: Pages, page: Page, bars: bool) -> Iterator[str]:
+def _page(told: Pages, page: PlayerPage, bars: bool) -> Iterator[str]:
     lines = [f"{page.part.name}"]
     for degree in Degree:
         several = page.of(degree)
@@ -250,7 +250,7 @@ def pages_json(told: Pages) -> dict[str, Any]:
     return {"title": told.title, "profile": told.profile.name, "parts": [_page_as_data(page) for page in told.pages]}
 
 
-def _page_as_data(page: Page) -> dict[str, Any]:
+def _page_as_data(page: PlayerPage) -> dict[str, Any]:
     return {
         "part": page.part.name, "label": page.part.label,
         "findings": [_told_as_data(each) for each in page.told],

@@ -122,7 +122,7 @@ _NAMELESS = 3.0
 
 
 @record
-class Page:
+class MapLayout:
     """Where everything lies."""
 
     left: float
@@ -153,7 +153,7 @@ class Page:
         return self.row_top(part) + _GAP / 2 + name * self.lane
 
 
-def page_of(piece: PieceMap) -> Page:
+def page_of(piece: PieceMap) -> MapLayout:
     """The measures that a map needs."""
     names = len(piece.names)
     longest = max((width_of(part, NAME_SIZE) for part in piece.parts), default=0)
@@ -162,7 +162,7 @@ def page_of(piece: PieceMap) -> Page:
     row = max(names * lane + _NAMELESS + _GAP, NAME_SIZE + 5)
     density_top = MARGIN + _TITLE
     top = density_top + _DENSITY + _HEADS
-    return Page(
+    return MapLayout(
         left, WIDTH - MARGIN, density_top, density_top + _DENSITY, top, lane, row, top + row * len(piece.parts),
         max(piece.index.length, Fraction(1, 10)),
     )  # fmt: skip
@@ -211,7 +211,7 @@ def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
 # ------------------------------------------------------------------ above and beside
 
 
-def _density(piece: PieceMap, page: Page, words: LanguageWords) -> Iterator[str]:
+def _density(piece: PieceMap, page: MapLayout, words: LanguageWords) -> Iterator[str]:
     """Notes a second, those from names at the foot."""
     bins = max(1, int((page.right - page.left) / _BIN))
     named, others = [0] * bins, [0] * bins
@@ -236,7 +236,7 @@ def _density(piece: PieceMap, page: Page, words: LanguageWords) -> Iterator[str]
         yield label(page.left - 6, page.density_top + 9 + line * 11, fitted(text, room, SMALL), SMALL, "end", PALE)
 
 
-def _rows(piece: PieceMap, page: Page) -> Iterator[str]:
+def _rows(piece: PieceMap, page: MapLayout) -> Iterator[str]:
     for number, part in enumerate(piece.parts):
         y = page.row_top(number)
         if number % 2 == 0:
@@ -250,7 +250,7 @@ def _rows(piece: PieceMap, page: Page) -> Iterator[str]:
             yield element("rect", {"x": page.x(begins), "y": lane, "width": width, "height": 2, "fill": "#8c8c8c"})
 
 
-def _movements(piece: PieceMap, page: Page) -> Iterator[str]:
+def _movements(piece: PieceMap, page: MapLayout) -> Iterator[str]:
     """Lines and titles of movements, lines and numbers of sections; a number stands where there is room for it."""
     numbers = count(1)
     for movement in piece.movements:
@@ -269,7 +269,7 @@ def _movements(piece: PieceMap, page: Page) -> Iterator[str]:
                 yield label(at + 3, page.density_foot + 25, number, SMALL, color=PALE)
 
 
-def _axis(page: Page) -> Iterator[str]:
+def _axis(page: MapLayout) -> Iterator[str]:
     step = next((t for t in _TICKS if page.seconds / t <= 16), _TICKS[-1])
     yield element("line", {"x1": page.left, "x2": page.right, "y1": page.foot, "y2": page.foot, **_GRID})
     end = clock_text(page.seconds)
@@ -286,7 +286,7 @@ def _axis(page: Page) -> Iterator[str]:
 # ------------------------------------------------------------------ the marks
 
 
-def _marks(piece: PieceMap, page: Page, link: Link, words: LanguageWords) -> Iterator[str]:
+def _marks(piece: PieceMap, page: MapLayout, link: Link, words: LanguageWords) -> Iterator[str]:
     lanes = {name: number for number, (name, _) in enumerate(piece.names)}
     for found in piece.marks:
         x, lane = page.x(found.begins), lanes[found.name]
@@ -331,7 +331,7 @@ def _told(found: MapMark, part: str, names: dict[str, str], words: LanguageWords
 # ------------------------------------------------------------------ below
 
 
-def _under(piece: PieceMap, page: Page, words: LanguageWords) -> tuple[list[str], float]:
+def _under(piece: PieceMap, page: MapLayout, words: LanguageWords) -> tuple[list[str], float]:
     """The legend and the list of sections, and where they end."""
     drawn: list[str] = []
     y = page.foot + 34

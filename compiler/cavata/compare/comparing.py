@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from cavata.compare.bars import AlignedBars, aligned
 from cavata.compare.changes import OF_WHOLE_BARS, Change, ChangeKind, Comparison
-from cavata.compare.forces import Parts, force_changes, matched_parts, piece_changes
+from cavata.compare.forces import PairedParts, force_changes, matched_parts, piece_changes
 from cavata.compare.frame import Versions, frame_changes, instrument_changes, letter_changes, section_changes
 from cavata.compare.outputs import are_handed_out_alike, page_changes
 from cavata.compare.passages import joined_places, merged, passage_changes
@@ -53,7 +53,7 @@ def compared(old: Score, new: Score) -> Comparison:
     )  # fmt: skip
 
 
-def _common(parts: Parts, new: Score) -> tuple[str, ...]:
+def _common(parts: PairedParts, new: Score) -> tuple[str, ...]:
     return tuple(new.parts[b].name for _, b in parts.pairs) if len(parts.pairs) > 1 else ()
 
 

@@ -28,7 +28,7 @@ _TOLD_APART = frozenset(("proof", "kind", "reader", "arranged_by", "shortest", "
 
 
 @record
-class Parts:
+class PairedParts:
     """Which part is which, by places in the scores."""
 
     pairs: tuple[tuple[int, int], ...]
@@ -43,7 +43,7 @@ class Parts:
         )
 
 
-def matched_parts(old: Score, new: Score) -> Parts:
+def matched_parts(old: Score, new: Score) -> PairedParts:
     """Parts of the same name, and of the others those that share their music, as it was or at another pitch.
 
     Of two silent parts those are one whose instrument is one.
@@ -61,7 +61,7 @@ def matched_parts(old: Score, new: Score) -> Parts:
             pairs.append((a, b))
             free_old.remove(a)
             free_new.remove(b)
-    return Parts(tuple(sorted(pairs, key=lambda pair: pair[1])), tuple(free_old), tuple(free_new))
+    return PairedParts(tuple(sorted(pairs, key=lambda pair: pair[1])), tuple(free_old), tuple(free_new))
 
 
 def _shared(old: Score, a: int, new: Score, b: int) -> float:
@@ -123,7 +123,7 @@ def _value(value: object) -> str:
             return str(value)
 
 
-def force_changes(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
+def force_changes(old: Score, new: Score, parts: PairedParts) -> Iterator[Change]:
     """Parts that are new, gone, called otherwise, played by others, or that stand elsewhere on the page."""
     for a, b in parts.pairs:
         was, now = old.parts[a], new.parts[b]
@@ -173,7 +173,7 @@ def _count(score: Score, part: Part) -> str:
     return "1 note" if count == 1 else f"{count} notes"
 
 
-def _groups(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
+def _groups(old: Score, new: Score, parts: PairedParts) -> Iterator[Change]:
     called = {old.parts[a].name: new.parts[b].name for a, b in parts.pairs}
     was = {group.name: tuple(called.get(name, name) for name in group.parts) for group in old.groups}
     now = {group.name: group.parts for group in new.groups}
@@ -186,7 +186,7 @@ def _groups(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
             yield Change(ChangeKind.FORCES, f"group {name} is {', '.join(now[name])} instead of {', '.join(was[name])}")
 
 
-def _staves(old: Score, new: Score, parts: Parts) -> Iterator[Change]:
+def _staves(old: Score, new: Score, parts: PairedParts) -> Iterator[Change]:
     """Staves of the score that several parts share, or that stand under one name."""
     called = {old.parts[a].name: new.parts[b].name for a, b in parts.pairs}
     was = {staff.name: _staff(staff, called) for staff in old.shared}

@@ -20,7 +20,16 @@ from cavata.names.program import Sort
 from cavata.record import record
 from cavata.source import Span
 from cavata.syntax.parse import parser_and_builder
-from cavata.transforms.signature import ArgumentKind, Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.signature import (
+    ArgumentKind,
+    Choice,
+    Fixed,
+    Option,
+    OptionalChoice,
+    OptionalSlot,
+    PatternPart,
+    Slot,
+)
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 
@@ -178,7 +187,7 @@ def _of_step(page: ScriptPage, word: str, given: tuple[Token, ...]) -> Iterator[
                     yield from _of_kind(page, kind)
 
 
-def _next_parts(parts: tuple[Part, ...], given: tuple[Token, ...]) -> Iterator[Part]:
+def _next_parts(parts: tuple[PatternPart, ...], given: tuple[Token, ...]) -> Iterator[PatternPart]:
     """The parts of a pattern that may come after what is given; a guess by counting, which offers rather too much."""
     texts = [token.text for token in given]
     place = 0

@@ -29,7 +29,7 @@ from cavata.transforms.signature import (
     Option,
     OptionalChoice,
     OptionalSlot,
-    Part,
+    PatternPart,
     Slot,
     read_pattern,
 )
@@ -154,7 +154,7 @@ def match_step(
     return None
 
 
-def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...]:
+def fit_parts(parts: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgument, ...]:
     """The arguments that the atoms give to a pattern; a Mismatch says where they do not fit it."""
     arguments: list[BoundArgument] = []
     unused: ArgumentKind | None = None
@@ -197,7 +197,7 @@ def fit_parts(parts: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, .
     return tuple(arguments)
 
 
-def _handed_on(kind: ArgumentKind, rest: tuple[Part, ...], reader: Reader) -> tuple[BoundArgument, ...] | None:
+def _handed_on(kind: ArgumentKind, rest: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgument, ...] | None:
     """The arguments where a parameter stands for the notes; None where it must be what comes after them."""
     atom = reader.peek()
     parameter = reader.parameter(atom) if isinstance(atom, t.Word) else None
@@ -212,7 +212,7 @@ def _handed_on(kind: ArgumentKind, rest: tuple[Part, ...], reader: Reader) -> tu
         return None
 
 
-def _given_notes(reader: Reader, rest: tuple[Part, ...]) -> Given:
+def _given_notes(reader: Reader, rest: tuple[PatternPart, ...]) -> Given:
     """The notes that a transform names, if it names any; where words are to follow, a text is the first of them."""
     worded = bool(rest) and isinstance(rest[0], Slot) and rest[0].kind in (ArgumentKind.MARKINGS, ArgumentKind.TEXT)
     items, spans = _selected(reader, texts=not worded)

@@ -27,7 +27,7 @@ from cavata.names.program import (
     Placed,
     Sort,
 )
-from cavata.names.rows import NOBODY, Parts, RowBinder
+from cavata.names.rows import NOBODY, RowBinder, StavesOfParts
 from cavata.names.scopes import Scope
 from cavata.names.taken_over import Steps, passage_rows
 from cavata.record import record
@@ -291,7 +291,7 @@ class PassageBinder:
             if isinstance(first, t.Word) and binder.scope.find(first.text) is not None:
                 binder.value(first)
 
-    def opened(self, body: Body, parts: Parts, asked: Span) -> tuple[PassageRow, ...] | None:
+    def opened(self, body: Body, parts: StavesOfParts, asked: Span) -> tuple[PassageRow, ...] | None:
         """The rows of a passage with the parts that it is placed with; None when something was reported."""
         rows: list[PassageRow] = []
         for row in body.rows:

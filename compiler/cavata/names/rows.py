@@ -26,9 +26,9 @@ from cavata.syntax.trade_words import here
 
 _DRESS, _PITCH = "dress", "pitch"
 
-Parts = Mapping[str, tuple[PartStaff, ...]]
+StavesOfParts = Mapping[str, tuple[PartStaff, ...]]
 """What the parameters of a passage stand for that are parts."""
-NOBODY: Parts = {}
+NOBODY: StavesOfParts = {}
 
 
 class RowBinder:
@@ -44,7 +44,9 @@ class RowBinder:
         self.without = without
         """Parts and their staves that a version leaves out, which its instruments need not have; None in a piece."""
 
-    def part_list(self, refs: tuple[t.PartRef, ...], stands_for: Parts = NOBODY) -> tuple[PartStaff, ...] | None:
+    def part_list(
+        self, refs: tuple[t.PartRef, ...], stands_for: StavesOfParts = NOBODY
+    ) -> tuple[PartStaff, ...] | None:
         """Parts and staves in order, groups opened, each once; None when one was reported."""
         found: list[PartStaff] = []
         complete = True
@@ -55,7 +57,7 @@ class RowBinder:
         once = {(target.part, target.staff): target for target in reversed(found)}
         return tuple(target for target in found if once[target.part, target.staff] is target) if complete else None
 
-    def members(self, ref: t.PartRef, stands_for: Parts) -> tuple[PartStaff, ...] | None:
+    def members(self, ref: t.PartRef, stands_for: StavesOfParts) -> tuple[PartStaff, ...] | None:
         """The parts that a reference stands for; None when it was reported."""
         given = stands_for.get(ref.part.text)
         if given is None:

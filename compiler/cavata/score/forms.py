@@ -15,7 +15,16 @@ from fractions import Fraction
 from functools import cache
 
 from cavata.record import record
-from cavata.transforms.signature import ArgumentKind, Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.signature import (
+    ArgumentKind,
+    Choice,
+    Fixed,
+    Option,
+    OptionalChoice,
+    OptionalSlot,
+    PatternPart,
+    Slot,
+)
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS, Transform
 
 
@@ -136,7 +145,7 @@ def _expression(transform: Transform) -> re.Pattern[str]:
     return re.compile(transform.word + "".join(map(_part, transform.parts)))
 
 
-def _part(part: Part) -> str:
+def _part(part: PatternPart) -> str:
     match part:
         case Slot(kind=ArgumentKind.DURATION):
             return r" (\d+/\d+\.{0,2}|(?!last$)[^\W\d]\w*)"

@@ -96,15 +96,15 @@ class OptionalChoice:
     words: tuple[str, ...]
 
 
-Part = Slot | OptionalSlot | Fixed | Choice | Option | OptionalChoice
+PatternPart = Slot | OptionalSlot | Fixed | Choice | Option | OptionalChoice
 
 
-def read_pattern(pattern: str) -> tuple[Part, ...]:
+def read_pattern(pattern: str) -> tuple[PatternPart, ...]:
     """The parts of a pattern after its first word."""
     return tuple(_part(text) for text in pattern.split()[1:])
 
 
-def _part(text: str) -> Part:
+def _part(text: str) -> PatternPart:
     if text.isupper() and text[0] != "[":
         return Slot(ArgumentKind(text))
     if text.startswith("[") and text[1:-1].isupper():

@@ -26,7 +26,7 @@ from cavata.transforms import (
     time,
     voicing,
 )
-from cavata.transforms.signature import Part, read_pattern
+from cavata.transforms.signature import PatternPart, read_pattern
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class Transform:
         return self.pattern.split()[0]
 
     @cached_property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[PatternPart, ...]:
         """The pattern after its word."""
         return read_pattern(self.pattern)
 

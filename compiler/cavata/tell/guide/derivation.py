@@ -37,7 +37,16 @@ from cavata.tell.language import (
 )
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection, chosen, heads_meant
-from cavata.transforms.signature import ArgumentKind, Choice, Fixed, Option, OptionalChoice, OptionalSlot, Part, Slot
+from cavata.transforms.signature import (
+    ArgumentKind,
+    Choice,
+    Fixed,
+    Option,
+    OptionalChoice,
+    OptionalSlot,
+    PatternPart,
+    Slot,
+)
 from cavata.transforms.voicing import ChordParts
 
 
@@ -202,7 +211,7 @@ class Phrases:
     def _said(self, key: str, case: Case, **values: object) -> str:
         return self.language.text(f"thing-{key}", case=case, **values)
 
-    def _argument(self, argument: p.BoundArgument, part: Part, case: Case) -> str | int:
+    def _argument(self, argument: p.BoundArgument, part: PatternPart, case: Case) -> str | int:
         kind = part.kind if isinstance(part, Slot | OptionalSlot) else None
         if isinstance(argument, p.Taken):
             return self._taken(argument.value, kind, case)
@@ -266,7 +275,7 @@ class Phrases:
 _TOLD_INFLECTIONS = tuple(frozenset([by]) for by in (1, -1, 2, -2))
 
 
-def blanks(parts: Sequence[Part]) -> tuple[str, ...]:
+def blanks(parts: Sequence[PatternPart]) -> tuple[str, ...]:
     """What the arguments of a pattern are called in its sentence: `notes`, `dynamic`, and the second `dynamic2`."""
     found: list[str] = []
     for part in parts:

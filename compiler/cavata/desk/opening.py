@@ -34,7 +34,7 @@ _TEXT = "utf-8"
 PrintedBars = tuple[str, ...]
 
 
-class Piece(Protocol):
+class OpenPiece(Protocol):
     """What has to be known of a desk."""
 
     path: Path
@@ -142,7 +142,7 @@ class SeenFirst:
         self._kept = 0
         self._lock = Lock()
 
-    def note(self, desk: Piece, state: State, view: str, wanted: Mapping[str, str], answer: Answer) -> None:
+    def note(self, desk: OpenPiece, state: State, view: str, wanted: Mapping[str, str], answer: Answer) -> None:
         """Remember an answer; the first time that all is there, keep it."""
         if view not in FIRST or state is not desk.last_good or "since" in wanted:
             return
@@ -158,7 +158,7 @@ class SeenFirst:
         if complete:
             self.keep(desk)
 
-    def keep(self, desk: Piece) -> None:
+    def keep(self, desk: OpenPiece) -> None:
         """Keep what was asked for, if it is of the piece as it is on the disk."""
         state = desk.last_good
         with self._lock:
@@ -172,7 +172,7 @@ class SeenFirst:
             PAGES.keep(_key(desk.path, desk.library), body)
 
 
-def _kept(desk: Piece, state: State, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
+def _kept(desk: OpenPiece, state: State, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
     """All that is kept of a state as JSON; None where it is not that of the files."""
     loaded = state.compiled.loaded
     if loaded is None or loaded.tunes or desk.state is not state:
@@ -205,7 +205,7 @@ def _kept(desk: Piece, state: State, answers: Mapping[str, Answer]) -> dict[str,
     return {"files": files, "event": event, "answers": told, "breaks": breaks}
 
 
-def _starts(desk: Piece, copy: str, room: str) -> dict[str, list[list[str]]]:
+def _starts(desk: OpenPiece, copy: str, room: str) -> dict[str, list[list[str]]]:
     starts = desk.shelf["systems"][copy, room].starts
     return {movement: sorted(map(list, bars)) for movement, bars in starts.items()}
 

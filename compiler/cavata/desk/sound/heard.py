@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from cavata.cache import HEARD, compiler_stamps, key_of, library_stamps, stamps
 from cavata.desk.sound.performed import performed, players
-from cavata.desk.sound.pieces import Piece, pieces_of
+from cavata.desk.sound.pieces import SoundPiece, pieces_of
 from cavata.perform.perform import MovementAlone, PlayedMovement, movements_alone
 from cavata.score.score import Score
 from cavata.sound.audio import Synthesizer, overflows, wav_header
@@ -56,7 +56,7 @@ class _Kept:
     how: PlayedMovement
     soundings: dict[Fraction, Sounding]
     """By how much slower it is."""
-    pieces: tuple[Piece, ...]
+    pieces: tuple[SoundPiece, ...]
     before: Mapping[Fraction, Sounding]
     """Those of the movement from which it was changed."""
 
@@ -86,7 +86,7 @@ class HeardPiece:
         self._kept: list[_Kept] = []
         """Those that were asked for last stand first."""
         self._scores: list[tuple[Score, tuple[MovementAlone, ...]]] = []
-        self._window: tuple[Sounding | None, Piece | None, _Window | None] = (None, None, None)
+        self._window: tuple[Sounding | None, SoundPiece | None, _Window | None] = (None, None, None)
         """What was played last: each part of it may be asked for by itself."""
         self._levels: list[RenderLevel] = []
         self._lock = RLock()
@@ -97,7 +97,7 @@ class HeardPiece:
 
     def movement(
         self, score: Score, number: int, slower: Fraction = Fraction(1)
-    ) -> tuple[Sounding, tuple[Piece, ...]]:
+    ) -> tuple[Sounding, tuple[SoundPiece, ...]]:
         """A movement as it is played, every beat so many times as long, and its pieces."""
         with self._lock:
             kept = self._played(self._alone(score)[number], score)
@@ -207,7 +207,7 @@ class HeardPiece:
         return _wav([_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")).tobytes()])
 
     def _samples(
-        self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: RenderLevel, last: bool
+        self, sounding: Sounding, piece: SoundPiece, parts: tuple[int, ...], level: RenderLevel, last: bool
     ) -> bytes:
         """The samples of some parts together, left and right in turn; those that were rendered before, if any were."""
         import numpy as np
@@ -229,14 +229,14 @@ class HeardPiece:
         return body
 
     def _files(
-        self, sounding: Sounding, piece: Piece, parts: tuple[int, ...], level: RenderLevel, last: bool
+        self, sounding: Sounding, piece: SoundPiece, parts: tuple[int, ...], level: RenderLevel, last: bool
     ) -> _Files:
         window = self._around(sounding, piece, last)
         volumes = {event.channel: level.volumes[part] for part in parts for event in window.played[part][:1]}
         together = in_order(event for part in parts for event in window.played[part])
         return _Files(together, volumes, window, self._probe)
 
-    def _around(self, sounding: Sounding, piece: Piece, last: bool) -> _Window:
+    def _around(self, sounding: Sounding, piece: SoundPiece, last: bool) -> _Window:
         if self._window[0] is not sounding or self._window[1] is not piece:
             begin, end = sample_of(sounding, piece.begin), sample_of(sounding, piece.end)
             lead = min(_LEAD, begin) // BLOCK * BLOCK
@@ -326,7 +326,7 @@ def sample_of(sounding: Sounding, moment: Fraction) -> int:
     return sounding.sample(moment) // BLOCK * BLOCK
 
 
-def _onset_before(sounding: Sounding, piece: Piece, sample: int) -> Fraction:
+def _onset_before(sounding: Sounding, piece: SoundPiece, sample: int) -> Fraction:
     """The beginning of a bar no later than a sample."""
     bars = sounding.movement.bars
     index = min(piece.bar, len(bars) - 1)
@@ -335,7 +335,7 @@ def _onset_before(sounding: Sounding, piece: Piece, sample: int) -> Fraction:
     return bars[index].onset if bars else Fraction(0)
 
 
-def _onset_after(sounding: Sounding, piece: Piece, sample: int) -> Fraction:
+def _onset_after(sounding: Sounding, piece: SoundPiece, sample: int) -> Fraction:
     """The beginning of a bar later than a sample, or the movement's end."""
     for bar in sounding.movement.bars[piece.bar :]:
         if sounding.sample(bar.onset) > sample:

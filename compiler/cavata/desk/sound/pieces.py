@@ -18,7 +18,7 @@ _BEAT = Fraction(1, 4)
 
 
 @record
-class Piece:
+class SoundPiece:
     """A stretch of a movement as it is played, in whole notes."""
 
     begin: Fraction
@@ -27,11 +27,11 @@ class Piece:
     """The index of the bar in which it begins."""
 
 
-def pieces_of(movement: Movement) -> tuple[Piece, ...]:
+def pieces_of(movement: Movement) -> tuple[SoundPiece, ...]:
     """The pieces of a movement, without gap from its beginning to its end."""
     cuts = [*_cuts(movement), (movement.duration, len(movement.bars))]
     return tuple(
-        Piece(begin, end, bar) for (begin, bar), (end, _) in zip(cuts, cuts[1:], strict=False) if begin < end
+        SoundPiece(begin, end, bar) for (begin, bar), (end, _) in zip(cuts, cuts[1:], strict=False) if begin < end
     )
 
 

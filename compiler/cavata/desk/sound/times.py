@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.desk.sound.pieces import Piece
+from cavata.desk.sound.pieces import SoundPiece
 from cavata.musicxml.ids import identified_times
 from cavata.notate.written import WrittenMovement
 from cavata.score.clock import stretches
@@ -29,7 +29,7 @@ class Times:
         self._notes = sorted(identified_times(written), key=lambda note: note[1])
         self._onsets = [onset for _, onset, _ in self._notes]
 
-    def of(self, movement: Movement, sounding: Sounding, piece: Piece) -> list[tuple[str, float, float]]:
+    def of(self, movement: Movement, sounding: Sounding, piece: SoundPiece) -> list[tuple[str, float, float]]:
         """Ids, from and to, in seconds, of what begins in a piece; `movement` is that of the score."""
         found = []
         for begin, end, shift in shifts(movement):

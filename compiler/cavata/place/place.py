@@ -121,7 +121,7 @@ def _report(movement: Movement, part: Part, after: ScoreEvent, rest: Fraction, b
 # ------------------------------------------------------------------ the whole
 
 
-Placed = tuple[Movement | None, Carried]
+PlacedMovement = tuple[Movement | None, Carried]
 """A movement, if it could be measured, and what goes on into the next."""
 
 
@@ -149,18 +149,20 @@ class KeptMovements:
     """What was placed of a piece, or of a version of it, for when it is placed again."""
 
     def __init__(self) -> None:
-        self._whole = Again[Placed]()
+        self._whole = Again[PlacedMovement]()
         self._within: dict[str, KeptMovement] = {}
 
     def next_round(self) -> None:
         """The piece will be placed once more."""
         self._whole.next_round()
 
-    def of(self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics) -> Placed:
+    def of(
+        self, planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics
+    ) -> PlacedMovement:
         """A movement as it was placed before; else placed now, with what has not changed in it."""
         name = planned.name.text
 
-        def make(bag: Diagnostics) -> Placed:
+        def make(bag: Diagnostics) -> PlacedMovement:
             within = self._within.get(name)
             if within is None or within.parts != parts:
                 within = self._within[name] = KeptMovement(parts)
@@ -173,7 +175,7 @@ class KeptMovements:
 def _placed(
     planned: PlannedMovement, parts: tuple[Part, ...], carried: Carried, bag: Diagnostics,
     kept: KeptMovement | None = None,
-) -> Placed:
+) -> PlacedMovement:
     placer = MovementPlacer(planned, parts, carried, bag, kept)
     movement = placer.place()
     if movement is not None:

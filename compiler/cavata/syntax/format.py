@@ -147,7 +147,7 @@ _UNPLACED = frozenset(["S103", "S108"])
 
 
 @record
-class Placed:
+class StatementPlace:
     """A statement's place. Lines are counted from 0."""
 
     was: int
@@ -161,7 +161,7 @@ class Placed:
     """The number of the block that it stands in; 0 at the left margin."""
     above: str
     """The first word of the statement whose block it is."""
-    up: Placed | None
+    up: StatementPlace | None
 
     @property
     def shift(self) -> int:
@@ -176,8 +176,8 @@ class Blocks:
         self, source: Source, roots: Sequence[Statement], messages: Iterable[Diagnostic], left_alone: frozenset[int]
     ) -> None:
         self.source = source
-        self.at: dict[int, Placed] = {}
-        self._every: dict[int, Placed] = {}
+        self.at: dict[int, StatementPlace] = {}
+        self._every: dict[int, StatementPlace] = {}
         self._codes: dict[int, set[str]] = {}
         first_lines = sorted(self._line(s.span.start) for s in walk(list(roots)))
         for message in messages:
@@ -195,7 +195,7 @@ class Blocks:
         return self.source.line_of(offset) - 1
 
     def _place(self, root: Statement, is_alone: bool) -> None:
-        waiting: list[tuple[Statement, Placed | None, str, bool]] = [(root, None, "", is_alone)]
+        waiting: list[tuple[Statement, StatementPlace | None, str, bool]] = [(root, None, "", is_alone)]
         while waiting:
             statement, up, above, within_kept = waiting.pop()
             first = self._line(statement.span.start)
@@ -209,7 +209,7 @@ class Blocks:
                 indent = 0 if up is None else up.indent + STEP
             last = self._last(statement) if is_kept else self._line(statement.span.end)
             block = 0 if up is None else id(up)
-            placed = Placed(statement.indent, indent, last, is_kept, block, above, up)
+            placed = StatementPlace(statement.indent, indent, last, is_kept, block, above, up)
             self._every[first] = placed
             if not within_kept or up is None:
                 self.at[first] = placed

@@ -22,7 +22,7 @@ import combine_plain
 
 from cavata.cli.main import main
 from cavata.combine.combine import combine
-from cavata.combine.placement import FORMS, Bounds, Placement
+from cavata.combine.placement import FORMS, Bounds, FollowerPlacement
 from cavata.combine.shown import Pair, combine_script, pasted
 from cavata.combine.telling import place_text
 from cavata.music.event import Event, Head, Motif, Texture
@@ -174,7 +174,7 @@ def test_offers_differ_in_two_of_form_delay_and_interval(rules: str, varied: boo
 # ------------------------------------------------------------------ pasting
 
 
-def check(texture: object, leader: Motif, placement: Placement) -> None:
+def check(texture: object, leader: Motif, placement: FollowerPlacement) -> None:
     assert isinstance(texture, Texture) and len(texture.lines) == 2
 
     def heard(line: Motif, onset: Fraction) -> list[object]:

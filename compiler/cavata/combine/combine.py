@@ -15,7 +15,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cavata.combine.order import COLUMNS, Order, Row
-from cavata.combine.placement import Bounds, Combined, FaultNote, Placement, PlacementFault, delays, least_together
+from cavata.combine.placement import (
+    Bounds,
+    Combined,
+    FaultNote,
+    FollowerPlacement,
+    PlacementFault,
+    delays,
+    least_together,
+)
 from cavata.combine.rules import INVERTED, LOOSE, Array, Judgment, judge, voice
 from cavata.combine.strict.dissonance import LEAPT
 from cavata.combine.strict.placed import UNEXCUSED, Strictly
@@ -51,7 +59,7 @@ def combine(
             told(search.seen)
     table = np.concatenate(rows, axis=1) if rows else np.zeros((COLUMNS, 0), np.int64)
     order = Order(table, search.exact if bounds.rules not in LOOSE else None)
-    best: list[Placement] = []
+    best: list[FollowerPlacement] = []
     kinds: list[tuple[int, int, int]] = []
     for row in order.best_first():
         if len(best) == most:
@@ -149,7 +157,7 @@ class _Search:
             for at in np.flatnonzero(mask[column, place])
         ]  # fmt: skip
 
-    def placement(self, row: Row) -> Placement:
+    def placement(self, row: Row) -> FollowerPlacement:
         """A placement with all that is told of it."""
         number, column, place = row
         form, found = self.bounds.forms[number], self.found[number]
@@ -158,7 +166,7 @@ class _Search:
         )
         loose = self.bounds.rules in LOOSE
         faults, licenses = (self.masked(row), []) if loose else self.judged(row)
-        return Placement(
+        return FollowerPlacement(
             answer, self.waits[place], answer.to(self.follower), _in_order(faults),
             self.tick * int(found.together[place]), int(found.imperfect[column, place]), int(found.answering[place]),
             _in_order(licenses),

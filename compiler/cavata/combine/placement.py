@@ -73,7 +73,7 @@ class PlacementFault:
 
 
 @dataclass(frozen=True, slots=True)
-class Placement:
+class FollowerPlacement:
     """The follower at one place."""
 
     answer: VoiceAnswer
@@ -96,7 +96,7 @@ class Combined:
     placements: int
     clean: int
     """How many break no rule."""
-    best: tuple[Placement, ...]
+    best: tuple[FollowerPlacement, ...]
 
 
 FORMS = tuple(

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from cavata.combine.placement import Combined, Placement, PlacementFault
+from cavata.combine.placement import Combined, FollowerPlacement, PlacementFault
 from cavata.combine.telling import (
     VOICES,
     fault_text,
@@ -34,14 +34,14 @@ from cavata.transforms.order import retrograde
 from cavata.transforms.pitches import lowest
 
 
-def pasted(word: str, leader: str, follower: str, placement: Placement, line: Motif, canon: bool) -> str:
+def pasted(word: str, leader: str, follower: str, placement: FollowerPlacement, line: Motif, canon: bool) -> str:
     """The row of a motif called `word`; `line` is the follower as the piece has it."""
     if canon:
         return f"motif {word} = canon({leader}, {_answer(placement.answer, placement.delay)})"
     return f"motif {word} = together({leader}, {entry(follower, placement, line)})"
 
 
-def entry(follower: str, placement: Placement, line: Motif) -> str:
+def entry(follower: str, placement: FollowerPlacement, line: Motif) -> str:
     """The follower as it enters: after a rest, in its form, transposed."""
     value = follower + "".join(f" -> {step}" for step in _steps(placement.answer, line))
     if not placement.delay:
@@ -101,12 +101,12 @@ class Pair:
     """To which answers keep; empty where they are exact."""
 
 
-def reason(placement: Placement, pair: Pair) -> str:
+def reason(placement: FollowerPlacement, pair: Pair) -> str:
     """Why a placement stands where it does."""
     return reason_text(placement, pair.bar)
 
 
-def what(placement: Placement, pair: Pair) -> str:
+def what(placement: FollowerPlacement, pair: Pair) -> str:
     """What a placement is."""
     said = what_text(placement, pair.bar, "" if pair.canon else pair.follower)
     return said.replace("canon", "stretto", 1) if pair.rules == "stretto" else said
@@ -178,7 +178,7 @@ def combine_json(pair: Pair, word: str) -> dict[str, Any]:
     }
 
 
-def placement_json(placement: Placement) -> dict[str, Any]:
+def placement_json(placement: FollowerPlacement) -> dict[str, Any]:
     """Where the follower enters, and in what form."""
     answer = placement.answer
     return {

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from cavata.combine.placement import Placement, PlacementFault
+from cavata.combine.placement import FollowerPlacement, PlacementFault
 from cavata.music.pitch import Interval
 from cavata.score.whereabouts import beat_text, in_bars, listed
 from cavata.transforms.combinations import VoiceAnswer
@@ -44,7 +44,7 @@ def form_text(answer: VoiceAnswer) -> str:
     return ", ".join(f"in {form}" for form in _forms(answer)) or "prime"
 
 
-def what_text(placement: Placement, bar: Fraction, follower: str) -> str:
+def what_text(placement: FollowerPlacement, bar: Fraction, follower: str) -> str:
     """What a placement is; `follower` is the name of a line of its own, empty in a canon."""
     answer = placement.answer
     after = _distance_text(placement.delay, bar)
@@ -79,7 +79,7 @@ def few_text(said: Sequence[str]) -> str:
     return "; ".join((*said[:_MOST_FAULTS], *more))
 
 
-def reason_text(placement: Placement, bar: Fraction) -> str:
+def reason_text(placement: FollowerPlacement, bar: Fraction) -> str:
     """Why a placement stands where it does; what is wrong with the leader alone is only counted."""
     own = sum(is_of_leader(fault) for fault in placement.faults)
     others = [
@@ -94,7 +94,7 @@ def reason_text(placement: Placement, bar: Fraction) -> str:
     return "; ".join(filter(None, said))
 
 
-def together_text(placement: Placement) -> str:
+def together_text(placement: FollowerPlacement) -> str:
     """`together for 7/4, one line moving alone at 55 % of the notes, 3 imperfect consonances`."""
     thirds = f"{placement.imperfect} imperfect consonance{'s' * (placement.imperfect != 1)}"
     alone = f"one line moving alone at {placement.answering // 100} % of the notes"

@@ -15,7 +15,7 @@ from itertools import product
 from typing import Any
 
 from cavata.combine.combine import combine
-from cavata.combine.placement import FORMS, Bounds, Placement, PlacementFault
+from cavata.combine.placement import FORMS, Bounds, FollowerPlacement, PlacementFault
 from cavata.combine.shown import entry, fault_json, placement_json, written_line
 from cavata.combine.telling import fault_text, few_text, form_text, interval_text
 from cavata.music.event import Motif
@@ -31,8 +31,8 @@ EACH = 30
 class Triple:
     """Two followers, each at its place."""
 
-    first: Placement
-    second: Placement
+    first: FollowerPlacement
+    second: FollowerPlacement
     faults: tuple[tuple[str, PlacementFault], ...]
     """With the pair of lines, as `A with C`."""
     together: Fraction
@@ -92,7 +92,7 @@ def combine_three(
     return CombinedThree(firsts.placements + seconds.placements, triples, clean, tuple(found[:most]))
 
 
-def _counted(pair: str, placed: Placement) -> Iterator[PlacementFault]:
+def _counted(pair: str, placed: FollowerPlacement) -> Iterator[PlacementFault]:
     """The faults of a pair without those of one line that another pair tells: A alone with B, B and C with A."""
     for fault in placed.faults:
         voices = {note.voice for note in fault.notes}
@@ -106,7 +106,7 @@ def _kind(triple: Triple) -> tuple[object, ...]:
     return tuple((p.answer.retrograde, p.answer.inverted, p.answer.slower, p.delay) for p in placed)
 
 
-def against(first: Placement, second: Placement, bounds: Bounds) -> Placement | None:
+def against(first: FollowerPlacement, second: FollowerPlacement, bounds: Bounds) -> FollowerPlacement | None:
     """The second follower judged with the first; None where they are never together.
 
     Places and strong beats are counted from where the leader begins.
@@ -159,7 +159,7 @@ def trio_text(trio: Trio, word: str) -> str:
     )
 
 
-def placed_text(placement: Placement) -> str:
+def placed_text(placement: FollowerPlacement) -> str:
     """`P5 below after 1/2, in inversion`."""
     return f"{interval_text(placement.answer.interval)} after {placement.delay}, {form_text(placement.answer)}"
 

@@ -68,7 +68,7 @@ def _planned_row(row: p.BoundRow, evaluator: Evaluator) -> tuple[PlannedRow, ...
     return tuple(planned_rows((row,), evaluator))
 
 
-def _definition(definition: p.Definition, evaluator: Evaluator) -> Value | p.TransformDefinition | None:
+def _definition(definition: p.BoundDefinition, evaluator: Evaluator) -> Value | p.TransformDefinition | None:
     match definition:
         case p.CipherDefinition(parent=parent, tree=tree):
             above = evaluator.known(parent) if parent else None

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from cavata.diagnostics import Diagnostics
 from cavata.names.forces import bind_forces, bind_groups, bind_staves
-from cavata.names.program import BoundDoubling, BoundRow, PartStaff, Placed, Program, Promise, Where
+from cavata.names.program import BoundDoubling, BoundPromise, BoundRow, PartStaff, Placed, Program, Where
 from cavata.names.resolve import language_of
 from cavata.names.rows import RowBinder
 from cavata.names.taken_over import silenced, sounding
@@ -233,7 +233,7 @@ def _without_music(program: Program, main: t.Module, version: t.Version, bag: Di
 # ------------------------------------------------------------------ promises
 
 
-def _of_places(promise: Promise, out: set[tuple[str, str]]) -> Promise | None:
+def _of_places(promise: BoundPromise, out: set[tuple[str, str]]) -> BoundPromise | None:
     """A promise without the places that are out; None if it speaks of nothing else."""
 
     def left(where: Where) -> bool:
@@ -254,7 +254,7 @@ def _of_places(promise: Promise, out: set[tuple[str, str]]) -> Promise | None:
             return promise
 
 
-def _of_parts(promise: Promise, leaving: frozenset[str]) -> Promise | None:
+def _of_parts(promise: BoundPromise, leaving: frozenset[str]) -> BoundPromise | None:
     """A promise without the parts that leave; None if it speaks of no others."""
     match promise:
         case t.Playable(parts=()):

@@ -24,6 +24,7 @@ from cavata.names.modes import no_signature
 from cavata.names.passages import PassageBinder, passages_of
 from cavata.names.program import (
     BoundMovement,
+    BoundPromise,
     BoundRow,
     BoundSection,
     BoundThrough,
@@ -32,7 +33,6 @@ from cavata.names.program import (
     PartStaff,
     PassageRow,
     Placed,
-    Promise,
 )
 from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
@@ -83,7 +83,7 @@ class MovementBinder:
 
     def promises(
         self, blocks: list[t.Require], profiles: Sequence[str]
-    ) -> tuple[tuple[Promise, ...], dict[Identity, Span]]:
+    ) -> tuple[tuple[BoundPromise, ...], dict[Identity, Span]]:
         """What the piece requires, and the names that it speaks of, which are not heard by that alone."""
         binder = Binder(self.binder.scope, self.bag)
         return PromiseBinder(binder, self.rows, self.movements, self.bag, profiles).bind(blocks), binder.uses

@@ -284,7 +284,7 @@ class ModeDefinition:
     mode: Mode
 
 
-Definition = CipherDefinition | NameDefinition | ValueDefinition | TransformDefinition | ModeDefinition
+BoundDefinition = CipherDefinition | NameDefinition | ValueDefinition | TransformDefinition | ModeDefinition
 
 
 # ------------------------------------------------------------------ forces
@@ -364,7 +364,7 @@ class Where:
     span: Span
 
 
-Promise = (
+BoundPromise = (
     t.Heard[Reference, Where] | t.NeverBefore[Reference, Where] | t.KeepsWithin[PartStaff] | t.Takes[Where]
     | t.ExactForces[PartStaff] | t.NoParallels[PartStaff, Where] | t.Rests[PartStaff]
     | t.Playable[PartStaff]
@@ -379,12 +379,12 @@ class Program:
 
     main: str
     """The name of the piece's own file."""
-    definitions: tuple[Definition, ...]
+    definitions: tuple[BoundDefinition, ...]
     piece: t.Piece | None
     forces: tuple[Part, ...]
     groups: Mapping[str, tuple[str, ...]]
     movements: tuple[BoundMovement, ...]
-    promises: tuple[Promise, ...] = ()
+    promises: tuple[BoundPromise, ...] = ()
     """What the piece requires."""
     staves: tuple[t.SharedStaff[str], ...] = ()
     """Those that several parts share in the full score, from the top of the page."""

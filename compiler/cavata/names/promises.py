@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
 from cavata.names.profiles import find_profile
-from cavata.names.program import Promise, Reference, Sort, Where
+from cavata.names.program import BoundPromise, Reference, Sort, Where
 from cavata.names.rows import RowBinder
 from cavata.syntax import tree as t
 
@@ -34,12 +34,12 @@ class PromiseBinder:
         self.bag = bag
         self.profiles = tuple(profiles)
 
-    def bind(self, blocks: list[t.Require]) -> tuple[Promise, ...]:
+    def bind(self, blocks: list[t.Require]) -> tuple[BoundPromise, ...]:
         """Every row of every block, in order."""
         bound = [self.promise(row) for block in blocks for row in block.rows]
         return tuple(promise for promise in bound if promise is not None)
 
-    def promise(self, row: t.Promise) -> Promise | None:
+    def promise(self, row: t.Promise) -> BoundPromise | None:
         """One row; None when something in it was reported."""
         match row:
             case t.Heard(names, movements, span):

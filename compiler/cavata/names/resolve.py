@@ -18,8 +18,8 @@ from cavata.names.movements import MovementBinder
 from cavata.names.paper import find_paper, report_no_paper
 from cavata.names.profiles import bind_profiles
 from cavata.names.program import (
+    BoundDefinition,
     CipherDefinition,
-    Definition,
     Identity,
     ModeDefinition,
     NameDefinition,
@@ -121,7 +121,7 @@ class _Definitions:
         self.known = known
         self.players = players
         self.bag = bag
-        self.bound: dict[Identity, Definition | None] = {}
+        self.bound: dict[Identity, BoundDefinition | None] = {}
         self.depends: dict[Identity, dict[Identity, Span]] = {}
 
     @property
@@ -154,7 +154,7 @@ class _Definitions:
 
     def one(
         self, identity: Identity, tree: t.Cipher | t.Name | t.Definition | t.OwnTransform | t.OwnMode, binder: Binder
-    ) -> Definition | None:
+    ) -> BoundDefinition | None:
         binder.owner = identity.name
         match tree:
             case t.OwnMode():
@@ -184,9 +184,9 @@ class _Definitions:
                 sort = Sort(kind)
                 return None if value is None else ValueDefinition(identity, sort, value, tree)
 
-    def ordered(self) -> tuple[Definition, ...]:
+    def ordered(self) -> tuple[BoundDefinition, ...]:
         """Definitions after those they use; circles are reported and left out, with all that lead to them."""
-        order: list[Definition] = []
+        order: list[BoundDefinition] = []
         good: dict[Identity, bool] = {}
         for start in self.bound:
             stack: list[tuple[Identity, list[Identity]]] = [(start, list(self.depends.get(start, {})))]
@@ -207,7 +207,7 @@ class _Definitions:
                     stack.append((following, list(self.depends[following])))
         return tuple(order)
 
-    def finish(self, identity: Identity, good: dict[Identity, bool], order: list[Definition]) -> None:
+    def finish(self, identity: Identity, good: dict[Identity, bool], order: list[BoundDefinition]) -> None:
         if identity in good:
             return
         definition = self.bound.get(identity)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import PurePath
 
 from cavata.names.program import (
+    BoundDefinition,
     CipherDefinition,
-    Definition,
     ModeDefinition,
     NameDefinition,
     Program,
@@ -28,7 +28,7 @@ def program_text(program: Program) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _definition(definition: Definition) -> str:
+def _definition(definition: BoundDefinition) -> str:
     name = f"{definition.identity.name}  [{PurePath(definition.identity.module).name}]"
     match definition:
         case CipherDefinition(parent=parent):

@@ -14,7 +14,7 @@ from itertools import combinations
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
-from cavata.names.program import Identity, PartStaff, Promise, Reference, Where
+from cavata.names.program import BoundPromise, Identity, PartStaff, Reference, Where
 from cavata.place.bars import bars_in_words
 from cavata.record import replace
 from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
@@ -88,7 +88,7 @@ def letters_of(values: Mapping[Identity, Value]) -> Letters:
 
 
 def look_at(
-    promises: tuple[Promise, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics,
+    promises: tuple[BoundPromise, ...], values: Mapping[Identity, Value], score: Score, bag: Diagnostics,
     version: bool = False, profiles: Sequence[t.Profile] = (),
 ) -> None:
     """Report every promise that the score breaks; a `version` is told that it need not keep what the piece promises."""
@@ -103,7 +103,7 @@ def look_at(
 
 
 def _look(
-    promise: Promise, letters: Letters, score: Score, profiles: Sequence[t.Profile], bag: Diagnostics
+    promise: BoundPromise, letters: Letters, score: Score, profiles: Sequence[t.Profile], bag: Diagnostics
 ) -> None:
     match promise:
         case t.Heard():

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from cavata.desk.views import NotThere
 from cavata.editor.names import uses
 from cavata.editor.page import ScriptPage
-from cavata.editor.tokens import Row, row_at, rows_of
+from cavata.editor.tokens import ScriptRow, row_at, rows_of
 from cavata.music.pitch import Pitch, parse_pitch
 from cavata.pipeline import Compiled
 from cavata.source import Source, Span
@@ -20,7 +20,7 @@ _HEARD = ("motif", "figure", "movement", "cadenza", "passage")
 """With which declarations begin that use what is heard."""
 
 
-def row_of(span: Span) -> Row:
+def row_of(span: Span) -> ScriptRow:
     """The whole statement in which a place of a script lies."""
     found = row_at(rows_of(span.source), span.start)
     assert found is not None

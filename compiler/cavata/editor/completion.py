@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from cavata.editor.hover import statement_of
 from cavata.editor.page import ScriptPage
-from cavata.editor.tokens import Read, Row, Token, read, row_at, start_under
+from cavata.editor.tokens import ReadStatement, ScriptRow, Token, read, row_at, start_under
 from cavata.instruments.table import script_words
 from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
 from cavata.music.mode import MODES
@@ -61,8 +61,8 @@ class Written:
 class _Place:
     """A place in a statement: what stands before it there."""
 
-    row: Row
-    read: Read
+    row: ScriptRow
+    read: ReadStatement
     word: str
     """The beginning of the word that is under way; empty between words."""
 
@@ -86,12 +86,12 @@ def _place(page: ScriptPage, offset: int) -> _Place:
         above = _above(page, line, indent)
         start = start_under(above)
         span = Span(page.source, begin, begin)
-        return _Place(Row(span, start, above, begin), read(span, start), word)
+        return _Place(ScriptRow(span, start, above, begin), read(span, start), word)
     span = Span(page.source, row.span.start, begin)
     return _Place(row, read(span, row.start), word)
 
 
-def _goes_on(page: ScriptPage, row: Row, begin: int) -> bool:
+def _goes_on(page: ScriptPage, row: ScriptRow, begin: int) -> bool:
     """Whether a place at a line's beginning lies inside the statement before it."""
     if begin <= row.span.end and page.source.line_of(begin) != page.source.line_of(row.span.start):
         return True
@@ -99,7 +99,7 @@ def _goes_on(page: ScriptPage, row: Row, begin: int) -> bool:
     return before.count("(") > before.count(")") or before.rstrip().endswith(("->", "+", ",", "="))
 
 
-def _above(page: ScriptPage, line: int, indent: int) -> Row | None:
+def _above(page: ScriptPage, line: int, indent: int) -> ScriptRow | None:
     """The statement under which a line of that indentation stands."""
     if not indent:
         return None

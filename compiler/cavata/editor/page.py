@@ -11,7 +11,7 @@ from enum import Enum
 from functools import cached_property
 
 from cavata.diagnostics import Diagnostics
-from cavata.editor.tokens import Read, Row, Token, read, row_at, rows_of
+from cavata.editor.tokens import ReadStatement, ScriptRow, Token, read, row_at, rows_of
 from cavata.names.loader import Loaded
 from cavata.names.program import Sort
 from cavata.names.scopes import Scope, scopes
@@ -125,15 +125,15 @@ class ScriptPage:
 
     # -------------------------------------------------------------- words
 
-    def row_at(self, offset: int) -> Row | None:
+    def row_at(self, offset: int) -> ScriptRow | None:
         """The statement in which an offset lies, or the last one before it."""
         return row_at(self.rows, offset)
 
-    def read(self, row: Row) -> Read:
+    def read(self, row: ScriptRow) -> ReadStatement:
         """The tokens of a statement."""
         return read(row.span, row.start)
 
-    def token_at(self, offset: int) -> tuple[Row, Read, int] | None:
+    def token_at(self, offset: int) -> tuple[ScriptRow, ReadStatement, int] | None:
         """The word at an offset, or the one that ends there."""
         row = self.row_at(offset)
         if row is None:
@@ -165,7 +165,7 @@ class ScriptPage:
                 if meaning is not None:
                     yield token, meaning
 
-    def meaning(self, row: Row, tokens: tuple[Token, ...], number: int) -> Meaning | None:
+    def meaning(self, row: ScriptRow, tokens: tuple[Token, ...], number: int) -> Meaning | None:
         """What a token stands for; None for a keyword, a number and the like."""
         token = tokens[number]
         if token.kind not in _NAMES:
@@ -217,7 +217,7 @@ class ScriptPage:
             return Meaning(WordKind.VERSION, token.name, self.key, Span(self.source, token.start, token.end))
         return self._definition(token.name) if number == 1 else None
 
-    def _parameter(self, row: Row, token: Token) -> Meaning | None:
+    def _parameter(self, row: ScriptRow, token: Token) -> Meaning | None:
         """A parameter of the transform or passage in which a statement stands."""
         top = row.top
         if not top.span.text.startswith(("transform", "passage")):
@@ -230,7 +230,7 @@ class ScriptPage:
                 return Meaning(WordKind.PARAMETER, each.text, f"{self.key} {tokens[1].name}", place)
         return None
 
-    def _row_word(self, row: Row, tokens: tuple[Token, ...], number: int) -> Meaning | None:
+    def _row_word(self, row: ScriptRow, tokens: tuple[Token, ...], number: int) -> Meaning | None:
         """A part, a group, a movement or a section, as a row names them."""
         name = tokens[number].name
         kinds = [token.kind for token in tokens[:number]]
@@ -254,7 +254,7 @@ class ScriptPage:
             found = self.movements[name][0] if name in self.movements else self._section("", name)
         return found
 
-    def _movement_of(self, row: Row) -> str:
+    def _movement_of(self, row: ScriptRow) -> str:
         """The name of the movement in which a statement stands; empty outside of one."""
         top = row.top
         tokens = self.read(top).tokens

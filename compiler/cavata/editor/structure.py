@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from enum import Enum
 
 from cavata.editor.page import ScriptPage, WordKind
-from cavata.editor.tokens import Row, Token
+from cavata.editor.tokens import ScriptRow, Token
 from cavata.names.program import Sort
 from cavata.record import record
 from cavata.source import Span
@@ -33,7 +33,7 @@ def outline(page: ScriptPage) -> tuple[OutlineEntry, ...]:
     return tuple(entry for row in tops if (entry := _entry(page, row)) is not None)
 
 
-def _entry(page: ScriptPage, row: Row) -> OutlineEntry | None:
+def _entry(page: ScriptPage, row: ScriptRow) -> OutlineEntry | None:
     tokens = page.read(row).tokens
     if not tokens or tokens[0].text in ("language", "use"):
         return None
@@ -146,7 +146,7 @@ def classes(page: ScriptPage) -> tuple[tuple[int, int, Class], ...]:
     return tuple(sorted(found, key=lambda each: each[0]))
 
 
-def _class(page: ScriptPage, row: Row, tokens: tuple[Token, ...], number: int) -> Class:
+def _class(page: ScriptPage, row: ScriptRow, tokens: tuple[Token, ...], number: int) -> Class:
     token = tokens[number]
     meaning = page.meaning(row, tokens, number)
     if meaning is not None:

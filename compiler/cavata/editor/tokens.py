@@ -44,7 +44,7 @@ class Token:
 
 
 @record
-class Read:
+class ReadStatement:
     """What was read of a statement."""
 
     tokens: tuple[Token, ...]
@@ -53,17 +53,17 @@ class Read:
 
 
 @record
-class Row:
+class ScriptRow:
     """A statement of a script, with what it is read as, and the statement under which it stands."""
 
     span: Span
     start: str
-    above: Row | None
+    above: ScriptRow | None
     last: int
     """The end of the last statement of its block, or its own."""
 
     @property
-    def top(self) -> Row:
+    def top(self) -> ScriptRow:
         """The declaration in which it stands, or that it is."""
         row = self
         while row.above is not None:
@@ -71,14 +71,14 @@ class Row:
         return row
 
 
-def rows_of(source: Source) -> tuple[Row, ...]:
+def rows_of(source: Source) -> tuple[ScriptRow, ...]:
     """Every statement of a script in order, those of blocks after their headings."""
     return tuple(_rows(lay_out(source, Diagnostics()), None))
 
 
-def _rows(statements: tuple[Statement, ...] | list[Statement], above: Row | None) -> Iterator[Row]:
+def _rows(statements: tuple[Statement, ...] | list[Statement], above: ScriptRow | None) -> Iterator[ScriptRow]:
     for statement in statements:
-        row = Row(statement.span, start_under(above), above, _last(statement))
+        row = ScriptRow(statement.span, start_under(above), above, _last(statement))
         yield row
         yield from _rows(statement.block, row)
 
@@ -89,7 +89,7 @@ def _last(statement: Statement) -> int:
     return statement.span.end
 
 
-def start_under(above: Row | None) -> str:
+def start_under(above: ScriptRow | None) -> str:
     """What a statement is read as that stands under another, or under none."""
     if above is None:
         return "declaration"
@@ -98,21 +98,21 @@ def start_under(above: Row | None) -> str:
     return "section_row"
 
 
-def row_at(rows: tuple[Row, ...], offset: int) -> Row | None:
+def row_at(rows: tuple[ScriptRow, ...], offset: int) -> ScriptRow | None:
     """The last statement that begins at or before an offset."""
     number = bisect_right(rows, offset, key=lambda row: row.span.start)
     return rows[number - 1] if number else None
 
 
-def read(span: Span, start: str) -> Read:
+def read(span: Span, start: str) -> ReadStatement:
     """The tokens of a statement."""
     found = _read(span.text, start)
     at = span.start
-    return Read(tuple([Token(t.kind, t.start + at, t.end + at, t.text) for t in found.tokens]), found.follows)
+    return ReadStatement(tuple([Token(t.kind, t.start + at, t.end + at, t.text) for t in found.tokens]), found.follows)
 
 
 @lru_cache(maxsize=20_000)
-def _read(text: str, start: str) -> Read:
+def _read(text: str, start: str) -> ReadStatement:
     source = Source("", text)
     parser, builder = parser_and_builder()
     builder.read(source, Diagnostics())
@@ -124,5 +124,5 @@ def _read(text: str, start: str) -> Read:
             assert token.start_pos is not None and token.end_pos is not None
             tokens.append(Token(token.type, token.start_pos, token.end_pos, str(token)))
     except UnexpectedInput:
-        return Read(tuple(tokens), frozenset())
-    return Read(tuple(tokens), frozenset(going.accepts()))
+        return ReadStatement(tuple(tokens), frozenset())
+    return ReadStatement(tuple(tokens), frozenset(going.accepts()))

@@ -12,11 +12,11 @@ from pathlib import Path
 
 from cavata.cache import TUNES, key_of, stamps
 from cavata.foreign.heard import HeardScore
-from cavata.foreign.reading import Read, packed_scores, read_score, unpacked_scores
+from cavata.foreign.reading import ReadResult, packed_scores, read_score, unpacked_scores
 from cavata.foreign.score_file import LARGEST_FILE, Unreadable
 
 
-def read_kept(path: Path) -> Read:
+def read_kept(path: Path) -> ReadResult:
     """Every piece of a file, or why it cannot be read."""
     try:
         key = _key(path)

@@ -38,7 +38,7 @@ from cavata.foreign.reading import answer
 answer(sys.argv[2], sys.argv[3:])
 """
 
-Read = tuple[HeardScore, ...] | Unreadable
+ReadResult = tuple[HeardScore, ...] | Unreadable
 
 
 def read_score(path: Path) -> tuple[HeardScore, ...]:
@@ -52,7 +52,7 @@ def read_score(path: Path) -> tuple[HeardScore, ...]:
 
 def read_scores(
     paths: Sequence[Path], stop: Event | None = None, told: Callable[[], None] | None = None
-) -> Iterator[tuple[Path, Read]]:
+) -> Iterator[tuple[Path, ReadResult]]:
     """Each file in order with what it holds; `told` is called when a file is through; `stop` ends it at once."""
     left = list(paths)
     while left and not (stop is not None and stop.is_set()):
@@ -117,7 +117,7 @@ def answer(answers: str, paths: Sequence[str]) -> None:
             written.flush()
 
 
-def _answered(answers: Path) -> Iterator[Read]:
+def _answered(answers: Path) -> Iterator[ReadResult]:
     """What a child wrote, as far as it came."""
     try:
         lines = answers.read_text("utf-8", "surrogatepass").splitlines(keepends=True)

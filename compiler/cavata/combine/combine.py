@@ -14,7 +14,7 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from cavata.combine.order import COLUMNS, Order, Row
+from cavata.combine.order import COLUMNS, Order, RankedRow
 from cavata.combine.placement import (
     Bounds,
     Combined,
@@ -124,7 +124,7 @@ class _Search:
             if name not in allowed and not (name == LEAPT and allowed & UNEXCUSED)
         }  # fmt: skip
 
-    def exact(self, row: Row) -> tuple[int, int]:
+    def exact(self, row: RankedRow) -> tuple[int, int]:
         """How many faults and licenses a placement has, as the judge counts them."""
         number, column, place = row
         faults, licenses = self.strictly.count(self.times[number], self.moved[number][column], self.waits[place])
@@ -137,7 +137,7 @@ class _Search:
             return np.full(len(moved), self.strictly.alone(times, moved[0]))
         return np.array([self.strictly.alone(times, pitches) for pitches in moved])
 
-    def judged(self, row: Row) -> tuple[list[PlacementFault], list[PlacementFault]]:
+    def judged(self, row: RankedRow) -> tuple[list[PlacementFault], list[PlacementFault]]:
         """Faults and licenses by the strict rules; of inverted intervals what the arrays found."""
         number, column, place = row
         faults: list[PlacementFault] = []
@@ -148,7 +148,7 @@ class _Search:
             into.append(PlacementFault(fault.rule.name, fault.at, heard, fault.rule.source))
         return faults + self.masked(row, INVERTED), licenses
 
-    def masked(self, row: Row, prefix: str = "") -> list[PlacementFault]:
+    def masked(self, row: RankedRow, prefix: str = "") -> list[PlacementFault]:
         """The faults that the arrays found, of names that begin so."""
         number, column, place = row
         return [
@@ -157,7 +157,7 @@ class _Search:
             for at in np.flatnonzero(mask[column, place])
         ]  # fmt: skip
 
-    def placement(self, row: Row) -> FollowerPlacement:
+    def placement(self, row: RankedRow) -> FollowerPlacement:
         """A placement with all that is told of it."""
         number, column, place = row
         form, found = self.bounds.forms[number], self.found[number]

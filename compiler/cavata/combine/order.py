@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-Row = tuple[int, int, int]
+RankedRow = tuple[int, int, int]
 """Form, transposition and delay, each by its number."""
 COLUMNS = 8
 """Faults; how the lines go together; licenses; two more by which equals are ranked; and the three numbers."""
@@ -23,12 +23,12 @@ _FAULTS, _LICENSES, _ROW = 0, 2, 5
 class Order:
     """The placements of one search."""
 
-    def __init__(self, table: NDArray[np.int64], looked: Callable[[Row], tuple[int, int]] | None) -> None:
+    def __init__(self, table: NDArray[np.int64], looked: Callable[[RankedRow], tuple[int, int]] | None) -> None:
         self._table = table
         self._looked = looked
-        self._true: dict[Row, tuple[int, int]] = {}
+        self._true: dict[RankedRow, tuple[int, int]] = {}
 
-    def best_first(self) -> Iterator[Row]:
+    def best_first(self) -> Iterator[RankedRow]:
         """Every placement, fewest faults first."""
         table = self._table
         order = np.lexsort(table[::-1])

@@ -64,7 +64,7 @@ def _inflections(space: Space, index: int) -> str:
 
 
 @record
-class Row:
+class CandidateRow:
     """A candidate of the table, with those that differ only by the octave of the whole line."""
 
     rank: int
@@ -72,7 +72,7 @@ class Row:
     also: tuple[Candidate, ...]
 
 
-def rows_of(explored: Explored, most: int) -> tuple[Row, ...]:
+def rows_of(explored: Explored, most: int) -> tuple[CandidateRow, ...]:
     """The first candidates, whole lines moved by octaves taken together."""
     groups: dict[object, list[Candidate]] = {}
     for candidate in explored.ranked:
@@ -80,7 +80,7 @@ def rows_of(explored: Explored, most: int) -> tuple[Row, ...]:
         steps = tuple(later - earlier for earlier, later in pairwise(line))
         groups.setdefault((id(candidate.space), candidate.values, line[0].pitch_class, steps), []).append(candidate)
     firsts = list(groups.values())[:most]
-    return tuple(Row(rank, same[0], tuple(same[1:])) for rank, same in enumerate(firsts, start=1))
+    return tuple(CandidateRow(rank, same[0], tuple(same[1:])) for rank, same in enumerate(firsts, start=1))
 
 
 def value_text(value: float) -> str:
@@ -175,7 +175,7 @@ def explore_json(found: Sequence[Explored], most: int, motif: str, twelve: Twelv
     }  # fmt: skip
 
 
-def _candidate(row: Row, one: Explored, motif: str) -> dict[str, Any]:
+def _candidate(row: CandidateRow, one: Explored, motif: str) -> dict[str, Any]:
     candidate = row.candidate
     return {
         "rank": row.rank,
@@ -217,7 +217,7 @@ def explore_script(found: Sequence[Explored], most: int) -> str:
     return "\n".join(rows) + "\n"
 
 
-def _motif(index: int, row: Row) -> Iterator[str]:
+def _motif(index: int, row: CandidateRow) -> Iterator[str]:
     letters, line = row.candidate.space.stem.letters, row.candidate.line
     if not all(_PLAIN.fullmatch(letter) for letter in letters):
         yield f"motif found{index} = {notes_value(line)}"

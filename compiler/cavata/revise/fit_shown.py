@@ -16,7 +16,7 @@ from cavata.syntax.edits import Edit, row_after
 
 
 @record
-class Row:
+class RevisedRow:
     """A row of the script, by its line, as it is and as it would be; empty where it goes."""
 
     line: int
@@ -29,14 +29,14 @@ def edits_of(changes: Sequence[RowChange]) -> tuple[Edit, ...]:
     return tuple(sorted((edit_of(change) for change in changes), key=lambda edit: edit.start))
 
 
-def rows_of(changes: Sequence[RowChange]) -> tuple[Row, ...]:
+def rows_of(changes: Sequence[RowChange]) -> tuple[RevisedRow, ...]:
     """The rows to paste."""
     edits = edits_of(changes)
-    found: dict[int, Row] = {}
+    found: dict[int, RevisedRow] = {}
     for change in sorted(changes, key=lambda change: change.span.start):
         whole = repeat_span(change.span) if change.sort is Sort.REPEAT else change.span
         gone = change.sort is Sort.REPEAT and change.value == 1
-        row = Row(whole.line, row_after(whole, ()), "" if gone else row_after(whole, edits))
+        row = RevisedRow(whole.line, row_after(whole, ()), "" if gone else row_after(whole, edits))
         found.setdefault(row.line, row)
     return tuple(found.values())
 

@@ -23,7 +23,7 @@ from cavata.source import Span
 # In: parts and their staves in a movement. Out: lines in score order, and for each bar what begins in it.
 
 
-Rhythm = tuple[tuple[Fraction, Fraction], ...]
+SliceRhythm = tuple[tuple[Fraction, Fraction], ...]
 
 
 @record
@@ -38,7 +38,7 @@ class SourceLine:
     loudness: dict[Fraction, str]
     """For each onset the dynamic in force, empty if none was given."""
 
-    rhythms: tuple[Rhythm, ...]
+    rhythms: tuple[SliceRhythm, ...]
     """For each bar beginning and end of everything that begins in it."""
     pitches: tuple[tuple[tuple[Pitch, ...], ...], ...]
     """For each bar the pitches of everything that begins in it, chord by chord."""

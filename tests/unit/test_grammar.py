@@ -38,7 +38,7 @@ def test_a_conflict_would_be_noticed() -> None:
 
 ROWS: dict[str, Any] = {
     "piece_row": t.PieceRow, "cipher_row": get_type_hints(t.Cipher)["rows"], "force_row": t.Force,
-    "section_row": t.WrittenRow, "passage_row": get_type_hints(t.Passage)["rows"], "require_row": t.Promise,
+    "section_row": t.ParsedRow, "passage_row": get_type_hints(t.Passage)["rows"], "require_row": t.Promise,
     "version_row": t.VersionRow,
 }  # fmt: skip
 """What may stand in each block, by the types that the passes after this one know."""

@@ -244,7 +244,7 @@ def _combine(asked: _Asked) -> Iterator[Card]:
         yield Card(what(placement, found).replace("`", ""), (reason(placement, found),), (row,), asked.edits(edits))
 
 
-def _lines_of(asked: _Asked, leader: str, part: str) -> Iterator[tuple[t.WrittenLine, bool]]:
+def _lines_of(asked: _Asked, leader: str, part: str) -> Iterator[tuple[t.ParsedLine, bool]]:
     """The rows of the score that begin with a motif at its own pitch, and whether the part plays in their section."""
     as_it_is = re.compile(rf"{re.escape(leader)}(\s*->\s*(?:{'|'.join(_DRESS)})\b[^>]*(?<!-))*")
     for declaration in asked.main.declarations:
@@ -258,7 +258,7 @@ def _lines_of(asked: _Asked, leader: str, part: str) -> Iterator[tuple[t.Written
                     yield row, plays
 
 
-def _place_of(line: t.WrittenLine) -> str:
+def _place_of(line: t.ParsedLine) -> str:
     """Where a row begins, as it says it: ` at bar 5`."""
     words = row_of(line.span).span.text.partition(":")[0]
     found = re.search(r"\s(?:at bar|after)\b.*", words)

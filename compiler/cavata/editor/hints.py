@@ -39,7 +39,7 @@ def _told(value: Value, is_name: bool) -> str:
     return ": " + " ".join(notes[:MOST_NOTES]) + (" ..." if len(notes) > MOST_NOTES else "")
 
 
-def _bars(page: ScriptPage, tree: t.WrittenMovement) -> Iterator[tuple[int, str]]:
+def _bars(page: ScriptPage, tree: t.ParsedMovement) -> Iterator[tuple[int, str]]:
     """The bars of each section, as they are numbered on the page."""
     score = page.compiled.score
     movement = None if score is None else next((m for m in score.movements if m.name == tree.name.text), None)

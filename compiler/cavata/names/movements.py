@@ -62,9 +62,9 @@ class MovementBinder:
         self.rows = RowBinder(forces, groups, bag, without)
         self.passages = PassageBinder(known, self.rows, players, bag)
         self.bag = bag
-        self.movements: dict[str, t.WrittenMovement] = {}
+        self.movements: dict[str, t.ParsedMovement] = {}
         self.bound: dict[int, BoundSection] = {}
-        self.path: list[t.WrittenSection] = []
+        self.path: list[t.ParsedSection] = []
         self.depths: dict[int, int] = {}
 
     @property
@@ -72,7 +72,7 @@ class MovementBinder:
         """What the movements, and the passages in the piece, refer to."""
         return {**self.passages.uses, **self.binder.uses}
 
-    def bind(self, movements: list[t.WrittenMovement]) -> tuple[BoundMovement, ...]:
+    def bind(self, movements: list[t.ParsedMovement]) -> tuple[BoundMovement, ...]:
         """Bind all movements in order, and the passages of the script, whether placed or not."""
         report_twice((movement.name for movement in movements), "movement", self.bag)
         for movement in movements:
@@ -88,7 +88,7 @@ class MovementBinder:
         binder = Binder(self.binder.scope, self.bag)
         return PromiseBinder(binder, self.rows, self.movements, self.bag, profiles).bind(blocks), binder.uses
 
-    def movement(self, movement: t.WrittenMovement) -> BoundMovement:
+    def movement(self, movement: t.ParsedMovement) -> BoundMovement:
         """A movement or cadenza."""
         report_twice((section.name for section in movement.sections if section.name is not None), "section", self.bag)
         settings = self.settings(movement.settings)
@@ -102,7 +102,7 @@ class MovementBinder:
 
     # -------------------------------------------------------------- sections
 
-    def section(self, movement: t.WrittenMovement, section: t.WrittenSection) -> BoundSection:
+    def section(self, movement: t.ParsedMovement, section: t.ParsedSection) -> BoundSection:
         """A section, bound once."""
         found = self.bound.get(id(section))
         if found is None:
@@ -111,7 +111,7 @@ class MovementBinder:
             self.path.pop()
         return found
 
-    def bound_section(self, movement: t.WrittenMovement, section: t.WrittenSection) -> BoundSection:
+    def bound_section(self, movement: t.ParsedMovement, section: t.ParsedSection) -> BoundSection:
         """A section: what it takes over, and its own rows."""
         rows: list[BoundRow] = []
         silent: list[PartStaff] = []
@@ -137,7 +137,7 @@ class MovementBinder:
         return own if section.earlier is None else self.made_from(section.earlier, own, tuple(silent), movement)
 
     def row(
-        self, row: t.WrittenLine | t.WrittenMarking | t.WrittenDoubling | t.Placement
+        self, row: t.ParsedLine | t.ParsedMarking | t.ParsedDoubling | t.Placement
     ) -> PassageRow | None:
         """A line, a marking, a doubling, or a passage where it is placed; None when it was reported."""
         match row:
@@ -150,7 +150,7 @@ class MovementBinder:
             case t.Placement():
                 return self.passages.place(row, self.binder)
 
-    def tacet(self, row: t.Tacet, section: t.WrittenSection) -> tuple[PartStaff, ...]:
+    def tacet(self, row: t.Tacet, section: t.ParsedSection) -> tuple[PartStaff, ...]:
         """The parts that a section made from another leaves out."""
         if section.earlier is None:
             self.bag.error(
@@ -161,7 +161,7 @@ class MovementBinder:
         return self.rows.part_list(row.parts) or ()
 
     def made_from(
-        self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.WrittenMovement
+        self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.ParsedMovement
     ) -> BoundSection:
         """A section with what it takes over; only its own where that was reported."""
         steps = [self.binder.change(step) for step in earlier.steps]
@@ -201,15 +201,15 @@ class MovementBinder:
             own_rows = tuple(map(from_bar_one, own_rows))
         return replace(own, bars=bars, rows=(*rows, *own_rows, *settings), upbeat=upbeat or None)
 
-    def pickup(self, movement: t.WrittenMovement, section: t.WrittenSection) -> Fraction:
+    def pickup(self, movement: t.ParsedMovement, section: t.ParsedSection) -> Fraction:
         """The pickup before a section, which only the first of a movement has."""
         if section is not movement.sections[0]:
             return Fraction(0)
         return upbeat_of(self.section(movement, section).settings) or upbeat_of(self.settings(movement.settings))
 
     def earlier_section(
-        self, ref: t.PartRef, movement: t.WrittenMovement
-    ) -> tuple[t.WrittenMovement, t.WrittenSection] | None:
+        self, ref: t.PartRef, movement: t.ParsedMovement
+    ) -> tuple[t.ParsedMovement, t.ParsedSection] | None:
         """The section that a word means, or a movement and a word; reported if there is none."""
         name, where = (ref.part, movement) if ref.staff is None else (ref.staff, self.movements.get(ref.part.text))
         if where is None:
@@ -277,7 +277,7 @@ def from_bar_one(row: BoundRow) -> BoundRow:
 # ------------------------------------------------------------------ in words
 
 
-def _section_names(movement: t.WrittenMovement) -> tuple[str, ...]:
+def _section_names(movement: t.ParsedMovement) -> tuple[str, ...]:
     return tuple(section.name.text for section in movement.sections if section.name)
 
 

@@ -166,7 +166,7 @@ class PassageBinder:
         return False
 
     def row(
-        self, row: t.WrittenLine | t.WrittenMarking, binder: Binder, for_parts: frozenset[str]
+        self, row: t.ParsedLine | t.ParsedMarking, binder: Binder, for_parts: frozenset[str]
     ) -> _Row | None:
         """A line or marking; parts that are no parameters must be there."""
         own = tuple(ref for ref in row.parts if ref.part.text not in for_parts)

@@ -25,7 +25,7 @@ class PromiseBinder:
     """Binds what a piece requires."""
 
     def __init__(
-        self, binder: Binder, rows: RowBinder, movements: Mapping[str, t.WrittenMovement], bag: Diagnostics,
+        self, binder: Binder, rows: RowBinder, movements: Mapping[str, t.ParsedMovement], bag: Diagnostics,
         profiles: Iterable[str],
     ) -> None:
         self.binder = binder

@@ -100,7 +100,7 @@ class RowBinder:
         self.bag.error("N224", ref.staff.span, f"`{name}` has no staff `{staff}`", cure=those)
         return False
 
-    def items(self, line: t.WrittenLine, binder: Binder) -> tuple[BoundItem | t.RestItem | t.RestTo, ...] | None:
+    def items(self, line: t.ParsedLine, binder: Binder) -> tuple[BoundItem | t.RestItem | t.RestTo, ...] | None:
         """The items of a line; None when a value of it was reported."""
         items: list[BoundItem | t.RestItem | t.RestTo] = []
         complete = True
@@ -115,19 +115,19 @@ class RowBinder:
             items.append(item.holding(value))
         return tuple(items) if complete else None
 
-    def line(self, line: t.WrittenLine, binder: Binder) -> BoundLine | None:
+    def line(self, line: t.ParsedLine, binder: Binder) -> BoundLine | None:
         """A score line; None when a part or a value of it was reported."""
         parts = self.part_list(line.parts)
         items = self.items(line, binder)
         return None if parts is None or items is None else line.playing(parts, items)
 
-    def marking(self, row: t.WrittenMarking, binder: Binder) -> BoundMarking | None:
+    def marking(self, row: t.ParsedMarking, binder: Binder) -> BoundMarking | None:
         """A marking over bars; None when it was reported."""
         parts = self.part_list(row.parts)
         step = self.dress(row, binder)
         return None if parts is None or step is None else row.taking(parts, step)
 
-    def doubling(self, row: t.WrittenDoubling, binder: Binder) -> BoundDoubling | None:
+    def doubling(self, row: t.ParsedDoubling, binder: Binder) -> BoundDoubling | None:
         """Parts that double another; None when it was reported."""
         parts, model = self.part_list(row.parts), self.part_list(row.model)
         found = [binder.step(step) for step in row.steps]
@@ -151,7 +151,7 @@ class RowBinder:
             return None
         return row.taking(parts, model, tuple(steps))
 
-    def dress(self, row: t.WrittenMarking, binder: Binder) -> BoundStep | None:
+    def dress(self, row: t.ParsedMarking, binder: Binder) -> BoundStep | None:
         """The step of a marking, which must be one of dress or pitch; None when it was reported."""
         step = binder.step(row.step)
         if step is None:
@@ -166,7 +166,7 @@ class RowBinder:
             return None
         return step
 
-    def through(self, row: t.WrittenThrough, binder: Binder) -> tuple[BoundThrough, ...]:
+    def through(self, row: t.ParsedThrough, binder: Binder) -> tuple[BoundThrough, ...]:
         """What a heading says, which must be transforms of pitch; nothing when one was reported."""
         found: list[BoundStep] = []
         for written in row.steps:

@@ -133,11 +133,11 @@ class _Rewriting:
 
     # -------------------------------------------------------------- movements and sections
 
-    def movements(self) -> dict[str, t.WrittenMovement]:
+    def movements(self) -> dict[str, t.ParsedMovement]:
         """The movements by their names."""
         return {d.name.text: d for d in self.declarations if isinstance(d, t.Movement)}
 
-    def movement(self, word: t.Word) -> t.WrittenMovement | None:
+    def movement(self, word: t.Word) -> t.ParsedMovement | None:
         """A movement; reported if there is none."""
         found = self.movements()
         if word.text in found:
@@ -167,7 +167,7 @@ class _Rewriting:
                     sections = tuple(replace(s, rows=_first(row.through, s.rows)) for s in movement.sections)
                     self.put(movement, replace(movement, sections=sections))
 
-    def through(self, movement: t.WrittenMovement, row: t.Moved) -> None:
+    def through(self, movement: t.ParsedMovement, row: t.Moved) -> None:
         """A movement whose heading has further transforms."""
         before = movement.through
         steps = (*(before.steps if before else ()), *row.through.steps)
@@ -218,7 +218,7 @@ def _by_words(rows: Iterable[t.PieceRow]) -> dict[str, list[t.PieceRow]]:
     return said
 
 
-def _first(row: t.WrittenThrough, rows: tuple[t.WrittenRow, ...]) -> tuple[t.WrittenRow, ...]:
+def _first(row: t.ParsedThrough, rows: tuple[t.ParsedRow, ...]) -> tuple[t.ParsedRow, ...]:
     """The rows of a section with another one before what its heading says."""
     return (*(each for each in rows if not isinstance(each, t.Through) or each.parts), row,
             *(each for each in rows if isinstance(each, t.Through) and not each.parts))  # fmt: skip
@@ -255,8 +255,8 @@ def report_no_movement(word: t.Word, known: Iterable[str], bag: Diagnostics) -> 
 
 
 def section_meant(
-    ref: t.PartRef, movements: Mapping[str, t.WrittenMovement], bag: Diagnostics
-) -> tuple[t.WrittenMovement, t.WrittenSection] | None:
+    ref: t.PartRef, movements: Mapping[str, t.ParsedMovement], bag: Diagnostics
+) -> tuple[t.ParsedMovement, t.ParsedSection] | None:
     """`movement.section`, or a section whose name only one movement has; reported if there is none."""
     if ref.staff is not None and ref.part.text not in movements:
         report_no_movement(ref.part, movements, bag)
@@ -289,8 +289,8 @@ def whole(per_minute: Fraction, ratio: Fraction) -> Fraction:
     return Fraction(max(1, (per_minute * ratio + Fraction(1, 2)).__floor__()))
 
 
-def _scaled(movement: t.WrittenMovement, ratio: Fraction) -> t.WrittenMovement:
-    def row(each: t.WrittenRow) -> t.WrittenRow:
+def _scaled(movement: t.ParsedMovement, ratio: Fraction) -> t.ParsedMovement:
+    def row(each: t.ParsedRow) -> t.ParsedRow:
         if isinstance(each, t.TempoRow) and each.per_minute is not None and not each.fixed:
             return replace(each, per_minute=whole(each.per_minute, ratio))
         return each
@@ -300,6 +300,6 @@ def _scaled(movement: t.WrittenMovement, ratio: Fraction) -> t.WrittenMovement:
     return replace(movement, settings=settings, sections=sections)
 
 
-def _begins_with_tempo(movement: t.WrittenMovement) -> bool:
+def _begins_with_tempo(movement: t.ParsedMovement) -> bool:
     rows = (*movement.settings, *movement.sections[0].rows) if movement.sections else movement.settings
     return any(isinstance(row, t.TempoRow) and row.place is None and row.per_minute is not None for row in rows)

@@ -46,7 +46,7 @@ def bars_row(item: Span, part: Part, loaded: Loaded, score: Score) -> BarsRow | 
     return BarsRow(len(text) if end < 0 else end, f"{indent}{part.name} bars {bars[0]} to {bars[1]}")
 
 
-def _lines_with(item: Span, loaded: Loaded) -> Iterator[tuple[t.WrittenMovement, t.WrittenSection, t.WrittenLine]]:
+def _lines_with(item: Span, loaded: Loaded) -> Iterator[tuple[t.ParsedMovement, t.ParsedSection, t.ParsedLine]]:
     """The line of the script that has the item, with its section and movement."""
     main = loaded.modules[loaded.main]
     if item.source.name != main.source.name:

@@ -57,7 +57,7 @@ class RowChange:
 # ------------------------------------------------------------------ what may give way
 
 
-def tempi_of(movements: Iterable[t.WrittenMovement]) -> tuple[RowChange, ...]:
+def tempi_of(movements: Iterable[t.ParsedMovement]) -> tuple[RowChange, ...]:
     """Every metronome number that is not fixed, as it is."""
     return tuple(
         RowChange(Sort.TEMPO, row.span, row.per_minute, row.per_minute, movement.name.text)
@@ -66,13 +66,13 @@ def tempi_of(movements: Iterable[t.WrittenMovement]) -> tuple[RowChange, ...]:
     )  # fmt: skip
 
 
-def _settings(movement: t.WrittenMovement) -> Iterator[t.Setting]:
+def _settings(movement: t.ParsedMovement) -> Iterator[t.Setting]:
     yield from movement.settings
     for section in movement.sections:
         yield from section.settings
 
 
-def repeats_of(movements: Iterable[t.WrittenMovement]) -> tuple[tuple[RowChange, ...], ...]:
+def repeats_of(movements: Iterable[t.ParsedMovement]) -> tuple[tuple[RowChange, ...], ...]:
     """For each section that is repeated alike each time, the ways to play it fewer times; the smallest change first."""
     found: list[tuple[RowChange, ...]] = []
     for movement in movements:
@@ -88,7 +88,7 @@ def repeats_of(movements: Iterable[t.WrittenMovement]) -> tuple[tuple[RowChange,
     return tuple(found)
 
 
-def shorter(movement: t.WrittenMovement, section: t.WrittenSection, bars: int, left: int) -> tuple[RowChange, ...]:
+def shorter(movement: t.ParsedMovement, section: t.ParsedSection, bars: int, left: int) -> tuple[RowChange, ...]:
     """What a section of so many bars says so that `left` of them are left: its own number, and lengths of items.
 
     Empty where nothing in it says how many bars it lasts. Whether what is left is music, compiling it shows.
@@ -106,7 +106,7 @@ def shorter(movement: t.WrittenMovement, section: t.WrittenSection, bars: int, l
     return tuple(found)
 
 
-def _last_item(line: t.WrittenLine, left: int) -> tuple[Span, int, int] | None:
+def _last_item(line: t.ParsedLine, left: int) -> tuple[Span, int, int] | None:
     """How many bars a line's last item has, and how many are left to it, if all before it is counted in bars."""
     place = line.place
     if place is not None and (place.beat != 1 or place.offset or not place.counted):
@@ -126,7 +126,7 @@ def _last_item(line: t.WrittenLine, left: int) -> tuple[Span, int, int] | None:
     return last[1], last[0], left - begin + 1
 
 
-def _bars_of(item: t.WrittenItem) -> tuple[int, Span] | None:
+def _bars_of(item: t.ParsedItem) -> tuple[int, Span] | None:
     if isinstance(item, t.RestItem) and isinstance(item.length, t.Bars):
         return item.length.count, item.span
     repeat = item.repeat if isinstance(item, t.Item) else None
@@ -149,7 +149,7 @@ def in_tree(module: t.Module, changes: Iterable[RowChange]) -> t.Module:
 _Said = Mapping[tuple[Sort, int], Fraction]
 
 
-def _movement(movement: t.WrittenMovement, said: _Said) -> t.WrittenMovement:
+def _movement(movement: t.ParsedMovement, said: _Said) -> t.ParsedMovement:
     settings = tuple(row for row in _rows(movement.settings, said) if isinstance(row, t.Setting))
     sections = []
     for section in movement.sections:
@@ -159,7 +159,7 @@ def _movement(movement: t.WrittenMovement, said: _Said) -> t.WrittenMovement:
     return replace(movement, settings=settings, sections=tuple(sections))
 
 
-def _rows(rows: Iterable[t.WrittenRow], said: _Said) -> Iterator[t.WrittenRow]:
+def _rows(rows: Iterable[t.ParsedRow], said: _Said) -> Iterator[t.ParsedRow]:
     for row in rows:
         match row:
             case t.TempoRow():
@@ -174,7 +174,7 @@ def _rows(rows: Iterable[t.WrittenRow], said: _Said) -> Iterator[t.WrittenRow]:
                 yield row
 
 
-def _item(item: t.WrittenItem, said: _Said) -> t.WrittenItem:
+def _item(item: t.ParsedItem, said: _Said) -> t.ParsedItem:
     bars = _bars_of(item)
     value = None if bars is None else said.get((Sort.ITEM, bars[1].start))
     if value is None:

@@ -251,7 +251,7 @@ class _Fitting:
                     yield _some(fitting, self._wanted(ways[0], now))
 
     def _shortened(
-        self, movement: t.WrittenMovement, section: t.WrittenSection, bars: int
+        self, movement: t.ParsedMovement, section: t.ParsedSection, bars: int
     ) -> list[tuple[int, tuple[RowChange, ...]]]:
         """The numbers of bars that a section can have, the most first, and what it says then.
 

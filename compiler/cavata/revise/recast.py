@@ -37,7 +37,7 @@ _QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
 _WORD_LETTERS = "abcdefghijklmnopqrstuvwxyz_"
 
 _Place = tuple[str, int]
-_Movable = t.WrittenItem | t.WrittenDoubling
+_Movable = t.ParsedItem | t.ParsedDoubling
 
 
 @record

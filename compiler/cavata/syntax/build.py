@@ -47,14 +47,14 @@ class FormBuilder(ValueBuilder):
 
     def placement(
         self, token: Token, arguments: tuple[t.Expression | t.Loose | t.PartRef, ...] | None, place: t.Place | None,
-        through: t.WrittenThrough | None,
+        through: t.ParsedThrough | None,
     ) -> t.Placement:
         word = self.called_word(token)
         return t.Placement(word, arguments or (), place, word.span, through.steps if through else ())
 
     # -------------------------------------------------------------- rows of sections
 
-    def through(self, *steps: t.Step) -> t.WrittenThrough:
+    def through(self, *steps: t.Step) -> t.ParsedThrough:
         return t.Through((), steps, steps[0].span.to(steps[-1].span))
 
     def earlier(self, section: t.PartRef, first: Token | None, last: Token | None, *steps: t.ChainStep) -> t.Earlier:
@@ -227,7 +227,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     def held_until_end(self, head: Token, until: Token) -> t.Held:
         return t.Held(None, self.at(head).to(self.at(until)))
 
-    def item(self, first: t.Term, *rest: Any) -> t.WrittenItem:
+    def item(self, first: t.Term, *rest: Any) -> t.ParsedItem:
         """A length at its end belongs to the item and not to the expression, since it is the line that repeats."""
         *links, repeat, over = rest
         if repeat is None and links and isinstance(links[-1], t.Times | t.ForLength | t.Held):
@@ -242,7 +242,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     def rest_to(self, token: Token) -> t.RestTo:
         return t.RestTo(self.whole_number(token), self.at(token))
 
-    def items(self, *items: t.WrittenItem) -> tuple[t.WrittenItem, ...]:
+    def items(self, *items: t.ParsedItem) -> tuple[t.ParsedItem, ...]:
         return items
 
     def part_list(self, *parts: t.PartRef) -> tuple[t.PartRef, ...]:
@@ -253,18 +253,18 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         parts: tuple[t.PartRef, ...],
         place: t.Place | None,
         kind: Token | None,
-        items: tuple[t.WrittenItem, ...],
-    ) -> t.WrittenLine:
+        items: tuple[t.ParsedItem, ...],
+    ) -> t.ParsedLine:
         return t.Line(parts, place, items, parts[0].span.to(parts[-1].span), kind == "replace", kind == "ossia")
 
-    def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.WrittenMarking:
+    def marking(self, parts: tuple[t.PartRef, ...], first: Token, last: Token, step: t.Step) -> t.ParsedMarking:
         return t.Marking(
             parts, self.whole_number(first), self.whole_number(last), step, self.at(first).to(self.at(last))
         )
 
     def doubling_row(
         self, parts: tuple[t.PartRef, ...], model: t.PartRef, first: Token | None, last: Token | None, *steps: t.Step
-    ) -> t.WrittenDoubling:
+    ) -> t.ParsedDoubling:
         bars = (0, 0) if first is None or last is None else (self.whole_number(first), self.whole_number(last))
         end = steps[-1].span if steps else model.span if last is None else self.at(last)
         return t.Doubling(parts, (model,), *bars, steps, parts[0].span.to(end))
@@ -330,8 +330,8 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return t.Attacca(self.at(token))
 
     def section(
-        self, name: Token, title: Token | None, bars: Token | None, made: t.Earlier | t.WrittenThrough | None
-    ) -> t.WrittenSection:
+        self, name: Token, title: Token | None, bars: Token | None, made: t.Earlier | t.ParsedThrough | None
+    ) -> t.ParsedSection:
         word = self.name_word(name)
         count = None if bars is None else max(1, self.whole_number(bars))
         heading = (made,) if isinstance(made, t.Through) else ()
@@ -552,10 +552,10 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     ) -> t.SharedStaff[t.Word]:
         return replace(self.shared_staff(name, label, short, parts), apart=True)
 
-    def movement(self, name: Token, title: Token | None, through: t.WrittenThrough | None) -> t.WrittenMovement:
+    def movement(self, name: Token, title: Token | None, through: t.ParsedThrough | None) -> t.ParsedMovement:
         word = self.name_word(name)
         called = self.string(title).text if title else ""
         return t.Movement(word, called, False, (), (), "", word.span, through)
 
-    def cadenza(self, name: Token, title: Token | None, through: t.WrittenThrough | None) -> t.WrittenMovement:
+    def cadenza(self, name: Token, title: Token | None, through: t.ParsedThrough | None) -> t.ParsedMovement:
         return replace(self.movement(name, title, through), is_cadenza=True)

@@ -29,17 +29,17 @@ class VersionBuilder(ValueBuilder):
 
     # -------------------------------------------------------------- what goes through transforms
 
-    def piece_moved(self, through: t.WrittenThrough) -> t.Moved:
+    def piece_moved(self, through: t.ParsedThrough) -> t.Moved:
         return t.Moved("piece", (), through, through.span)
 
-    def movement_moved(self, name: Token, through: t.WrittenThrough) -> t.Moved:
+    def movement_moved(self, name: Token, through: t.ParsedThrough) -> t.Moved:
         word = self.name_word(name)
         return t.Moved("movement", (t.PartRef(word, None, word.span),), through, word.span.to(through.span))
 
-    def section_moved(self, section: t.PartRef, through: t.WrittenThrough) -> t.Moved:
+    def section_moved(self, section: t.PartRef, through: t.ParsedThrough) -> t.Moved:
         return t.Moved("section", (section,), through, section.span.to(through.span))
 
-    def part_moved(self, parts: tuple[t.PartRef, ...], through: t.WrittenThrough) -> t.Moved:
+    def part_moved(self, parts: tuple[t.PartRef, ...], through: t.ParsedThrough) -> t.Moved:
         return t.Moved("part", parts, replace(through, parts=parts), parts[0].span.to(through.span))
 
     # -------------------------------------------------------------- who plays, what is left out

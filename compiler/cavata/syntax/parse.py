@@ -417,9 +417,9 @@ def _no_block(statement: Statement, bag: Diagnostics) -> None:
         )
 
 
-def _movement(node: t.WrittenMovement, statement: Statement, bag: Diagnostics) -> t.WrittenMovement:
+def _movement(node: t.ParsedMovement, statement: Statement, bag: Diagnostics) -> t.ParsedMovement:
     settings: list[t.Setting] = []
-    sections: list[t.WrittenSection] = []
+    sections: list[t.ParsedSection] = []
     loose: list[Any] = []
     remarks: list[str] = []
     for row in statement.block:

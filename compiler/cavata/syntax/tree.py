@@ -99,22 +99,22 @@ __all__ = [
     "Profile", "Promise", "Promised", "Ratio", "Reading", "RepeatRow", "Repeated", "Require", "RestItem", "RestTo",
     "Rests", "RhythmLiteral", "Section", "Setting", "SharedStaff", "Sound", "Step", "SymbolBeat", "Tacet", "Takes",
     "Tempi", "TempoRow", "Term", "Text", "Through", "Times", "Tone", "UntilEnd", "Use", "Version", "VersionRow",
-    "Within", "Without", "Word", "WrittenDoubling", "WrittenItem", "WrittenLine", "WrittenMarking", "WrittenMovement",
-    "WrittenRow", "WrittenSection", "WrittenThrough",
+    "Within", "Without", "Word", "ParsedDoubling", "ParsedItem", "ParsedLine", "ParsedMarking", "ParsedMovement",
+    "ParsedRow", "ParsedSection", "ParsedThrough",
 ]  # fmt: skip
 
 # ------------------------------------------------------------------ rows, as they are written
 
-WrittenItem = Item[Expression] | RestItem | RestTo
-WrittenLine = Line[PartRef, Expression]
-WrittenMarking = Marking[PartRef, Step]
-WrittenThrough = Through[PartRef, Step]
-WrittenDoubling = Doubling[PartRef, Step]
-WrittenRow = (
-    Setting | WrittenLine | WrittenMarking | WrittenDoubling | WrittenThrough | Placement | Tacet | FormRow
+ParsedItem = Item[Expression] | RestItem | RestTo
+ParsedLine = Line[PartRef, Expression]
+ParsedMarking = Marking[PartRef, Step]
+ParsedThrough = Through[PartRef, Step]
+ParsedDoubling = Doubling[PartRef, Step]
+ParsedRow = (
+    Setting | ParsedLine | ParsedMarking | ParsedDoubling | ParsedThrough | Placement | Tacet | FormRow
 )
-WrittenSection = Section[WrittenRow]
-WrittenMovement = Movement[WrittenRow]
+ParsedSection = Section[ParsedRow]
+ParsedMovement = Movement[ParsedRow]
 Promise = (
     Heard[PartRef, PartRef] | NeverBefore[PartRef, PartRef] | KeepsWithin[PartRef] | Takes[Word] | ExactForces[PartRef]
     | NoParallels[PartRef, PartRef] | Rests[PartRef] | Playable[PartRef]
@@ -327,7 +327,7 @@ class Passage:
 
     name: Word
     parameters: tuple[Word, ...]
-    rows: tuple[WrittenLine | WrittenMarking | Placement, ...]
+    rows: tuple[ParsedLine | ParsedMarking | Placement, ...]
     remark: str
     span: Span
 
@@ -397,7 +397,7 @@ class Broken:
 
 Declaration = (
     Language | Piece | Use | Name | Cipher | Definition | OwnTransform | Forces | Group | SharedStaff[Word]
-    | WrittenMovement | Passage | Require | OwnMode | Version | Profile | Broken
+    | ParsedMovement | Passage | Require | OwnMode | Version | Profile | Broken
 )  # fmt: skip
 
 

@@ -12,14 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cavata.edition.short_score import short_score
-from cavata.instruments.harp_pedals import ENOUGH, FAST, LEFT, PEDALS, RIGHT, Setting, Wanted, most_time, pedaling
+from cavata.instruments.harp_pedals import ENOUGH, FAST, LEFT, PEDALS, RIGHT, PedalSetting, Wanted, most_time, pedaling
 from cavata.lilypond.document import lilypond_text
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch_class
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import written
 
-NATURAL: Setting = (0, 0, 0, 0, 0, 0, 0)
+NATURAL: PedalSetting = (0, 0, 0, 0, 0, 0, 0)
 
 
 def struck(*chords: str, seconds: F = F(1, 2)) -> list[Wanted]:

@@ -40,7 +40,7 @@ WITHOUT_PEDAL = (7, 8)
 """Positions of the lowest C and D: no pedal reaches these strings, which are tuned before they are wanted. Source:
 harpists' sheets for composers."""
 
-Setting = tuple[int, int, int, int, int, int, int]
+PedalSetting = tuple[int, int, int, int, int, int, int]
 """For each letter from C to B what its pedal does: -1 up, flat; 0 in the middle, natural; 1 down, sharp."""
 
 
@@ -96,12 +96,12 @@ class Impossible:
 class Pedaling:
     """All that the feet do in a movement."""
 
-    first: Setting
+    first: PedalSetting
     changes: tuple[PedalChange, ...]
     """In the order in which they begin."""
     impossible: tuple[Impossible, ...] = ()
 
-    def at(self, moment: Fraction) -> Setting:
+    def at(self, moment: Fraction) -> PedalSetting:
         """How the pedals stand at a moment, with all changes made whose strings are struck by then."""
         now = list(self.first)
         for change in sorted(self.changes, key=lambda change: change.until):
@@ -110,7 +110,7 @@ class Pedaling:
         return setting_of(now)
 
 
-def pedaling(wanted: Sequence[Wanted], usual: Setting) -> Pedaling:
+def pedaling(wanted: Sequence[Wanted], usual: PedalSetting) -> Pedaling:
     """How the pedals are moved for some strings in order of onset; those never struck stand as is `usual`."""
     first = list(usual)
     impossible: list[Impossible] = []
@@ -128,7 +128,7 @@ def pedaling(wanted: Sequence[Wanted], usual: Setting) -> Pedaling:
     return Pedaling(setting_of(first), tuple(changes), tuple(sorted(impossible, key=lambda found: found.onset)))
 
 
-def setting_of(alters: Iterable[int]) -> Setting:
+def setting_of(alters: Iterable[int]) -> PedalSetting:
     """The setting of seven accidentals, from C to B."""
     c, d, e, f, g, a, b = alters
     return c, d, e, f, g, a, b

@@ -22,7 +22,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, product
 
-from cavata.instruments.harp_pedals import FAST, FLAT, LEFT, SHARP, Setting, Wanted
+from cavata.instruments.harp_pedals import FAST, FLAT, LEFT, SHARP, PedalSetting, Wanted
 from cavata.music.pitch import LETTERS, NATURAL_SEMITONES
 from cavata.record import record, replace
 
@@ -81,12 +81,12 @@ def homophone(string: String) -> String | None:
 
 
 @lru_cache(maxsize=1)
-def settings() -> tuple[Setting, ...]:
+def settings() -> tuple[PedalSetting, ...]:
     """All 2187 ways in which seven pedals can stand."""
     return tuple(product(range(FLAT, SHARP + 1), repeat=7))  # type: ignore[arg-type]
 
 
-def settings_for(semitones: frozenset[int], only: bool = False) -> Iterator[Setting]:
+def settings_for(semitones: frozenset[int], only: bool = False) -> Iterator[PedalSetting]:
     """The settings that give all of these semitones above C; with `only`, and no others, as a glissando needs."""
     for setting in settings():
         given = {semitone_of(string) for string in enumerate(setting)}

@@ -16,7 +16,15 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 
 from cavata.instruments.harp_hands import HIGHEST_WIRE
-from cavata.instruments.harp_pedals import WITHOUT_PEDAL, PedalChange, Pedaling, Setting, Wanted, pedaling, setting_of
+from cavata.instruments.harp_pedals import (
+    WITHOUT_PEDAL,
+    PedalChange,
+    Pedaling,
+    PedalSetting,
+    Wanted,
+    pedaling,
+    setting_of,
+)
 from cavata.music.event import signature_alteration
 from cavata.record import record
 from cavata.score.clock import Clock
@@ -35,7 +43,7 @@ class PedalMark:
 
     onset: Fraction
     """In whole notes from the movement's beginning."""
-    setting: Setting | None = None
+    setting: PedalSetting | None = None
     """All seven, where they are told in full."""
     changes: tuple[PedalChange, ...] = ()
     """Of both feet, the right one's first, those of one foot in the order in which they are made."""
@@ -94,7 +102,7 @@ def marks_of(
     clock = Clock(movement)
     marks = [PedalMark(Fraction(0), made.first)]
     slides = sorted({event.onset for event, _ in _slides(staves) if event.onset})
-    before: Setting | None = None
+    before: PedalSetting | None = None
     for onset in slides:
         setting = made.at(clock.between(Fraction(0), onset))
         if setting != before:
@@ -110,7 +118,7 @@ def marks_of(
     return tuple(sorted(marks, key=lambda mark: (mark.onset, mark.setting is not None)))
 
 
-def usual_setting(movement: Movement) -> Setting:
+def usual_setting(movement: Movement) -> PedalSetting:
     """As the first signature has the letters."""
     fifths = movement.bars[0].fifths if movement.bars else 0
     return setting_of(signature_alteration(fifths, letter) for letter in range(_LETTERS))

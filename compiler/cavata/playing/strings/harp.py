@@ -21,7 +21,7 @@ from cavata.instruments.harp_pedals import (
     WITHOUT_PEDAL,
     PedalChange,
     Pedaling,
-    Setting,
+    PedalSetting,
     Wanted,
     from_the_left,
     pedaling,
@@ -108,7 +108,7 @@ def _feet(line: Line, plan: Plan) -> Pedaling:
 
 
 @lru_cache(maxsize=16)
-def _moved(wanted: tuple[Wanted, ...], usual: Setting) -> Pedaling:
+def _moved(wanted: tuple[Wanted, ...], usual: PedalSetting) -> Pedaling:
     """How pedals are moved: worked out once, for what is found of a movement and for its plan."""
     return pedaling(wanted, usual)
 
@@ -149,7 +149,7 @@ def steps(line: Line) -> Iterator[Step]:
     yield from _otherwise(line, plan, feet)
 
 
-def _in_words(setting: Setting) -> str:
+def _in_words(setting: PedalSetting) -> str:
     """All pedals from the left, the feet apart."""
     names = [str(given) for given in from_the_left(setting)]
     return f"{' '.join(names[: len(LEFT)])} | {' '.join(names[len(LEFT) :])}"

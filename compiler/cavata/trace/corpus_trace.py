@@ -19,7 +19,7 @@ from cavata.trace.chance import Weighed, weighed
 from cavata.trace.hits import Chance, Closeness, HitKind, Spacing
 from cavata.trace.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.sounds import Countable, Sounds, no_chords
-from cavata.trace.subject import LineForm, Shape, Sought, Subject, shapes
+from cavata.trace.subject import FormedSubject, LineForm, Sought, Subject, shapes
 
 if TYPE_CHECKING:
     import numpy as np
@@ -146,7 +146,7 @@ def chance_of(form: CorpusForm, found: Weighed) -> Chance:
     return found.chances[form.subject.cipher, HitKind(form.form, Closeness.TRANSPOSED, Spacing.ADJACENT)]
 
 
-def _form(search: CorpusSearch, subject: Subject, shape: Shape) -> CorpusForm:
+def _form(search: CorpusSearch, subject: Subject, shape: FormedSubject) -> CorpusForm:
     begins = search.begins(shape.steps)
     unbroken = set(search.begins(shape.steps, strict=True).tolist())
     spelled = set(search.spelled(begins, shape.letters).tolist()) if shape.letters else set()

@@ -22,7 +22,7 @@ from fractions import Fraction
 from cavata.foreign.heard import HeardNote, HeardScore
 from cavata.record import record
 from cavata.trace.hits import Closeness, Hit, HitKind, Spacing
-from cavata.trace.subject import LineForm, Shape, Subject, shapes
+from cavata.trace.subject import FormedSubject, LineForm, Subject, shapes
 
 FEWEST_MOVED = 4
 """A subject of fewer notes is not sought transposed and inflected at once: it would be everywhere."""
@@ -119,7 +119,7 @@ def most_inflected(notes: int) -> int:
     return notes // 3 if notes >= FEWEST_MOVED else 0
 
 
-def _inflected_shift(keys: Sequence[int], shape: Shape) -> int | None:
+def _inflected_shift(keys: Sequence[int], shape: FormedSubject) -> int | None:
     """By how many semitones these keys lie above the shape's notes, each of them within a semitone; None if by none."""
     shifts = [(key - letter.semitone) % 12 for key, letter in zip(keys, shape.letters, strict=True)]
     if all(shift in (0, 1, 11) for shift in shifts):
@@ -130,8 +130,8 @@ def _inflected_shift(keys: Sequence[int], shape: Shape) -> int | None:
 
 
 def _hit_in_line(
-    score: HeardScore, subject: Subject, segment: Segment, shape: Shape, places: tuple[int, ...], spacing: Spacing,
-    inflected_at: int | None = None,
+    score: HeardScore, subject: Subject, segment: Segment, shape: FormedSubject, places: tuple[int, ...],
+    spacing: Spacing, inflected_at: int | None = None,
 ) -> Hit:  # fmt: skip
     """`inflected_at`: by how many semitones an inflected subject stands higher."""
     notes = [segment.notes[place] for place in places]
@@ -215,7 +215,9 @@ def find_chords(score: HeardScore, subject: Subject, points: tuple[Onset, ...]) 
     for point in points:
         now = len(wanted) > 2 and classes_of(score, point.sounding) == wanted
         if now and not before:
-            yield _hit_together(score, subject, Shape(LineForm.PRIME, (), (), 0, ()), point.sounding, Spacing.CHORD)
+            yield _hit_together(
+                score, subject, FormedSubject(LineForm.PRIME, (), (), 0, ()), point.sounding, Spacing.CHORD
+            )
         before = now
 
 
@@ -235,7 +237,7 @@ def find_split(score: HeardScore, subject: Subject, points: tuple[Onset, ...]) -
 
 
 def _hit_together(
-    score: HeardScore, subject: Subject, shape: Shape, keys: tuple[tuple[int, int], ...], spacing: Spacing
+    score: HeardScore, subject: Subject, shape: FormedSubject, keys: tuple[tuple[int, int], ...], spacing: Spacing
 ) -> Hit:
     notes = [note_at(score, key) for key in keys]
     wanted = {pitch.midi % 12 for pitch in subject.pitches}

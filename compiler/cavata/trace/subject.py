@@ -59,7 +59,7 @@ class Sought:
 
 
 @record
-class Shape:
+class FormedSubject:
     """A subject in one form, ready for comparing."""
 
     form: LineForm
@@ -72,7 +72,7 @@ class Shape:
     """The spelled notes in this form's order; empty for inversions, which have no letters of their own."""
 
 
-def shapes(subject: Subject) -> tuple[Shape, ...]:
+def shapes(subject: Subject) -> tuple[FormedSubject, ...]:
     """The subject's different forms, each once, told by the first of its names."""
     steps, pitches = subject.steps, subject.pitches
     classes = tuple(pitch.pitch_class for pitch in pitches)
@@ -83,13 +83,13 @@ def shapes(subject: Subject) -> tuple[Shape, ...]:
         (LineForm.RETROGRADE, tuple(-s for s in steps[::-1]), pitches[-1].midi, classes[::-1]),
         (LineForm.RETROGRADE_INVERSION, steps[::-1], inverted_last, ()),
     ]
-    found: dict[tuple[int, ...], Shape] = {}
+    found: dict[tuple[int, ...], FormedSubject] = {}
     for form, own, first, letters in every:
         known = found.get(own)
         if known is None:
-            found[own] = Shape(form, (), own, first % 12, letters)
+            found[own] = FormedSubject(form, (), own, first % 12, letters)
         else:
-            found[own] = Shape(known.form, (*known.also, form), own, known.first, known.letters)
+            found[own] = FormedSubject(known.form, (*known.also, form), own, known.first, known.letters)
     return tuple(found.values())
 
 

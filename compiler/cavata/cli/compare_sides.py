@@ -24,7 +24,7 @@ if TYPE_CHECKING:  # the help of a command compiles nothing
 
 
 @record
-class Side:
+class VersionSide:
     """One version."""
 
     which: str
@@ -52,7 +52,7 @@ class Side:
         """What files about it are called."""
         return stem_for(self.path.stem, self.version)
 
-    def named(self, version: str) -> Side:
+    def named(self, version: str) -> VersionSide:
         """The same script, but a version that it tells of."""
         return replace(self, version=version, shown=f"{self.shown} for {version}") if version else self
 
@@ -61,8 +61,8 @@ class Side:
 class Together:
     """Two versions compared."""
 
-    old: Side
-    new: Side
+    old: VersionSide
+    new: VersionSide
     comparison: Comparison
     score: Score | None
     """The new one's."""
@@ -72,7 +72,7 @@ class Together:
 def sides(
     versions: Sequence[str], since: str | None, until: str | None, library: Path | None, stack: ExitStack,
     bag: Diagnostics, progress: Progress, named: Sequence[str] = (),
-) -> tuple[Side, Side] | None:  # fmt: skip
+) -> tuple[VersionSide, VersionSide] | None:  # fmt: skip
     """Both versions; None if one cannot be had, which was reported.
 
     `named` are versions that scripts themselves tell of: of one script one and the piece itself, or two; of two
@@ -99,7 +99,7 @@ def sides(
 def _sides(
     versions: Sequence[str], since: str | None, until: str | None, library: Path | None, stack: ExitStack,
     bag: Diagnostics, progress: Progress,
-) -> tuple[Side, Side] | None:  # fmt: skip
+) -> tuple[VersionSide, VersionSide] | None:  # fmt: skip
     in_git = since is not None or until is not None or len(versions) == 1
     if len(versions) > 2:
         bag.error(
@@ -120,7 +120,7 @@ def _sides(
     return None if old is None or new is None else (old, new)
 
 
-def _on_disk(which: str, name: str, library: Path | None, bag: Diagnostics) -> Side | None:
+def _on_disk(which: str, name: str, library: Path | None, bag: Diagnostics) -> VersionSide | None:
     path = find_script(name, bag)
     if path is None:
         return None
@@ -129,12 +129,12 @@ def _on_disk(which: str, name: str, library: Path | None, bag: Diagnostics) -> S
             "O422", None, f"the {which} version, `{name}`, is not there", cure="look at its name and its place"
         )
         return None
-    return Side(which, str(path), path, path.parent, library)
+    return VersionSide(which, str(path), path, path.parent, library)
 
 
 def _in_git(
     which: str, name: str, revision: str, library: Path | None, stack: ExitStack, bag: Diagnostics
-) -> Side | None:
+) -> VersionSide | None:
     from cavata.compare.revisions import Repository
 
     repository = Repository.around(Path(name), bag)
@@ -157,10 +157,10 @@ def _in_git(
     given = library if library is None else repository.moved(library, root)
     shown = f"{path.relative_to(root).as_posix()} at {revision}"
     folder = Path(name) if os.path.isdir(name) else Path(name).parent
-    return Side(which, shown, path, folder, given, revision)
+    return VersionSide(which, shown, path, folder, given, revision)
 
 
-def together(old: Side, new: Side, bag: Diagnostics) -> Together | None:
+def together(old: VersionSide, new: VersionSide, bag: Diagnostics) -> Together | None:
     """Compile and compare both; None if one does not compile: which one, and why, was reported."""
     from cavata.pipeline import compile_script
 
@@ -196,7 +196,7 @@ def _script(made: Compiled) -> Module:
     return made.loaded.modules[made.loaded.main]
 
 
-def _report(side: Side, made: Compiled, bag: Diagnostics) -> None:
+def _report(side: VersionSide, made: Compiled, bag: Diagnostics) -> None:
     """A version that does not compile, and its errors. Its warnings say nothing about the comparison."""
     if not made.bag.has_errors:
         return

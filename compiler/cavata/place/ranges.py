@@ -38,7 +38,7 @@ def player_of(instrument: Instrument) -> str:
 Span = tuple[Pitch, Pitch]
 
 
-class Side(Enum):
+class RangeSide(Enum):
     """On which side of a range a note lies: the word, the code of what no one plays, which head of a chord."""
 
     BELOW = ("below", "I201", 0)
@@ -61,7 +61,7 @@ class Side(Enum):
     def farthest(self, events: Iterable[ScoreEvent]) -> Pitch:
         """The lowest pitch of all, or the highest."""
         pitches = (self.pitch(event) for event in events)
-        return (min if self is Side.BELOW else max)(pitches, key=lambda pitch: pitch.midi)
+        return (min if self is RangeSide.BELOW else max)(pitches, key=lambda pitch: pitch.midi)
 
 
 class Band(Enum):
@@ -72,7 +72,7 @@ class Band(Enum):
     EXTREME = "extreme"
 
 
-CODES = frozenset(["I103", "I104", *(side.code for side in Side)])
+CODES = frozenset(["I103", "I104", *(side.code for side in RangeSide)])
 """In which ranges are told."""
 
 
@@ -100,7 +100,9 @@ def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, b
                 _tell_uneasy(part, reach, outside, len(events), side, where, bag)
 
 
-def beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[tuple[Side, Band, list[ScoreEvent]]]:
+def beyond(
+    part: Part, reach: Reach, events: Sequence[ScoreEvent]
+) -> Iterator[tuple[RangeSide, Band, list[ScoreEvent]]]:
     """What is worth a word of a part's events: on each side those beyond a band, in order; of the comfortable one only
     where they are many and nothing else is told."""
     low, high = (pitch.midi for pitch in reach.easy)
@@ -109,8 +111,8 @@ def beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[t
         if (e.event.heads[0].pitch.midi < low or e.event.heads[-1].pitch.midi > high) and not e.event.marks.spoken
     ]  # fmt: skip
     outside = [e for e in outside if not _is_told_otherwise(part.instrument, reach, e)]
-    for side in Side if outside else ():
-        limits = [span[0 if side is Side.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
+    for side in RangeSide if outside else ():
+        limits = [span[0 if side is RangeSide.BELOW else 1].midi for span in (reach.easy, reach.usual, reach.extreme)]
         uneasy, unusual, extreme = _sorted_out(outside, side, limits)
         if extreme:
             yield side, Band.EXTREME, extreme
@@ -162,10 +164,10 @@ def usual_range(part: Part) -> str:
 _Sorted = tuple[list[ScoreEvent], list[ScoreEvent], list[ScoreEvent]]
 
 
-def _sorted_out(events: Sequence[ScoreEvent], side: Side, limits: Sequence[int]) -> _Sorted:
+def _sorted_out(events: Sequence[ScoreEvent], side: RangeSide, limits: Sequence[int]) -> _Sorted:
     """Events outside the comfortable, the usual and the extreme range on one side, each in one list."""
     found: _Sorted = ([], [], [])
-    below = side is Side.BELOW
+    below = side is RangeSide.BELOW
     for event in events:
         key = side.pitch(event).midi
         degree = sum(1 for limit in limits if (key < limit if below else key > limit))
@@ -175,7 +177,7 @@ def _sorted_out(events: Sequence[ScoreEvent], side: Side, limits: Sequence[int])
 
 
 def _tell_beyond(
-    part: Part, reach: Reach, events: list[ScoreEvent], side: Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], side: RangeSide, where: Whereabouts, bag: Diagnostics
 ) -> None:
     """Each item once, with every bar in which it comes back."""
     items: dict[tuple[str, int], list[ScoreEvent]] = {}
@@ -212,7 +214,7 @@ def extreme_of(reach: Reach) -> str:
 
 
 def _tell_unusual(
-    part: Part, reach: Reach, events: list[ScoreEvent], side: Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], side: RangeSide, where: Whereabouts, bag: Diagnostics
 ) -> None:
     low, high = reach.usual
     several = is_of_section(part)
@@ -230,7 +232,8 @@ def _tell_unusual(
 
 
 def _tell_uneasy(
-    part: Part, reach: Reach, events: list[ScoreEvent], among: int, side: Side, where: Whereabouts, bag: Diagnostics
+    part: Part, reach: Reach, events: list[ScoreEvent], among: int, side: RangeSide, where: Whereabouts,
+    bag: Diagnostics
 ) -> None:
     low, high = reach.easy
     bag.warning(

@@ -12,7 +12,17 @@ from math import isfinite
 
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.instruments.slide import is_slide, low_note
-from cavata.place.ranges import Band, Reach, Side, beyond, extreme_of, is_of_section, player_of, reach_of, usual_range
+from cavata.place.ranges import (
+    Band,
+    RangeSide,
+    Reach,
+    beyond,
+    extreme_of,
+    is_of_section,
+    player_of,
+    reach_of,
+    usual_range,
+)
 from cavata.playing.endurance import fastest
 from cavata.playing.finding import Degree, Finding, Kind, verb_of
 from cavata.playing.line import Line
@@ -69,15 +79,15 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 
 def _absent(
     instrument: Instrument, reach: Reach, events: Sequence[ScoreEvent]
-) -> Iterator[tuple[ScoreEvent, Side, Finding]]:
+) -> Iterator[tuple[ScoreEvent, RangeSide, Finding]]:
     """Notes that no string, key, bar or pipe has."""
     with_ends = instrument.family in _WITH_ENDS and instrument.key not in _FREE
     low, high = (pitch.midi for pitch in reach.extreme)
     for event in events:
         if event.event.marks.asks_harmonic or event.event.marks.spoken:
             continue
-        for side, kind in ((Side.BELOW, TOO_LOW), (Side.ABOVE, TOO_HIGH)):
-            pitch, below = side.pitch(event), side is Side.BELOW
+        for side, kind in ((RangeSide.BELOW, TOO_LOW), (RangeSide.ABOVE, TOO_HIGH)):
+            pitch, below = side.pitch(event), side is RangeSide.BELOW
             if not (pitch.midi < low if below else pitch.midi > high):
                 continue
             if with_ends or below and instrument.strings:
@@ -92,7 +102,7 @@ def _absent(
 def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[Finding]:
     """What a check tells of ranges, with its figures; a table cannot forbid it: natural horns go lower."""
     for side, band, outside in beyond(part, reach, events):
-        if side is Side.BELOW and is_slide(part.instrument.key):  # told by its positions
+        if side is RangeSide.BELOW and is_slide(part.instrument.key):  # told by its positions
             outside = [event for event in outside if low_note(part.instrument.key, side.pitch(event)) is None]
             if not outside:
                 continue
@@ -119,8 +129,8 @@ def _held_to(reach: Reach, events: Sequence[ScoreEvent], profile: Profile) -> It
     """What lies farther beyond the comfortable range than a profile has it."""
     low, high = reach.easy
     for event in events:
-        for side, far in ((Side.BELOW, low.midi - Side.BELOW.pitch(event).midi),
-                          (Side.ABOVE, Side.ABOVE.pitch(event).midi - high.midi)):  # fmt: skip
+        for side, far in ((RangeSide.BELOW, low.midi - RangeSide.BELOW.pitch(event).midi),
+                          (RangeSide.ABOVE, RangeSide.ABOVE.pitch(event).midi - high.midi)):  # fmt: skip
             if far > profile.beyond_comfortable and not event.event.marks.spoken:
                 yield Finding(
                     Degree.IMPOSSIBLE, RANGE, event, f"goes {side.word} the comfortable range",

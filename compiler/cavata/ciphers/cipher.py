@@ -28,7 +28,7 @@ _WRITTEN_OUT = {
 
 
 @record
-class Sign:
+class NameSign:
     """One letter of a written name."""
 
     text: str
@@ -42,16 +42,16 @@ class Sign:
     begins_word: bool
 
 
-def signs(text: str) -> tuple[Sign, ...]:
+def signs(text: str) -> tuple[NameSign, ...]:
     """The letters of a name in order; signs that are no letters come along, for the cipher to refuse."""
-    found: list[Sign] = []
+    found: list[NameSign] = []
     begins = True
     for offset, char in enumerate(unicodedata.normalize("NFC", text)):
         if char in PASSED_OVER:
             begins = True
             continue
         written = char if len(char.upper()) > 1 else char.upper()
-        found.append(Sign(written, _fold(char), len(found) + 1, offset, begins))
+        found.append(NameSign(written, _fold(char), len(found) + 1, offset, begins))
         begins = False
     return tuple(found)
 
@@ -103,7 +103,7 @@ class Sounding:
 class _Unit:
     """What is matched as one letter: a sign, or one of the letters that a sign is written out as."""
 
-    sign: Sign
+    sign: NameSign
     text: str
     """The sign as written, or its letter."""
     folded: str

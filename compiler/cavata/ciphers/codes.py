@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator
 
-from cavata.ciphers.cipher import Sign, signs
+from cavata.ciphers.cipher import NameSign, signs
 from cavata.diagnostics import Refusal
 from cavata.record import record
 
@@ -25,7 +25,7 @@ _AS = {24: {"J": "I", "V": "U"}, 26: {}}
 """Letters that count as another one."""
 
 
-def numbers(text: str, alphabet: int) -> Iterator[tuple[Sign, int]]:
+def numbers(text: str, alphabet: int) -> Iterator[tuple[NameSign, int]]:
     """Every letter of a text with what it counts; a ligature counts as its letters, one by one.
 
     Spaces, hyphens and apostrophes are ignored. Refuses with V603 a sign that is no letter, with V602 a text that
@@ -63,7 +63,7 @@ class Signal:
     """A dot, a dash or a silence: its length in dots, and the letter that it belongs to; None for a silence."""
 
     units: int
-    sign: Sign | None
+    sign: NameSign | None
 
 
 def signals(text: str) -> Iterator[Signal]:
@@ -86,7 +86,7 @@ def signals(text: str) -> Iterator[Signal]:
         yield Signal(BETWEEN_WORDS, None)
 
 
-def _letter(sign: Sign) -> Iterator[Signal]:
+def _letter(sign: NameSign) -> Iterator[Signal]:
     """One sign; an opened ligature is two letters."""
     codes = [CODES.get(sign.text)] if sign.text in CODES else [CODES.get(letter) for letter in sign.folded]
     for number, code in enumerate(codes):

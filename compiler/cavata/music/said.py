@@ -19,11 +19,11 @@ SIGNS = (
     "stem", "division", "figures", "label", "optional note", "string", "harmonic",
 )  # fmt: skip
 """The kinds of signs that a script can write at a note."""
-Sign = tuple[str, str]
+SaidSign = tuple[str, str]
 """A kind of SIGNS, and which of its kind."""
 
 
-def signs(marks: Marks) -> Iterator[Sign]:
+def signs(marks: Marks) -> Iterator[SaidSign]:
     """Every sign at an event."""
     if not marks:
         return

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from cavata.music.event import in_verse
-from cavata.music.said import SIGNS, Sign, signs
+from cavata.music.said import SIGNS, SaidSign, signs
 from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff, leaves
 from cavata.score.ledger import Fate, LedgerEntry, counts, said
 from cavata.score.score import Score, ScoreEvent, Staff
@@ -23,7 +23,7 @@ PAGE_SIGNS = (*SIGNS, "tie", "end of tie", "hyphen", "extender", "harp pedals", 
 """The kinds of signs that stand on a page."""
 _AT_EACH = frozenset(("tremolo", "note head", "stem", "optional note"))
 """What stands at each of several tied notes, and counts once."""
-_FERMATA: Sign = ("fermata", "fermata")
+_FERMATA: SaidSign = ("fermata", "fermata")
 _AT_ONCE = ("string", "harmonic")
 """What is said where a note is struck, and holds as long as it is tied."""
 _Place = tuple[int, Fraction]
@@ -51,7 +51,7 @@ def _pairs(staves: Sequence[Staff], part: WrittenPart) -> Iterator[tuple[Staff, 
 
 def _of_staff(
     staff: Staff, written: WrittenStaff, frames: Sequence[Frame], others: list[Staff]
-) -> Iterator[tuple[Sign, Fate, Fraction]]:
+) -> Iterator[tuple[SaidSign, Fate, Fraction]]:
     page, rests = _on_page(written)
     beside = _beside(others)
     for voice in staff.voices:
@@ -70,7 +70,7 @@ def _of_staff(
     yield from _over_rests(staff, frames, rests)
 
 
-def _over_rests(staff: Staff, frames: Sequence[Frame], rests: int) -> Iterator[tuple[Sign, Fate, Fraction]]:
+def _over_rests(staff: Staff, frames: Sequence[Frame], rests: int) -> Iterator[tuple[SaidSign, Fate, Fraction]]:
     """The fermatas over silences; several in one bar may stand over one rest."""
     ends = list(accumulate(frame.duration for frame in frames))
     waits = [
@@ -84,9 +84,9 @@ def _over_rests(staff: Staff, frames: Sequence[Frame], rests: int) -> Iterator[t
     yield from [(_FERMATA, Fate.ADDED, Fraction(0))] * (rests - len(waits))
 
 
-def _broken(voice: Sequence[ScoreEvent]) -> set[tuple[Fraction, Sign]]:
+def _broken(voice: Sequence[ScoreEvent]) -> set[tuple[Fraction, SaidSign]]:
     """Where a verse would hold a syllable but has none, or one that notes without words came after."""
-    found: set[tuple[Fraction, Sign]] = set()
+    found: set[tuple[Fraction, SaidSign]] = set()
     for verse in {syllable.verse for event in voice for syllable in event.event.marks.sung}:
         held = goes_on = False
         for event in voice:
@@ -101,7 +101,7 @@ def _broken(voice: Sequence[ScoreEvent]) -> set[tuple[Fraction, Sign]]:
 
 
 def _fate(
-    sign: Sign, event: ScoreEvent, beside: dict[Fraction, set[Sign]], broken: set[tuple[Fraction, Sign]]
+    sign: SaidSign, event: ScoreEvent, beside: dict[Fraction, set[SaidSign]], broken: set[tuple[Fraction, SaidSign]]
 ) -> Fate:
     """Why a sign of an event is not on the page."""
     marks = event.event.marks
@@ -120,8 +120,8 @@ def _fate(
     return Fate.LOST
 
 
-def _beside(others: list[Staff]) -> dict[Fraction, set[Sign]]:
-    found: dict[Fraction, set[Sign]] = defaultdict(set)
+def _beside(others: list[Staff]) -> dict[Fraction, set[SaidSign]]:
+    found: dict[Fraction, set[SaidSign]] = defaultdict(set)
     for staff in others:
         for voice in staff.voices:
             for event in voice:
@@ -131,9 +131,9 @@ def _beside(others: list[Staff]) -> dict[Fraction, set[Sign]]:
     return found
 
 
-def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
+def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[SaidSign]], int]:
     """For each event the signs at its leaves; and how many rests have a fermata."""
-    found: dict[_Place, Counter[Sign]] = defaultdict(Counter)
+    found: dict[_Place, Counter[SaidSign]] = defaultdict(Counter)
     rests = 0
     for bar in written.bars:
         for voice in bar.voices:
@@ -149,12 +149,12 @@ def _on_page(written: WrittenStaff) -> tuple[dict[_Place, Counter[Sign]], int]:
     return found, rests
 
 
-def _read(sign: Sign) -> Sign:
+def _read(sign: SaidSign) -> SaidSign:
     """A sign, whatever instrument reads it: a chord symbol is transposed for its player."""
     return (sign[0], "") if sign[0] == "chord symbol" else sign
 
 
-def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
+def leaf_signs(leaf: Leaf) -> Iterator[SaidSign]:
     """Every sign that is printed at a leaf."""
     under = {text.verse for text in leaf.sung}
     hidden = {str(syllable) for syllable in leaf.marks.sung if syllable.verse not in under}
@@ -177,7 +177,7 @@ def leaf_signs(leaf: Leaf) -> Iterator[Sign]:
             yield "extender", ""
 
 
-def movement_counts(movement: WrittenMovement) -> Counter[Sign]:
+def movement_counts(movement: WrittenMovement) -> Counter[SaidSign]:
     """What stands on the page of a movement, whoever said it."""
     bars = [bar for part in movement.parts for staff in part.staves for bar in staff.bars]
     found = Counter(

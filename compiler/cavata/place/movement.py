@@ -39,7 +39,7 @@ from cavata.place.passages import bars_within, inside, laid_along, placed_by
 from cavata.place.repeat_signs import (
     Endings,
     EndingSign,
-    Sign,
+    EndSign,
     has_room,
     sign_of,
     signs_of_endings,
@@ -101,12 +101,12 @@ class _Stretch:
     excerpts: tuple[PlacedExcerpt, ...] = ()
 
     @property
-    def sign(self) -> Sign | None:
+    def sign(self) -> EndSign | None:
         """Where it goes back at its end."""
         if self.repeat is None or not self.repeat.goes_back_after(self.bars, self.bars):
             return None
         end = self.length if self.goes_back is None else self.goes_back
-        return Sign(self.planned.called, self.planned.span, self.onset + end)
+        return EndSign(self.planned.called, self.planned.span, self.onset + end)
 
 
 class MovementPlacer:

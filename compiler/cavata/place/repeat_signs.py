@@ -104,7 +104,7 @@ def sounding_onsets(laid: Laid) -> Iterator[Fraction]:
 
 
 @record
-class Sign:
+class EndSign:
     """Where a section goes back at its end."""
 
     section: str
@@ -113,7 +113,9 @@ class Sign:
     """In the movement."""
 
 
-def has_room(planned: PlannedSection, upbeat: Fraction, onset: Fraction, before: Sign | None, bag: Diagnostics) -> bool:
+def has_room(
+    planned: PlannedSection, upbeat: Fraction, onset: Fraction, before: EndSign | None, bag: Diagnostics
+) -> bool:
     """Whether a section's upbeat can lie before its onset; a repeat sign there stands before the upbeat, or is told."""
     if upbeat > onset:
         bag.error(

@@ -15,7 +15,7 @@ from itertools import zip_longest
 
 from cavata.diagnostics import Diagnostics
 from cavata.music.event import AFTERWARD, KIND_OF, LASTING, Marks, Said
-from cavata.music.said import SIGNS, Sign, signs
+from cavata.music.said import SIGNS, SaidSign, signs
 from cavata.record import record, replace
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, with_ossias
 from cavata.source import Span
@@ -104,8 +104,8 @@ def _of_staff(
             state.passes(event, heard)
 
 
-def _signs_at(voices: Sequence[Sequence[ScoreEvent]]) -> dict[Fraction, set[Sign]]:
-    found: dict[Fraction, set[Sign]] = {}
+def _signs_at(voices: Sequence[Sequence[ScoreEvent]]) -> dict[Fraction, set[SaidSign]]:
+    found: dict[Fraction, set[SaidSign]] = {}
     for voice in voices:
         for event in voice:
             found.setdefault(event.onset, set()).update(signs(event.event.marks))
@@ -120,7 +120,7 @@ class _State:
     def __init__(self) -> None:
         self.dynamic = ""
         self.techniques: dict[int, str] = {}
-        self.told: dict[tuple[Span, Span, Sign], Said] = {}
+        self.told: dict[tuple[Span, Span, SaidSign], Said] = {}
         """By item, place and sign what was said first."""
         self.slur, self.hairpin, self.pedal = False, False, False
         self.inner = 0
@@ -152,13 +152,13 @@ class _State:
         self.pedal = (self.pedal or marks.pedal_begins) and not marks.pedal_ends
 
 
-_SignsAt = dict[Fraction, set[Sign]]
+_SignsAt = dict[Fraction, set[SaidSign]]
 """What stands at each moment."""
 
 
 def _fates(
     event: ScoreEvent, state: _State, around: tuple[_SignsAt, _SignsAt], reported: frozenset[Span]
-) -> Iterator[tuple[Sign, Fate, Said | None]]:
+) -> Iterator[tuple[SaidSign, Fate, Said | None]]:
     """The fate of each sign; `around` is what the other voices have, and what all hands of an instrument have."""
     elsewhere, hands = around
     marks = event.event.marks

@@ -12,7 +12,7 @@ from cavata.cli.main import main
 from cavata.diagnostics import Diagnostics, as_text
 from cavata.names.loader import load
 from cavata.pipeline import compile_script
-from cavata.revise.changes import Sort, in_tree
+from cavata.revise.changes import ChangeSort, in_tree
 from cavata.revise.fit import Aim, FitLimits, FoundWays, Way, fitting
 from cavata.revise.fit_shown import edits_of
 from cavata.score.clock import length
@@ -168,9 +168,9 @@ def test_every_way_keeps_what_it_says(aim: Aim, limits: FitLimits, tmp_path: Pat
         expected = in_tree(before.modules[before.main], way.outcome.changes)
         assert _plain(loaded.modules[loaded.main]) == _plain(expected)
         for change in way.outcome.changes:
-            assert change.sort is not Sort.TEMPO or abs(change.ratio - 1) <= limits.tempi
-            assert change.sort is not Sort.REPEAT or limits.repeats
-            assert change.sort not in (Sort.SECTION, Sort.ITEM) or limits.bars
+            assert change.sort is not ChangeSort.TEMPO or abs(change.ratio - 1) <= limits.tempi
+            assert change.sort is not ChangeSort.REPEAT or limits.repeats
+            assert change.sort not in (ChangeSort.SECTION, ChangeSort.ITEM) or limits.bars
         assert "tempo 1/4. at 50 fixed" in text and text.count("--") == MANY.count("--")
 
 

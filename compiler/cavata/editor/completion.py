@@ -16,7 +16,7 @@ from cavata.instruments.table import script_words
 from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
 from cavata.music.mode import MODES
 from cavata.names.loader import library_modules, library_names
-from cavata.names.program import Sort
+from cavata.names.program import DefinitionSort
 from cavata.record import record
 from cavata.source import Span
 from cavata.syntax.parse import parser_and_builder
@@ -155,7 +155,7 @@ def words() -> dict[str, str]:
 
 
 def _steps(page: ScriptPage) -> Iterator[Offer]:
-    for name in page.scope.names(Sort.TRANSFORM):
+    for name in page.scope.names(DefinitionSort.TRANSFORM):
         yield Offer(name, "step", "transform of the script")
     for word, candidates in TRANSFORMS.items():
         yield Offer(word, "step", candidates[0].pattern)
@@ -227,11 +227,17 @@ def _of_kind(page: ScriptPage, kind: ArgumentKind) -> Iterator[Offer]:
         case ArgumentKind.DYNAMIC:
             yield from (Offer(word, "keyword", "dynamic") for word in DYNAMICS)
         case ArgumentKind.MODE:
-            yield from (Offer(word, "keyword", "mode") for word in (*MODES, *page.scope.names(Sort.MODE)))
+            yield from (Offer(word, "keyword", "mode") for word in (*MODES, *page.scope.names(DefinitionSort.MODE)))
         case ArgumentKind.RHYTHM:
-            yield from (Offer(name, "value", "rhythm") for name in page.scope.names(Sort.RHYTHM, Sort.FIGURE))
+            yield from (
+                Offer(name, "value", "rhythm") for name in page.scope.names(
+                    DefinitionSort.RHYTHM, DefinitionSort.FIGURE
+                )
+            )
         case ArgumentKind.MOTIF:
-            yield from (Offer(name, "value", "motif") for name in page.scope.names(Sort.MOTIF, Sort.NAME))
+            yield from (
+                Offer(name, "value", "motif") for name in page.scope.names(DefinitionSort.MOTIF, DefinitionSort.NAME)
+            )
         case ArgumentKind.PARTS:
             yield from _players(page)
         case ArgumentKind.INSTRUMENT:
@@ -255,7 +261,7 @@ def _names(page: ScriptPage, place: _Place) -> Iterator[Offer]:
         else:
             yield from (Offer(name, "value", "from " + ", ".join(found)) for name, found in library_names().items())
     elif last == "BY":
-        yield from (Offer(name, "cipher", "cipher") for name in page.scope.names(Sort.CIPHER))
+        yield from (Offer(name, "cipher", "cipher") for name in page.scope.names(DefinitionSort.CIPHER))
     elif tokens and tokens[0].text == "key":
         yield from _of_kind(page, ArgumentKind.MODE)
     elif tokens and tokens[0].text in ("group", "staff", "staves"):
@@ -269,10 +275,10 @@ def _names(page: ScriptPage, place: _Place) -> Iterator[Offer]:
 
 
 def _values(page: ScriptPage) -> Iterator[Offer]:
-    for name in page.scope.names(Sort.NAME, Sort.MOTIF, Sort.RHYTHM):
+    for name in page.scope.names(DefinitionSort.NAME, DefinitionSort.MOTIF, DefinitionSort.RHYTHM):
         declared = page.scope.find(name)
         yield Offer(name, "value", declared.sort.value if declared and declared.sort else "")
-    for name in page.scope.names(Sort.TRANSFORM):
+    for name in page.scope.names(DefinitionSort.TRANSFORM):
         yield Offer(f"{name}(", "step", "transform of the script")
     for combination in COMBINATIONS.values():
         yield Offer(f"{combination.word}(", "combination", combination.pattern)

@@ -13,7 +13,7 @@ from cavata.editor.tokens import Token
 from cavata.evaluate.plan import Value
 from cavata.evaluate.text import value_lines
 from cavata.music.event import Motif, Rhythm, Texture
-from cavata.names.program import Identity, Sort
+from cavata.names.program import DefinitionSort, Identity
 from cavata.source import Span
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
@@ -61,7 +61,7 @@ def _told(page: ScriptPage, meaning: Meaning, token: Token) -> str:
             return _definition(page, meaning, sort)
 
 
-def _definition(page: ScriptPage, meaning: Meaning, sort: Sort) -> str:
+def _definition(page: ScriptPage, meaning: Meaning, sort: DefinitionSort) -> str:
     plan = page.compiled.plan
     value = None if plan is None else plan.values.get(Identity(meaning.within, meaning.name))
     written = "" if meaning.declared is None else _row_text(meaning.declared)

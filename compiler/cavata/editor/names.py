@@ -8,12 +8,12 @@ from pathlib import Path
 
 from cavata.editor.page import Meaning, ScriptPage, WordKind
 from cavata.names.loader import standard_library
-from cavata.names.program import Sort
+from cavata.names.program import DefinitionSort
 from cavata.source import Span
 
 _RENAMED = frozenset([
-    *(sort for sort in Sort), WordKind.PARAMETER, WordKind.PART, WordKind.GROUP, WordKind.STAFF, WordKind.MOVEMENT,
-    WordKind.SECTION, WordKind.VERSION,
+    *(sort for sort in DefinitionSort), WordKind.PARAMETER, WordKind.PART, WordKind.GROUP, WordKind.STAFF,
+    WordKind.MOVEMENT, WordKind.SECTION, WordKind.VERSION,
 ])  # fmt: skip
 _NAME = re.compile(r"[^\W\d]\w*")
 
@@ -33,7 +33,7 @@ def definition(page: ScriptPage, offset: int) -> tuple[str, Span] | None:
 
 def _file_of(page: ScriptPage, meaning: Meaning) -> str:
     within = meaning.within
-    return within if isinstance(meaning.kind, Sort) or within == page.key else within.rpartition(" ")[0]
+    return within if isinstance(meaning.kind, DefinitionSort) or within == page.key else within.rpartition(" ")[0]
 
 
 def _module(page: ScriptPage, name: str) -> tuple[str, Span] | None:

@@ -13,7 +13,7 @@ from functools import cached_property
 from cavata.diagnostics import Diagnostics
 from cavata.editor.tokens import ReadStatement, ScriptRow, Token, read, row_at, rows_of
 from cavata.names.loader import Loaded
-from cavata.names.program import Sort
+from cavata.names.program import DefinitionSort
 from cavata.names.scopes import Scope, scopes
 from cavata.pipeline import Compiled
 from cavata.record import record
@@ -45,7 +45,7 @@ class WordKind(Enum):
 class Meaning:
     """The thing that a word stands for."""
 
-    kind: WordKind | Sort
+    kind: WordKind | DefinitionSort
     name: str
     """As it is called where it is defined."""
     within: str = ""
@@ -54,7 +54,7 @@ class Meaning:
     """The name in its definition."""
 
     @property
-    def key(self) -> tuple[WordKind | Sort, str, str]:
+    def key(self) -> tuple[WordKind | DefinitionSort, str, str]:
         """The same for every word that stands for this."""
         return self.kind, self.within, self.name
 
@@ -189,7 +189,7 @@ class ScriptPage:
         if not number or tokens[number - 1].kind not in ("ARROW", "COLON"):
             return None
         own = self._definition(tokens[number].name)
-        if own is not None and own.kind in (Sort.TRANSFORM, Sort.PASSAGE):
+        if own is not None and own.kind in (DefinitionSort.TRANSFORM, DefinitionSort.PASSAGE):
             return own
         word = tokens[number].name
         return Meaning(WordKind.STEP, word) if word in TRANSFORMS else None

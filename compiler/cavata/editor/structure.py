@@ -8,7 +8,7 @@ from enum import Enum
 
 from cavata.editor.page import ScriptPage, WordKind
 from cavata.editor.tokens import ScriptRow, Token
-from cavata.names.program import Sort
+from cavata.names.program import DefinitionSort
 from cavata.record import record
 from cavata.source import Span
 
@@ -125,9 +125,9 @@ _BY_TERMINAL = {
     "CHORD_SYMBOL": Class.PITCH,
 }  # fmt: skip
 _BY_MEANING = {
-    WordKind.STEP: Class.STEP, WordKind.COMBINATION: Class.STEP, Sort.TRANSFORM: Class.OWN_STEP,
-    Sort.PASSAGE: Class.OWN_STEP, Sort.CIPHER: Class.CIPHER, Sort.MODE: Class.CIPHER, WordKind.MODULE: Class.PLACE,
-    WordKind.PARAMETER: Class.PARAMETER,
+    WordKind.STEP: Class.STEP, WordKind.COMBINATION: Class.STEP, DefinitionSort.TRANSFORM: Class.OWN_STEP,
+    DefinitionSort.PASSAGE: Class.OWN_STEP, DefinitionSort.CIPHER: Class.CIPHER, DefinitionSort.MODE: Class.CIPHER,
+    WordKind.MODULE: Class.PLACE, WordKind.PARAMETER: Class.PARAMETER,
     WordKind.PART: Class.PART, WordKind.GROUP: Class.PART, WordKind.STAFF: Class.PART, WordKind.MOVEMENT: Class.PLACE,
     WordKind.SECTION: Class.PLACE, WordKind.VERSION: Class.PLACE, WordKind.INSTRUMENT: Class.WORD,
     WordKind.WORD: Class.WORD,

@@ -88,14 +88,14 @@ def _definition(definition: p.BoundDefinition, evaluator: Evaluator) -> Value | 
 
 def _value(definition: p.ValueDefinition, evaluator: Evaluator) -> Value | None:
     try:
-        if definition.sort is p.Sort.FIGURE:
+        if definition.sort is p.DefinitionSort.FIGURE:
             return _figure(definition, evaluator)
         value = evaluator.music(definition.value)
         evaluator.spend(value, definition.tree.name.span)
     except Unknown:
         return None
     is_rhythm = isinstance(value, Rhythm)
-    if is_rhythm != (definition.sort is p.Sort.RHYTHM):
+    if is_rhythm != (definition.sort is p.DefinitionSort.RHYTHM):
         wanted = "motif" if is_rhythm else "rhythm"
         evaluator.fail(
             "V218", definition.tree.value.span, f"`{definition.identity.name}` is {sort_of(value)}",

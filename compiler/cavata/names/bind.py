@@ -29,13 +29,13 @@ from cavata.names.program import (
     CallOwn,
     Clause,
     Combine,
+    DefinitionSort,
     Given,
     Identity,
     MelodyOfDigits,
     Parameter,
     Reference,
     RhythmOfLetters,
-    Sort,
     SymbolChords,
     Taken,
     TuneFrom,
@@ -272,10 +272,12 @@ class Binder:
         parameter = self.parameter(word)
         if parameter is not None:
             return parameter
-        declared = self.look_up(word, Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.FIGURE)
+        declared = self.look_up(
+            word, DefinitionSort.NAME, DefinitionSort.MOTIF, DefinitionSort.RHYTHM, DefinitionSort.FIGURE
+        )
         return None if declared is None else Reference(declared.identity, word.span)
 
-    def look_up(self, word: t.Word, *sorts: Sort) -> Declared | None:
+    def look_up(self, word: t.Word, *sorts: DefinitionSort) -> Declared | None:
         """What a name means, if it is of the right sort; else reported, unless its own fault was."""
         declared = self.scope.find(word.text)
         if declared is None:
@@ -298,26 +300,26 @@ class Binder:
             return None
         return declared
 
-    def other_sort(self, declared: Declared, sorts: tuple[Sort, ...]) -> str:
+    def other_sort(self, declared: Declared, sorts: tuple[DefinitionSort, ...]) -> str:
         """How something of that sort is used, when something else was wanted."""
         name = declared.identity.name
-        if declared.sort is Sort.TRANSFORM:
+        if declared.sort is DefinitionSort.TRANSFORM:
             return f"a transform stands after `->`, as `-> {name}`"
-        if declared.sort is Sort.PASSAGE:
+        if declared.sort is DefinitionSort.PASSAGE:
             return f"a passage stands in a section: `passage {name}(...)`"
-        if declared.sort is Sort.MODE:
+        if declared.sort is DefinitionSort.MODE:
             return f"a mode stands after `in`, as `-> step up 1 in {name}`"
-        if declared.sort is Sort.CIPHER:
+        if declared.sort is DefinitionSort.CIPHER:
             return f'a cipher reads names: `name anna = "ANNA" by {name}`'
         known = sorted(self.scope.names(*sorts))
         return "there are " + ", ".join(f"`{n}`" for n in known[:6]) if known else ""
 
-    def hint(self, unknown: t.Word, sorts: tuple[Sort, ...]) -> str:
+    def hint(self, unknown: t.Word, sorts: tuple[DefinitionSort, ...]) -> str:
         """What may have been meant by an unknown name."""
         word = unknown.text
         if word in TRANSFORMS or word in COMBINATIONS:
             return f"`{word}` is a transform; it stands after `->`" if word in TRANSFORMS else f"write `{word}(a, b)`"
-        if word in DRESS and Sort.MOTIF in sorts:
+        if word in DRESS and DefinitionSort.MOTIF in sorts:
             return f"it is marked at notes, as `hail -> marked {word}`"
         if word in self.players:
             return f"`{word}` is a part: it stands before the colon, or in `voiced across` with spaces between parts"
@@ -325,15 +327,15 @@ class Binder:
             return "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"
         if meant := here(word):
             return meant
-        if Sort.CIPHER in sorts:
+        if DefinitionSort.CIPHER in sorts:
             return "the library's ciphers are brought in by `use french from ciphers`"
-        if Sort.PASSAGE in sorts:
+        if DefinitionSort.PASSAGE in sorts:
             return f"define it: `passage {word}(part, m)` with its lines under it"
         return f'define it: `motif {word} = ...` or `name {word} = "..." by ...`'
 
     def letters_named(self, word: t.Word) -> str | None:
         """The letters of the name that a word stands for; reported if it stands for anything else."""
-        declared = self.look_up(word, Sort.NAME)
+        declared = self.look_up(word, DefinitionSort.NAME)
         if declared is None or not isinstance(declared.tree, t.Name):
             return None
         return (declared.tree.written or declared.tree.letters).text
@@ -342,7 +344,7 @@ class Binder:
         """The mode of a script that a word stands for, if it does; raises Reported for one that was wrong."""
         declared = self.scope.find(word.text)
         mode = mode_declared(declared)
-        if declared is not None and mode is None and declared.sort in (None, Sort.MODE):
+        if declared is not None and mode is None and declared.sort in (None, DefinitionSort.MODE):
             raise Reported
         if declared is not None and mode is not None:
             self.uses.setdefault(declared.identity, word.span)
@@ -350,7 +352,7 @@ class Binder:
 
     def reader(self, atoms: tuple[t.Argument, ...]) -> Reader:
         """A reader of arguments that knows the names of this scope."""
-        known = partial(self.scope.names, Sort.MODE)
+        known = partial(self.scope.names, DefinitionSort.MODE)
         return Reader(atoms, self.value, self.parameter, self.parts_named, self.mode_named, known)
 
     # -------------------------------------------------------------- steps and calls
@@ -360,7 +362,7 @@ class Binder:
         text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
         text = " ".join(text.split())
         own = self.scope.find(step.word.text) or self.scope.find(step.word.span.text)
-        if own is not None and own.sort is Sort.TRANSFORM:
+        if own is not None and own.sort is DefinitionSort.TRANSFORM:
             self.uses.setdefault(own.identity, step.word.span)
             arguments = self.own_arguments(step.arguments, own, step.word, given=1)
             return None if arguments is None else ApplyOwn(own.identity, arguments, text, step.span)
@@ -401,7 +403,7 @@ class Binder:
                 cure=f"write `{step.span.text if in_bars is None else in_bars[0]}`",
             )  # fmt: skip
             return
-        known = (*TRANSFORMS, *self.scope.names(Sort.TRANSFORM))
+        known = (*TRANSFORMS, *self.scope.names(DefinitionSort.TRANSFORM))
         guess = closest(word.text, known, 1)
         if own is not None and own.sort is not None:
             cure = f"`{word.text}` is a {own.sort.value}; `+ {word.text}` adds it"
@@ -450,7 +452,7 @@ class Binder:
     def is_mode(self, word: t.Word) -> bool:
         """Whether a word is the name of a script's own mode."""
         declared = self.scope.find(word.text)
-        return declared is not None and declared.sort is Sort.MODE
+        return declared is not None and declared.sort is DefinitionSort.MODE
 
     def own_argument(self, atom: t.Argument | t.Loose) -> Given | Bound | None:
         """One argument of a script's own transform: a constant, or a value."""
@@ -518,7 +520,7 @@ class Binder:
         """Bind `word(a, b, ...)`."""
         word = call.word
         own = self.scope.find(word.text)
-        if own is not None and own.sort is Sort.TRANSFORM:
+        if own is not None and own.sort is DefinitionSort.TRANSFORM:
             self.uses.setdefault(own.identity, word.span)
             arguments = self.own_arguments(call.arguments, own, word, given=0)
             return None if arguments is None else CallOwn(own.identity, arguments, call.span)
@@ -530,7 +532,7 @@ class Binder:
             )  # fmt: skip
             return None
         if combination is None:
-            known = (*COMBINATIONS, *self.scope.names(Sort.TRANSFORM))
+            known = (*COMBINATIONS, *self.scope.names(DefinitionSort.TRANSFORM))
             guess = closest(word.text, known, 1)
             cure = f"did you mean `{guess[0]}`?" if guess else "combinations are " + ", ".join(
                 f"`{c.pattern}`" for c in COMBINATIONS.values()

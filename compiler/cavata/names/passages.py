@@ -19,13 +19,13 @@ from cavata.names.bind import Binder, arguments_in_words
 from cavata.names.program import (
     Bound,
     BoundStep,
+    DefinitionSort,
     Given,
     Identity,
     Parameter,
     PartStaff,
     PassageRow,
     Placed,
-    Sort,
 )
 from cavata.names.rows import NOBODY, RowBinder, StavesOfParts
 from cavata.names.scopes import Scope
@@ -212,7 +212,7 @@ class PassageBinder:
 
     def looked_up(self, row: t.Placement, binder: Binder) -> Body | None:
         """The passage that a row names; None when that, or the passage, was reported."""
-        declared = binder.look_up(row.name, Sort.PASSAGE)
+        declared = binder.look_up(row.name, DefinitionSort.PASSAGE)
         if declared is None:
             return None
         assert isinstance(declared.tree, t.Passage)

@@ -28,7 +28,7 @@ from cavata.transforms.voicing import ChordParts
 # ------------------------------------------------------------------ names
 
 
-class Sort(Enum):
+class DefinitionSort(Enum):
     """What a definition gives."""
 
     CIPHER = "cipher"
@@ -261,7 +261,7 @@ class ValueDefinition:
     """A motif, a rhythm or a figure."""
 
     identity: Identity
-    sort: Sort
+    sort: DefinitionSort
     value: Bound
     tree: t.Definition
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from cavata.diagnostics import Diagnostics, closest
 from cavata.names.bind import Binder
 from cavata.names.profiles import find_profile
-from cavata.names.program import BoundPromise, Reference, Sort, Where
+from cavata.names.program import BoundPromise, DefinitionSort, Reference, Where
 from cavata.names.rows import RowBinder
 from cavata.syntax import tree as t
 
@@ -78,7 +78,7 @@ class PromiseBinder:
         found: list[Reference] = []
         complete = True
         for ref in refs:
-            declared = self.binder.look_up(ref.part, Sort.NAME)
+            declared = self.binder.look_up(ref.part, DefinitionSort.NAME)
             if declared is None or ref.staff is not None:
                 complete = False
                 continue

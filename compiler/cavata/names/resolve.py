@@ -20,11 +20,11 @@ from cavata.names.profiles import bind_profiles
 from cavata.names.program import (
     BoundDefinition,
     CipherDefinition,
+    DefinitionSort,
     Identity,
     ModeDefinition,
     NameDefinition,
     Program,
-    Sort,
     TransformDefinition,
     ValueDefinition,
 )
@@ -161,12 +161,12 @@ class _Definitions:
                 mode = own_mode(tree, self.bag)
                 return None if mode is None else ModeDefinition(identity, mode)
             case t.Cipher(parent=parent):
-                above = None if parent is None else binder.look_up(parent, Sort.CIPHER)
+                above = None if parent is None else binder.look_up(parent, DefinitionSort.CIPHER)
                 if parent is not None and above is None:
                     return None
                 return CipherDefinition(identity, above.identity if above else None, tree)
             case t.Name(cipher=cipher):
-                by = binder.look_up(cipher, Sort.CIPHER)
+                by = binder.look_up(cipher, DefinitionSort.CIPHER)
                 return None if by is None else NameDefinition(identity, by.identity, tree)
             case t.OwnTransform(parameters=parameters):
                 names = tuple(p.text for p in parameters)
@@ -181,7 +181,7 @@ class _Definitions:
                 return None if body is None else TransformDefinition(identity, names, body, tree)
             case t.Definition(kind=kind):
                 value = binder.value(tree.value)
-                sort = Sort(kind)
+                sort = DefinitionSort(kind)
                 return None if value is None else ValueDefinition(identity, sort, value, tree)
 
     def ordered(self) -> tuple[BoundDefinition, ...]:
@@ -227,7 +227,9 @@ class _Definitions:
 
 
 def _unused(scope: Scope, used: set[Identity]) -> tuple[tuple[Identity, Span], ...]:
-    sorts = (Sort.NAME, Sort.MOTIF, Sort.RHYTHM, Sort.FIGURE, Sort.PASSAGE)
+    sorts = (
+        DefinitionSort.NAME, DefinitionSort.MOTIF, DefinitionSort.RHYTHM, DefinitionSort.FIGURE, DefinitionSort.PASSAGE
+    )
     return tuple((d.identity, d.span) for d in scope.own.values() if d.identity not in used and d.sort in sorts)
 
 

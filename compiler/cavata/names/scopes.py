@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from cavata.diagnostics import Diagnostics, closest
 from cavata.foreign.heard import HeardScore
 from cavata.names.loader import Loaded
-from cavata.names.program import Identity, Sort
+from cavata.names.program import DefinitionSort, Identity
 from cavata.source import Span
 from cavata.syntax import tree as t
 
@@ -19,7 +19,7 @@ class Declared:
     """A definition before its own names are bound; no tree where it was broken."""
 
     identity: Identity
-    sort: Sort | None
+    sort: DefinitionSort | None
     tree: DefinitionTree | None
     span: Span
 
@@ -40,31 +40,31 @@ class Scope:
         """What a name means here."""
         return self.own.get(name) or self.used.get(name)
 
-    def names(self, *sorts: Sort) -> tuple[str, ...]:
+    def names(self, *sorts: DefinitionSort) -> tuple[str, ...]:
         """The names known here, of some sorts or of all."""
         everything = {**self.used, **self.own}
         return tuple(n for n, d in everything.items() if not sorts or d.sort in sorts)
 
 
-def sort_of(tree: DefinitionTree) -> Sort:
+def sort_of(tree: DefinitionTree) -> DefinitionSort:
     """What kind of definition a tree is."""
     match tree:
         case t.Cipher():
-            return Sort.CIPHER
+            return DefinitionSort.CIPHER
         case t.Name():
-            return Sort.NAME
+            return DefinitionSort.NAME
         case t.OwnTransform():
-            return Sort.TRANSFORM
+            return DefinitionSort.TRANSFORM
         case t.Passage():
-            return Sort.PASSAGE
+            return DefinitionSort.PASSAGE
         case t.OwnMode():
-            return Sort.MODE
+            return DefinitionSort.MODE
         case t.Definition(kind="rhythm"):
-            return Sort.RHYTHM
+            return DefinitionSort.RHYTHM
         case t.Definition(kind="figure"):
-            return Sort.FIGURE
+            return DefinitionSort.FIGURE
         case t.Definition():
-            return Sort.MOTIF
+            return DefinitionSort.MOTIF
 
 
 def scopes(loaded: Loaded, bag: Diagnostics) -> dict[str, Scope]:

@@ -22,7 +22,7 @@ _REPEATED = re.compile(r"repeated(?:\s+\d+\s+times)?")
 _NUMBER = re.compile(r"\d+")
 
 
-class Sort(Enum):
+class ChangeSort(Enum):
     """What gives way."""
 
     TEMPO = "tempo"
@@ -35,7 +35,7 @@ class Sort(Enum):
 class RowChange:
     """One place of the script, and what it says now: a metronome number, times in all, or bars."""
 
-    sort: Sort
+    sort: ChangeSort
     span: Span
     """Of the row, of the section's name, or of what says how many bars an item lasts."""
     was: Fraction
@@ -44,7 +44,7 @@ class RowChange:
     section: str = ""
 
     @property
-    def key(self) -> tuple[Sort, int]:
+    def key(self) -> tuple[ChangeSort, int]:
         """Which place it is."""
         return self.sort, self.span.start
 
@@ -60,7 +60,7 @@ class RowChange:
 def tempi_of(movements: Iterable[t.ParsedMovement]) -> tuple[RowChange, ...]:
     """Every metronome number that is not fixed, as it is."""
     return tuple(
-        RowChange(Sort.TEMPO, row.span, row.per_minute, row.per_minute, movement.name.text)
+        RowChange(ChangeSort.TEMPO, row.span, row.per_minute, row.per_minute, movement.name.text)
         for movement in movements for row in _settings(movement)
         if isinstance(row, t.TempoRow) and row.per_minute is not None and not row.fixed
     )  # fmt: skip
@@ -81,7 +81,7 @@ def repeats_of(movements: Iterable[t.ParsedMovement]) -> tuple[tuple[RowChange, 
             row = rows[0] if len(rows) == 1 else None
             if isinstance(row, t.Repeated):
                 found.append(tuple(
-                    RowChange(Sort.REPEAT, row.span, Fraction(row.times), Fraction(times), movement.name.text,
+                    RowChange(ChangeSort.REPEAT, row.span, Fraction(row.times), Fraction(times), movement.name.text,
                            section.called)
                     for times in range(row.times - 1, 0, -1)
                 ))  # fmt: skip
@@ -96,13 +96,13 @@ def shorter(movement: t.ParsedMovement, section: t.ParsedSection, bars: int, lef
     names = movement.name.text, section.called
     found = []
     if section.bars is not None and section.name is not None and _says_bars(section.name.span):
-        found.append(RowChange(Sort.SECTION, section.name.span, Fraction(bars), Fraction(left), *names))
+        found.append(RowChange(ChangeSort.SECTION, section.name.span, Fraction(bars), Fraction(left), *names))
     for line in section.rows:
         if isinstance(line, t.Line):
             change = _last_item(line, left)
             if change is not None:
                 span, was, value = change
-                found.append(RowChange(Sort.ITEM, span, Fraction(was), Fraction(value), *names))
+                found.append(RowChange(ChangeSort.ITEM, span, Fraction(was), Fraction(value), *names))
     return tuple(found)
 
 
@@ -146,14 +146,14 @@ def in_tree(module: t.Module, changes: Iterable[RowChange]) -> t.Module:
     ))  # fmt: skip
 
 
-_Said = Mapping[tuple[Sort, int], Fraction]
+_Said = Mapping[tuple[ChangeSort, int], Fraction]
 
 
 def _movement(movement: t.ParsedMovement, said: _Said) -> t.ParsedMovement:
     settings = tuple(row for row in _rows(movement.settings, said) if isinstance(row, t.Setting))
     sections = []
     for section in movement.sections:
-        bars = None if section.name is None else said.get((Sort.SECTION, section.name.span.start))
+        bars = None if section.name is None else said.get((ChangeSort.SECTION, section.name.span.start))
         rows = tuple(_rows(section.rows, said))
         sections.append(replace(section, rows=rows, bars=section.bars if bars is None else int(bars)))
     return replace(movement, settings=settings, sections=tuple(sections))
@@ -163,9 +163,9 @@ def _rows(rows: Iterable[t.ParsedRow], said: _Said) -> Iterator[t.ParsedRow]:
     for row in rows:
         match row:
             case t.TempoRow():
-                yield replace(row, per_minute=said.get((Sort.TEMPO, row.span.start), row.per_minute))
+                yield replace(row, per_minute=said.get((ChangeSort.TEMPO, row.span.start), row.per_minute))
             case t.Repeated():
-                times = int(said.get((Sort.REPEAT, row.span.start), Fraction(row.times)))
+                times = int(said.get((ChangeSort.REPEAT, row.span.start), Fraction(row.times)))
                 if times > 1:
                     yield replace(row, times=times)
             case t.Line():
@@ -176,7 +176,7 @@ def _rows(rows: Iterable[t.ParsedRow], said: _Said) -> Iterator[t.ParsedRow]:
 
 def _item(item: t.ParsedItem, said: _Said) -> t.ParsedItem:
     bars = _bars_of(item)
-    value = None if bars is None else said.get((Sort.ITEM, bars[1].start))
+    value = None if bars is None else said.get((ChangeSort.ITEM, bars[1].start))
     if value is None:
         return item
     length = t.Bars(int(value))
@@ -193,17 +193,17 @@ def edit_of(change: RowChange) -> Edit:
     """The change as an edit of the script's text."""
     span, value = change.span, str(int(change.value))
     match change.sort:
-        case Sort.TEMPO:
+        case ChangeSort.TEMPO:
             return _at(_RATE.search(span.source.text, span.start, span.end), 2, value)
-        case Sort.REPEAT:
+        case ChangeSort.REPEAT:
             row = repeat_span(span)
             if change.value == 1:
                 return without(row)
             words = "repeated" if change.value == 2 else f"repeated {value} times"
             return Edit(row.start, row.end, words)
-        case Sort.SECTION:
+        case ChangeSort.SECTION:
             return _at(_says_bars(span), 1, value)
-        case Sort.ITEM:
+        case ChangeSort.ITEM:
             return _at(_NUMBER.search(span.source.text, span.start, span.end), 0, value)
 
 

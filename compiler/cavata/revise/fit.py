@@ -23,7 +23,7 @@ from cavata.names.loader import Loaded
 from cavata.names.versions import whole
 from cavata.pipeline import Compiled, compile_loaded
 from cavata.record import record, replace
-from cavata.revise.changes import RowChange, Sort, in_tree, repeats_of, shorter, tempi_of
+from cavata.revise.changes import ChangeSort, RowChange, in_tree, repeats_of, shorter, tempi_of
 from cavata.score.clock import length
 from cavata.score.score import Movement, Score
 from cavata.score.statements import stated_names
@@ -101,7 +101,7 @@ class Way:
     @property
     def faster(self) -> Fraction:
         """By which the tempi were multiplied: the largest change; 1 where none changed."""
-        ratios = [change.ratio for change in self.outcome.changes if change.sort is Sort.TEMPO]
+        ratios = [change.ratio for change in self.outcome.changes if change.sort is ChangeSort.TEMPO]
         return max(ratios, key=lambda ratio: max(ratio, 1 / ratio), default=Fraction(1))
 
 
@@ -387,7 +387,9 @@ def _not_in(these: Sequence[Diagnostic], those: Sequence[Diagnostic]) -> tuple[D
 def _costs(way: Way) -> tuple[Fraction, ...]:
     """Promises and names; what is stated less often; what is left out; how far the tempi went."""
     changes = way.outcome.changes
-    left_out = sum(change.was - change.value for change in changes if change.sort in (Sort.REPEAT, Sort.SECTION))
+    left_out = sum(
+        change.was - change.value for change in changes if change.sort in (ChangeSort.REPEAT, ChangeSort.SECTION)
+    )
     rarer = sum(before - now for _, before, now in way.fewer)
     return (
         Fraction(len(way.broken)), Fraction(len(way.lost)), Fraction(rarer), Fraction(left_out),

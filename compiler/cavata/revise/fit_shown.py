@@ -8,7 +8,7 @@ from typing import Any
 
 from cavata.diagnostics import Diagnostic
 from cavata.record import record
-from cavata.revise.changes import RowChange, Sort, edit_of, repeat_span
+from cavata.revise.changes import ChangeSort, RowChange, edit_of, repeat_span
 from cavata.revise.fit import Aim, FoundWays, Way
 from cavata.score.clock import lengths_in_words
 from cavata.score.whereabouts import listed
@@ -34,8 +34,8 @@ def rows_of(changes: Sequence[RowChange]) -> tuple[RevisedRow, ...]:
     edits = edits_of(changes)
     found: dict[int, RevisedRow] = {}
     for change in sorted(changes, key=lambda change: change.span.start):
-        whole = repeat_span(change.span) if change.sort is Sort.REPEAT else change.span
-        gone = change.sort is Sort.REPEAT and change.value == 1
+        whole = repeat_span(change.span) if change.sort is ChangeSort.REPEAT else change.span
+        gone = change.sort is ChangeSort.REPEAT and change.value == 1
         row = RevisedRow(whole.line, row_after(whole, ()), "" if gone else row_after(whole, edits))
         found.setdefault(row.line, row)
     return tuple(found.values())
@@ -76,12 +76,12 @@ def doing(way: Way) -> str:
 
 def _doing(changes: Sequence[RowChange], faster: Fraction) -> Iterator[str]:
     for change in changes:
-        if change.sort is Sort.REPEAT:
+        if change.sort is ChangeSort.REPEAT:
             times = "once" if change.value == 1 else f"{change.value} times"
             yield f"{_place(change)} {times} instead of {change.was}"
     shorter: dict[str, Fraction] = {}
     for change in changes:
-        if change.sort in (Sort.SECTION, Sort.ITEM):
+        if change.sort in (ChangeSort.SECTION, ChangeSort.ITEM):
             shorter.setdefault(_place(change), change.was - change.value)
     for place, bars in shorter.items():
         yield f"{place} {bars} {'bar' if bars == 1 else 'bars'} shorter"

@@ -108,7 +108,7 @@ def _joined(movement: int, line: Span, runs: list[tuple[Fraction, Fraction, int]
 def themes_of_items(program: p.Program) -> Mapping[ItemKey, Themes]:
     """The motifs that each item names itself, in their order."""
     motifs = frozenset(
-        d.identity for d in program.definitions if isinstance(d, p.ValueDefinition) and d.sort is p.Sort.MOTIF
+        d.identity for d in program.definitions if isinstance(d, p.ValueDefinition) and d.sort is p.DefinitionSort.MOTIF
     )
     found: dict[ItemKey, Themes] = {}
     for number, movement in enumerate(program.movements):
@@ -144,7 +144,7 @@ def made_from(program: p.Program) -> Mapping[p.Identity, tuple[p.Identity, ...]]
     """For each theme the themes that it is made from, and those that they are made from."""
     found: dict[p.Identity, tuple[p.Identity, ...]] = {}
     for definition in program.definitions:
-        if isinstance(definition, p.ValueDefinition) and definition.sort is p.Sort.MOTIF:
+        if isinstance(definition, p.ValueDefinition) and definition.sort is p.DefinitionSort.MOTIF:
             direct = [identity for identity in references(definition.value) if identity in found]
             all_of = [other for identity in direct for other in (identity, *found[identity])]
             found[definition.identity] = tuple(dict.fromkeys(all_of))

@@ -103,7 +103,7 @@ def _themes(program: p.Program) -> Mapping[str, frozenset[str]]:
         match definition:
             case p.NameDefinition(identity=identity):
                 names_of[identity] = frozenset([identity.name])
-            case p.ValueDefinition(identity=identity, sort=p.Sort.MOTIF):
+            case p.ValueDefinition(identity=identity, sort=p.DefinitionSort.MOTIF):
                 made_of = references(definition.value)
                 names_of[identity] = frozenset().union(*(names_of.get(each, frozenset()) for each in made_of))
                 if identity.module == program.main and names_of[identity]:

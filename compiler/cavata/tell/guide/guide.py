@@ -112,7 +112,9 @@ def guide_of(program: p.Program, plan: Plan, score: Score, tree: t.Module) -> Gu
         tuple(theme for theme in themes if theme.names), tuple(theme for theme in themes if not theme.names),
         called,
         frozenset(
-            d.identity for d in program.definitions if isinstance(d, p.ValueDefinition) and d.sort is p.Sort.FIGURE
+            d.identity for d in program.definitions if isinstance(
+                d, p.ValueDefinition
+            ) and d.sort is p.DefinitionSort.FIGURE
         ),
         tuple(_piece_remarks(tree)),
         {d.name.text: d.remark for d in tree.declarations if isinstance(d, t.Movement) and d.remark},
@@ -241,7 +243,7 @@ def _themes(
     first: dict[str, ThemeEntry] = {}
     for entry in index.themes:
         first.setdefault(entry.theme, entry)
-    motifs = [d for d in program.definitions if isinstance(d, p.ValueDefinition) and d.sort is p.Sort.MOTIF]
+    motifs = [d for d in program.definitions if isinstance(d, p.ValueDefinition) and d.sort is p.DefinitionSort.MOTIF]
     order = {d.identity.name: number for number, d in enumerate(motifs)}
     heard = [d for d in motifs if d.identity.name in first]
     for definition in sorted(heard, key=lambda d: (first[d.identity.name].place.seconds, order[d.identity.name])):

@@ -90,7 +90,7 @@ class Cipher:
 
 
 @record
-class Sounding:
+class SoundingLetter:
     """One letter, or letters read as one, with the tone it got."""
 
     letters: str
@@ -133,7 +133,7 @@ def _as_written(units: tuple[_Unit, ...]) -> str:
     return "".join(said)
 
 
-def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = None) -> tuple[Sounding, ...]:
+def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = None) -> tuple[SoundingLetter, ...]:
     """The tones of a name, the longest match first; `readings` picks other choices by letter position.
 
     Refuses with V101 (a letter without a note), V102 (a sign that is no letter), V103 (no sound at
@@ -142,7 +142,7 @@ def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = N
     wanted = dict(readings or {})
     written = _units(text, cipher)
     longest = max((len(key) for key in cipher.entries), default=1)
-    found: list[Sounding] = []
+    found: list[SoundingLetter] = []
     index = 0
     while index < len(written):
         count, choices = _match(written, index, longest, cipher)
@@ -152,7 +152,7 @@ def read_name(text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = N
         apart = len(tones) == count and len(tones) > 1
         for number, tone in enumerate(tones):
             sign = written[index + number].sign if apart else written[index].sign
-            found.append(Sounding(sign.text if apart else letters, sign.position, tone))
+            found.append(SoundingLetter(sign.text if apart else letters, sign.position, tone))
         index += count
     for position in wanted:
         raise Refusal(

@@ -26,12 +26,12 @@ from cavata.sound.notes import midi_key, notes
 from cavata.sound.time import FALLBACK_RESOLUTION, LONGEST_QUARTER, Timeline, microseconds, performed_steps
 
 
-class Sounding:
+class SoundingMovement:
     """One movement of a score."""
 
     def __init__(
         self, score: Score, movement: Movement, performed: PlayedMovement, slower: Fraction = Fraction(1),
-        before: Sounding | None = None,
+        before: SoundingMovement | None = None,
     ) -> None:  # fmt: skip
         """`movement` is one of the score's as it is played; every beat is so many times as long. `before` is one of
         which the time is taken where it goes just so."""

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.ciphers.cipher import Sounding, lay_out, read_name, signs
+from cavata.ciphers.cipher import SoundingLetter, lay_out, read_name, signs
 from cavata.diagnostics import Refusal
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import Interval, Pitch, writable
@@ -145,7 +145,7 @@ class NameReading:
     cipher: OfferedCipher
     letters: int
     """How many letters the name has."""
-    soundings: tuple[Sounding, ...]
+    soundings: tuple[SoundingLetter, ...]
     """The letters that sound, with rests left out; one a pitch."""
     pitches: tuple[Pitch, ...]
     set_class: SetClass

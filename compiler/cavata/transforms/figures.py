@@ -19,7 +19,7 @@ from cavata.transforms.pitches import without_symbol
 from cavata.transforms.selection import bounded
 from cavata.transforms.time import in_rhythm, sensible
 
-Sounding = tuple[tuple[Fraction, tuple[Head, ...]], ...]
+FiguredChord = tuple[tuple[Fraction, tuple[Head, ...]], ...]
 """What becomes of one chord in one line: durations, each with what sounds in it."""
 
 
@@ -75,7 +75,7 @@ def figured(motif: Motif, figure: Figure) -> tuple[Motif, ...]:
     return tuple(motif.having(tuple(line)) for line in lines)
 
 
-def _chord(event: Event, strokes: tuple[Stroke, ...]) -> Sounding:
+def _chord(event: Event, strokes: tuple[Stroke, ...]) -> FiguredChord:
     return tuple(
         (duration, tuple(event.heads[place] for place in voices_meant(len(event.heads), voices)) if voices else ())
         for duration, voices in _round(strokes, event.duration)
@@ -94,17 +94,17 @@ def _round(strokes: tuple[Stroke, ...], length: Fraction) -> list[tuple[Fraction
     return found
 
 
-def _bearer(parts: list[Sounding]) -> int:
+def _bearer(parts: list[FiguredChord]) -> int:
     """Which line bears the chord's symbol: the first that sounds soonest."""
 
-    def waits(part: Sounding) -> Fraction:
+    def waits(part: FiguredChord) -> Fraction:
         first = next((place for place, (_, heads) in enumerate(part) if heads), len(part))
         return total(duration for duration, _ in part[:first])
 
     return min(range(len(parts)), key=lambda number: (waits(parts[number]), number))
 
 
-def _signed(part: Sounding, event: Event) -> list[Event]:
+def _signed(part: FiguredChord, event: Event) -> list[Event]:
     """The notes of one chord in one line, with the signs of the chord."""
     sounding = [place for place, (_, heads) in enumerate(part) if heads]
     marks: dict[int, Marks] = {}

@@ -23,7 +23,7 @@ from cavata.sound.audio import Synthesizer, overflows, wav_header
 from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, last_sample, rendered_together, stretch
 from cavata.sound.balance import Probe, without_holes
 from cavata.sound.soundfont import soundfont_file
-from cavata.sound.sounding import Sounding, by_themselves, middle_keys
+from cavata.sound.sounding import SoundingMovement, by_themselves, middle_keys
 
 if TYPE_CHECKING:
     import numpy
@@ -54,10 +54,10 @@ class _Kept:
 
     alone: MovementAlone
     how: PlayedMovement
-    soundings: dict[Fraction, Sounding]
+    soundings: dict[Fraction, SoundingMovement]
     """By how much slower it is."""
     pieces: tuple[SoundPiece, ...]
-    before: Mapping[Fraction, Sounding]
+    before: Mapping[Fraction, SoundingMovement]
     """Those of the movement from which it was changed."""
 
 
@@ -86,7 +86,7 @@ class HeardPiece:
         self._kept: list[_Kept] = []
         """Those that were asked for last stand first."""
         self._scores: list[tuple[Score, tuple[MovementAlone, ...]]] = []
-        self._window: tuple[Sounding | None, SoundPiece | None, _Window | None] = (None, None, None)
+        self._window: tuple[SoundingMovement | None, SoundPiece | None, _Window | None] = (None, None, None)
         """What was played last: each part of it may be asked for by itself."""
         self._levels: list[RenderLevel] = []
         self._lock = RLock()
@@ -97,12 +97,14 @@ class HeardPiece:
 
     def movement(
         self, score: Score, number: int, slower: Fraction = Fraction(1)
-    ) -> tuple[Sounding, tuple[SoundPiece, ...]]:
+    ) -> tuple[SoundingMovement, tuple[SoundPiece, ...]]:
         """A movement as it is played, every beat so many times as long, and its pieces."""
         with self._lock:
             kept = self._played(self._alone(score)[number], score)
             if slower not in kept.soundings:
-                kept.soundings[slower] = Sounding(score, kept.alone.movement, kept.how, slower, kept.before.get(slower))
+                kept.soundings[slower] = SoundingMovement(
+                    score, kept.alone.movement, kept.how, slower, kept.before.get(slower)
+                )
                 if len(kept.soundings) > _PACES:
                     del kept.soundings[next(iter(kept.soundings))]
             return kept.soundings[slower], kept.pieces
@@ -207,7 +209,7 @@ class HeardPiece:
         return _wav([_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")).tobytes()])
 
     def _samples(
-        self, sounding: Sounding, piece: SoundPiece, parts: tuple[int, ...], level: RenderLevel, last: bool
+        self, sounding: SoundingMovement, piece: SoundPiece, parts: tuple[int, ...], level: RenderLevel, last: bool
     ) -> bytes:
         """The samples of some parts together, left and right in turn; those that were rendered before, if any were."""
         import numpy as np
@@ -229,14 +231,14 @@ class HeardPiece:
         return body
 
     def _files(
-        self, sounding: Sounding, piece: SoundPiece, parts: tuple[int, ...], level: RenderLevel, last: bool
+        self, sounding: SoundingMovement, piece: SoundPiece, parts: tuple[int, ...], level: RenderLevel, last: bool
     ) -> _Files:
         window = self._around(sounding, piece, last)
         volumes = {event.channel: level.volumes[part] for part in parts for event in window.played[part][:1]}
         together = in_order(event for part in parts for event in window.played[part])
         return _Files(together, volumes, window, self._probe)
 
-    def _around(self, sounding: Sounding, piece: SoundPiece, last: bool) -> _Window:
+    def _around(self, sounding: SoundingMovement, piece: SoundPiece, last: bool) -> _Window:
         if self._window[0] is not sounding or self._window[1] is not piece:
             begin, end = sample_of(sounding, piece.begin), sample_of(sounding, piece.end)
             lead = min(_LEAD, begin) // BLOCK * BLOCK
@@ -321,12 +323,12 @@ class _Files:
         return [stretch(events, self._begin - self.lead, until, levels) for events in self._groups]
 
 
-def sample_of(sounding: Sounding, moment: Fraction) -> int:
+def sample_of(sounding: SoundingMovement, moment: Fraction) -> int:
     """The sample with which a piece begins that begins at a moment: the synthesizer begins everything with a block."""
     return sounding.sample(moment) // BLOCK * BLOCK
 
 
-def _onset_before(sounding: Sounding, piece: SoundPiece, sample: int) -> Fraction:
+def _onset_before(sounding: SoundingMovement, piece: SoundPiece, sample: int) -> Fraction:
     """The beginning of a bar no later than a sample."""
     bars = sounding.movement.bars
     index = min(piece.bar, len(bars) - 1)
@@ -335,7 +337,7 @@ def _onset_before(sounding: Sounding, piece: SoundPiece, sample: int) -> Fractio
     return bars[index].onset if bars else Fraction(0)
 
 
-def _onset_after(sounding: Sounding, piece: SoundPiece, sample: int) -> Fraction:
+def _onset_after(sounding: SoundingMovement, piece: SoundPiece, sample: int) -> Fraction:
     """The beginning of a bar later than a sample, or the movement's end."""
     for bar in sounding.movement.bars[piece.bar :]:
         if sounding.sample(bar.onset) > sample:

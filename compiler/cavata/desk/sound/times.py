@@ -17,7 +17,7 @@ from cavata.notate.written import WrittenMovement
 from cavata.score.clock import stretches
 from cavata.score.score import Movement
 from cavata.sound.audio_events import RATE
-from cavata.sound.sounding import Sounding
+from cavata.sound.sounding import SoundingMovement
 
 Shift = tuple[Fraction, Fraction, Fraction]
 
@@ -29,7 +29,7 @@ class Times:
         self._notes = sorted(identified_times(written), key=lambda note: note[1])
         self._onsets = [onset for _, onset, _ in self._notes]
 
-    def of(self, movement: Movement, sounding: Sounding, piece: SoundPiece) -> list[tuple[str, float, float]]:
+    def of(self, movement: Movement, sounding: SoundingMovement, piece: SoundPiece) -> list[tuple[str, float, float]]:
         """Ids, from and to, in seconds, of what begins in a piece; `movement` is that of the score."""
         found = []
         for begin, end, shift in shifts(movement):

@@ -35,7 +35,7 @@ def player_of(instrument: Instrument) -> str:
     return "player"
 
 
-Span = tuple[Pitch, Pitch]
+PitchSpan = tuple[Pitch, Pitch]
 
 
 class RangeSide(Enum):
@@ -80,9 +80,9 @@ CODES = frozenset(["I103", "I104", *(side.code for side in RangeSide)])
 class Reach:
     """What a part reaches, as sounding pitches."""
 
-    easy: Span
-    usual: Span
-    extreme: Span
+    easy: PitchSpan
+    usual: PitchSpan
+    extreme: PitchSpan
 
 
 def check_ranges(part: Part, events: Sequence[ScoreEvent], where: Whereabouts, bag: Diagnostics) -> None:

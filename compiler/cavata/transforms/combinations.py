@@ -33,7 +33,7 @@ class Misfit(Refusal):
         self.parameter = parameter
 
 
-Span = Fraction | Bars
+Delay = Fraction | Bars
 
 
 # ------------------------------------------------------------------ canons: each voice made from the one before
@@ -83,7 +83,7 @@ def _by_degrees(line: Motif, interval: Interval, mode: Mode) -> Motif:
 
 
 def canon_of(
-    line: Motif, after: Span, at: tuple[Interval, str] = (UNISON, ""), voices: int = 2, mode: Mode | None = None,
+    line: Motif, after: Delay, at: tuple[Interval, str] = (UNISON, ""), voices: int = 2, mode: Mode | None = None,
     retrograde: bool = False, inverted: bool = False, longer: Fraction = Fraction(1), shorter: Fraction = Fraction(1),
 ) -> Texture:
     """The canon that a script asks for: the answer `at` an interval above or below, its values longer or shorter."""
@@ -107,7 +107,7 @@ def possible(voices: int) -> int:
     return voices
 
 
-def canon(line: Motif, answer: VoiceAnswer, after: Span, voices: int) -> Texture:
+def canon(line: Motif, answer: VoiceAnswer, after: Delay, voices: int) -> Texture:
     """The line and its answers, each entering after the one before by the span."""
     if not line.sounding:
         raise Refusal("V209", "{subject} has no note", "nothing to be answered", "")
@@ -118,7 +118,7 @@ def canon(line: Motif, answer: VoiceAnswer, after: Span, voices: int) -> Texture
     return entering(tuple(lines), after)
 
 
-def entering(lines: tuple[Motif, ...], after: Span) -> Texture:
+def entering(lines: tuple[Motif, ...], after: Delay) -> Texture:
     """Lines that enter one after another, each after the one before by the span; the leader's upbeat is theirs."""
     leader = lines[0]
     if isinstance(after, Bars):
@@ -142,7 +142,7 @@ def aligned(lines: Iterable[Motif]) -> tuple[Motif, ...]:
     )
 
 
-def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
+def stretto(line: Motif, after: Delay, voices: int = 2) -> Texture:
     """The line against itself at the unison; each entry comes before the one before it is done."""
     possible(voices)
     if isinstance(after, Fraction) and after >= line.duration:
@@ -157,7 +157,7 @@ def stretto(line: Motif, after: Span, voices: int = 2) -> Texture:
 
 
 def dialogue(
-    line: Motif, phrases: bool = False, length: Span | None = None, voices: int = 2
+    line: Motif, phrases: bool = False, length: Delay | None = None, voices: int = 2
 ) -> Texture:
     """The line in turns: each phrase, which ends at a rest, or each length of it, by the next voice."""
     count = possible(voices)

@@ -58,7 +58,7 @@ _IS_LEFT = tuple(letter in LEFT for letter in LETTERS)
 
 
 @record
-class Spelled:
+class HarpSpelling:
     """How a harp's notes are taken."""
 
     wanted: tuple[Wanted, ...]
@@ -137,7 +137,7 @@ class _Way:
         self.before, self.chosen = before, chosen
 
 
-def spelled(wanted: Sequence[Wanted], worth: int | None = None) -> Spelled:
+def spelled(wanted: Sequence[Wanted], worth: int | None = None) -> HarpSpelling:
     """How notes in order of onset are best taken.
 
     With `worth` a change that is spared is worth so many notes that are taken otherwise than they are written; without
@@ -154,7 +154,7 @@ def spelled(wanted: Sequence[Wanted], worth: int | None = None) -> Spelled:
         for want in group:
             letters = want.letters if choice is None else tuple(taken[semitone_of(string)] for string in want.letters)
             found.append(replace(want, letters=letters))
-    return Spelled(
+    return HarpSpelling(
         tuple(found),
         tuple(group[0].onset for group, choice in zip(groups, chosen, strict=True) if choice is None),
         last.cost % _CANNOT // _HARD, _count(choice for choice in chosen if choice is not None),

@@ -24,7 +24,7 @@ from cavata.record import record
 
 
 @record
-class Spelled:
+class SpelledLetter:
     """A letter of a name with the note that the cipher gives for it."""
 
     text: str
@@ -67,7 +67,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     return as_json({"state": state.number, "names": names})
 
 
-def spelled(definition: p.NameDefinition, plan: Plan, language: PageLanguage) -> tuple[Spelled, ...]:
+def spelled(definition: p.NameDefinition, plan: Plan, language: PageLanguage) -> tuple[SpelledLetter, ...]:
     """The letters of a name as they are written, those that the cipher reads together as one."""
     value = plan.values.get(definition.identity)
     events = value.events if isinstance(value, Motif) else ()
@@ -79,17 +79,17 @@ def spelled(definition: p.NameDefinition, plan: Plan, language: PageLanguage) ->
                 if origin.letter:
                     notes.setdefault(origin.letter.position, []).append(note_in(language, head.pitch.pitch_class))
                     read[origin.letter.position] = origin.letter.text
-    found: list[Spelled] = []
+    found: list[SpelledLetter] = []
     written = {sign.offset: sign for sign in signs(definition.tree.letters.text)}
     taken = 0
     for offset, char in enumerate(unicodedata.normalize("NFC", definition.tree.letters.text)):
         sign = written.get(offset)
         if sign is None:
-            found.append(Spelled(char, 0, ""))
+            found.append(SpelledLetter(char, 0, ""))
         elif sign.position > taken:
             text = read.get(sign.position, char)
             taken = sign.position + max(1, len(text)) - 1
-            found.append(Spelled(text, sign.position, " ".join(notes.get(sign.position, ()))))
+            found.append(SpelledLetter(text, sign.position, " ".join(notes.get(sign.position, ()))))
     return tuple(found)
 
 

@@ -27,7 +27,7 @@ from cavata.instruments.harp_pedals import (
     pedaling,
     setting_of,
 )
-from cavata.instruments.harp_spelling import Spelled, can_be, semitone_of, spelled
+from cavata.instruments.harp_spelling import HarpSpelling, can_be, semitone_of, spelled
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, Step, seconds_in_words
@@ -72,7 +72,7 @@ class Plan:
 
     wanted: tuple[Wanted, ...]
     written: Pedaling
-    best: Spelled
+    best: HarpSpelling
     played: tuple[Wanted, ...]
     """As they are best taken; as they are written where a glissando sounds the strings as they stand."""
 
@@ -120,7 +120,7 @@ def _as_written(line: Line) -> tuple[tuple[Wanted, ...], Pedaling]:
 
 
 @lru_cache(maxsize=16)
-def _best(wanted: tuple[Wanted, ...]) -> Spelled:
+def _best(wanted: tuple[Wanted, ...]) -> HarpSpelling:
     """How the notes are best taken: searched for once, for what is found of a movement and for its plan."""
     return spelled(wanted, WORTH)
 

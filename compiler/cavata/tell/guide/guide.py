@@ -28,7 +28,7 @@ from cavata.tell.timings import Timings, timings
 
 
 @record
-class Spelled:
+class GuideLetter:
     """One letter of a name, over its note."""
 
     text: str
@@ -49,7 +49,7 @@ class GuideName:
     """It is one of the standard library, whose ciphers each language explains."""
     chosen: tuple[tuple[str, PitchClass | None], ...]
     """Letters for which the script took another of the cipher's choices, each with the note; None for a rest."""
-    letters: tuple[Spelled, ...]
+    letters: tuple[GuideLetter, ...]
     line: Motif
     first: NamedPlace | None
     first_parts: tuple[str, ...]
@@ -210,7 +210,7 @@ def _note(tone: PitchClass | Pitch | str | None) -> PitchClass | None:
             return tone
 
 
-def _spelled(tree: t.Name, line: Motif) -> tuple[Spelled, ...]:
+def _spelled(tree: t.Name, line: Motif) -> tuple[GuideLetter, ...]:
     """Each letter of the name over the event that it gave; letters read as one stand together."""
     by_position: dict[int, tuple[str, int]] = {}
     for number, event in enumerate(line.events):
@@ -218,16 +218,16 @@ def _spelled(tree: t.Name, line: Motif) -> tuple[Spelled, ...]:
             for origin in head.origins:
                 if origin.letter is not None:
                     by_position.setdefault(origin.letter.position, (origin.letter.text, number))
-    spelled: list[Spelled] = []
+    spelled: list[GuideLetter] = []
     written = signs((tree.written or tree.letters).text)
     position = 1
     while position <= len(written):
         if position in by_position:
             text, number = by_position[position]
-            spelled.append(Spelled(text, number))
+            spelled.append(GuideLetter(text, number))
             position += max(1, len(signs(text)))
         else:
-            spelled.append(Spelled(written[position - 1].text, None))
+            spelled.append(GuideLetter(written[position - 1].text, None))
             position += 1
     return tuple(spelled)
 

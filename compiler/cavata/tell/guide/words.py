@@ -17,7 +17,7 @@ from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.tell.guide.derivation import Derived, Phrases, lines_of
 from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
-from cavata.tell.guide.guide import Guide, GuideName, GuideTheme, Spelled, made_of
+from cavata.tell.guide.guide import Guide, GuideLetter, GuideName, GuideTheme, made_of
 from cavata.tell.language import LanguageWords, note_name, notes_in_words, text_key, theme_name
 from cavata.tell.places import NamedPlace
 
@@ -246,7 +246,7 @@ class Telling:
         pairs = [(letter.text, self._letter(name, letter)) for letter in name.letters]
         return LettersOverNotes(tuple(pairs), self.say("silent"), self.say("is"))
 
-    def _letter(self, name: GuideName, letter: Spelled) -> str:
+    def _letter(self, name: GuideName, letter: GuideLetter) -> str:
         """The note of a letter; empty for one that is silent."""
         heads = () if letter.motif_event is None else name.line.events[letter.motif_event].heads
         return note_name(heads[0].pitch.pitch_class, self.language) if heads else ""

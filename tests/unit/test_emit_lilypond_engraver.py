@@ -25,7 +25,7 @@ from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, F
 from cavata.lilypond.joining import joined
 from cavata.lilypond.part_pages import begin_again, layout_of, part_engraved
 from cavata.lilypond.reports import engraved_files
-from cavata.lilypond.standing import Standing
+from cavata.lilypond.standing import StandingRuns
 from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import WrittenScore, WrittenStaff
 from cavata.score.score import CopyKind, Header
@@ -281,7 +281,7 @@ def test_time_is_told_from_two_seconds_up(tmp_path: Path, monkeypatch: pytest.Mo
     monkeypatch.setattr(standing, "time", clock)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
     said: list[str] = []
-    whole = Standing(1, said.append)
+    whole = StandingRuns(1, said.append)
     whole.tell()
     run = whole.begins("\n" * 10)
     for seconds in (1.99, 2.0, 9.4, 9.6, 12.4, 12.6, 89.9, 104.9, 105.0, 149.0, 151.0):
@@ -323,7 +323,7 @@ def test_only_who_watches_is_told_and_only_a_good_run_is_remembered(
     clock = Clock()
     monkeypatch.setattr(standing, "time", clock)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
-    whole = Standing(1, (lambda _: None) if watched else None)
+    whole = StandingRuns(1, (lambda _: None) if watched else None)
     assert whole.watched is watched
     good, bad, silent = (whole.begins("\n" * size) for size in (5, 6, 7))
     good.hear(Phase.STARTING)

@@ -14,7 +14,7 @@ from fake_engravers import DRAWS, engrave_with
 from cavata.cache import TIMES
 from cavata.lilypond import standing
 from cavata.lilypond.engraving import Phase
-from cavata.lilypond.standing import Standing
+from cavata.lilypond.standing import StandingRuns
 
 SCRIPT = """language 2
 piece "Three Watches"
@@ -54,7 +54,7 @@ def remember(*runs: tuple[int, float]) -> None:
 
 def test_no_time_is_told_where_none_is_known(clock: Clock) -> None:
     said: list[str] = []
-    run = Standing(2, said.append).begins("\n" * LINES)
+    run = StandingRuns(2, said.append).begins("\n" * LINES)
     run.hear(Phase.STARTING)
     clock.now = 30
     run.hear(Phase.SPACING)
@@ -65,7 +65,7 @@ def test_time_left_follows_earlier_runs(clock: Clock) -> None:
     """A line of text took 0.02 s, and starting 0.25 s: a thousand lines take 20.25 s; by arithmetic."""
     remember((500, 10.25), (2000, 40.25), (100, 2.25))
     said: list[str] = []
-    one = Standing(2, said.append)
+    one = StandingRuns(2, said.append)
     run = one.begins("\n" * LINES)
     run.hear(Phase.STARTING)
     assert said[-1] == "engraving, about 20 s left"
@@ -81,7 +81,7 @@ def test_sheets_side_by_side_share_the_time(clock: Clock) -> None:
     """Four times 20.25 s, two at once: 40.5 s; with one done 30.4 s."""
     remember((LINES, 20.25))
     said: list[str] = []
-    all_runs = Standing(2, said.append)
+    all_runs = StandingRuns(2, said.append)
     runs = [all_runs.begins("\n" * LINES) for _ in range(4)]
     all_runs.tell()
     assert said[-1] == "engraving: 0 of 4 sheets done, about 40 s left"
@@ -94,7 +94,7 @@ def test_a_run_that_is_slower_than_thought_is_reckoned_anew(clock: Clock) -> Non
     """When spacing begins 0.3 of a run has passed; after 12 s that makes 40 s, halfway to which the reckoning goes."""
     remember((LINES, 20.25))
     said: list[str] = []
-    run = Standing(1, said.append).begins("\n" * LINES)
+    run = StandingRuns(1, said.append).begins("\n" * LINES)
     run.hear(Phase.STARTING)
     clock.now = 12
     run.hear(Phase.SPACING)
@@ -102,7 +102,7 @@ def test_a_run_that_is_slower_than_thought_is_reckoned_anew(clock: Clock) -> Non
 
 
 def test_finished_runs_are_remembered(clock: Clock) -> None:
-    one = Standing(1, lambda said: None)
+    one = StandingRuns(1, lambda said: None)
     for seconds in (4.0, 6.0):
         run = one.begins("\n" * LINES)
         run.hear(Phase.STARTING)
@@ -115,7 +115,7 @@ def test_finished_runs_are_remembered(clock: Clock) -> None:
 def test_damaged_memory_tells_no_time(clock: Clock, damaged: str) -> None:
     TIMES.keep(standing._RUNS, damaged.encode())
     said: list[str] = []
-    one = Standing(1, said.append)
+    one = StandingRuns(1, said.append)
     one.begins("\n" * LINES)
     one.tell()
     assert said == ["engraving"]

@@ -19,7 +19,7 @@ from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
 from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.lilypond.press import Press
 from cavata.lilypond.sheets import Sheet, frame_text, sheets, whole_sheet
-from cavata.lilypond.standing import Standing
+from cavata.lilypond.standing import StandingRuns
 from cavata.notate.paper.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenScore
 from cavata.reads import Remembered
@@ -59,7 +59,7 @@ class Engravers:
         self._resolution = resolution
         self._fresh = fresh
         self._press = Press(at_once, resolution=resolution)
-        self._standing = Standing(at_once, say)
+        self._standing = StandingRuns(at_once, say)
         self._program = find_lilypond()
         self._surroundings = b"" if isinstance(self._program, Failure) else surroundings(self._program)
         self._texts = Remembered(TEXTS, self._surroundings, fresh)

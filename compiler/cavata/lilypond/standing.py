@@ -58,7 +58,7 @@ class Run:
         return max(self.expected - (time.monotonic() - self.began), self.expected / 20)
 
 
-class Standing:
+class StandingRuns:
     """All runs of a build."""
 
     def __init__(self, at_once: int, say: Callable[[str], None] | None) -> None:

@@ -36,7 +36,7 @@ from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
 from cavata.tell.guide.pictures import Media, example_of, examples_of, media_of
 from cavata.tell.guide.talk import places_in_words, talk_of
-from cavata.tell.guide.words import Steps, Telling
+from cavata.tell.guide.words import Derivation, Telling
 from cavata.tell.language import (
     CASES,
     Case,
@@ -350,7 +350,7 @@ def test_steps_are_told_in_their_order(tmp_path: Path) -> None:
     found = guide(compiled(tmp_path / "lantern.cavata", SCRIPT))
     chapters = {chapter.key: chapter for chapter in Telling(found, language("en")).chapters()}
     hail = next(topic for topic in chapters["themes"].topics if topic.title == "Hail")
-    (steps,) = [block for block in hail.blocks if isinstance(block, Steps)]
+    (steps,) = [block for block in hail.blocks if isinstance(block, Derivation)]
     assert [step.text for step in steps.steps] == [
         "It begins as the name Tamsin.",
         "The composer raises note 1 by a semitone.",
@@ -383,7 +383,7 @@ def test_what_is_said_of_inflections_is_true(
     made = compiled(tmp_path / "piece.cavata", script)
     found = guide(made)
     chapters = {chapter.key: chapter for chapter in Telling(found, language("en")).chapters()}
-    (steps,) = [block for block in chapters["themes"].topics[0].blocks if isinstance(block, Steps)]
+    (steps,) = [block for block in chapters["themes"].topics[0].blocks if isinstance(block, Derivation)]
     assert steps.steps[1].text == said
     assert sorted(found.names[0].inflections) == told
 

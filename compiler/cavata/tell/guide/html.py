@@ -19,13 +19,13 @@ from cavata.tell.guide.pictures import Media
 from cavata.tell.guide.words import (
     Block,
     Chapter,
+    Derivation,
     DerivationStep,
     LettersOverNotes,
     Listing,
     Remark,
     Sentence,
     Shown,
-    Steps,
     Telling,
     Topic,
 )
@@ -135,7 +135,7 @@ def _block(block: Block, media: Media) -> Iterator[str]:
             yield _letters(block)
         case Shown():
             yield _figure(block, media)
-        case Steps(steps, whole):
+        case Derivation(steps, whole):
             drawn = [media.drawn.get(step.example.value) for step in steps if step.example is not None]
             together = sum(picture is not None and bool(picture.lit) for picture in drawn) > 1
             yield f'<ol class="steps" data-whole="{text(whole)}">' if together else '<ol class="steps">'

@@ -19,13 +19,13 @@ from cavata.tell.guide.guide import Guide
 from cavata.tell.guide.pictures import Example, key_of
 from cavata.tell.guide.words import (
     Block,
+    Derivation,
     DerivationStep,
     LettersOverNotes,
     Listing,
     Remark,
     Sentence,
     Shown,
-    Steps,
     Telling,
     Topic,
 )
@@ -131,7 +131,7 @@ def _block(block: Block, examples: Examples) -> Iterator[str]:
             yield from _letters(block)
         case Shown():
             yield from _example(block, examples)
-        case Steps(steps):
+        case Derivation(steps):
             for number, step in enumerate(steps, start=1):
                 yield from _step(number, step, examples)
         case _:

@@ -28,7 +28,7 @@ from cavata.score.clock import Clock
 from cavata.score.score import Score
 from cavata.tell.guide.examples import example_score
 from cavata.tell.guide.light_svg import picture_address
-from cavata.tell.guide.words import Chapter, Shown, Steps
+from cavata.tell.guide.words import Chapter, Derivation, Shown
 
 
 @record
@@ -211,7 +211,7 @@ def shown_in(chapters: tuple[Chapter, ...]) -> Iterator[Shown]:
                 match block:
                     case Shown():
                         yield block
-                    case Steps(steps):
+                    case Derivation(steps):
                         yield from (step.example for step in steps if step.example is not None)
                     case _:
                         pass

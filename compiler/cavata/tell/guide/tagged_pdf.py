@@ -27,13 +27,13 @@ from cavata.tell.guide.pictures import Media, key_of
 from cavata.tell.guide.words import (
     Block,
     Chapter,
+    Derivation,
     DerivationStep,
     LettersOverNotes,
     Listing,
     Remark,
     Sentence,
     Shown,
-    Steps,
     Telling,
     Topic,
 )
@@ -228,7 +228,7 @@ def _columns(topics: Iterable[Topic], pages: _Pages) -> str:
             match block:
                 case Sentence():
                     pass
-                case Steps(steps):
+                case Derivation(steps):
                     inside += _paragraph(" ".join(f"{number}. {step.text}" for number, step in enumerate(steps, 1)))
                     shown = _result(steps)
                     inside += _example(shown, pages) if shown is not None else ()
@@ -264,7 +264,7 @@ def _block(block: Block, pages: _Pages, ink: str) -> Iterator[str]:
             yield from _letters(block, ink)
         case Shown():
             yield from _example(block, pages)
-        case Steps(steps):
+        case Derivation(steps):
             yield _steps(steps, pages)
         case _:
             assert_never(block)

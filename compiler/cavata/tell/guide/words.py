@@ -79,7 +79,7 @@ class DerivationStep:
 
 
 @record
-class Steps:
+class Derivation:
     """A derivation, step by step."""
 
     steps: tuple[DerivationStep, ...]
@@ -87,7 +87,7 @@ class Steps:
     """What plays them one after another, or has them lit."""
 
 
-Block = Sentence | Remark | Listing | LettersOverNotes | Shown | Steps
+Block = Sentence | Remark | Listing | LettersOverNotes | Shown | Derivation
 
 
 @record
@@ -284,7 +284,7 @@ class Telling:
         blocks: list[Block] = [Sentence(f"{of} {first}".strip())]
         if theme.remark:
             blocks.append(self._remark(theme.remark))
-        blocks.append(Steps(tuple(self._steps(theme)), self.say("whole", what=theme_name(theme.identity.name))))
+        blocks.append(Derivation(tuple(self._steps(theme)), self.say("whole", what=theme_name(theme.identity.name))))
         return Topic(titled(theme), tuple(blocks), theme.first, self._marked(theme.names))
 
     def _steps(self, theme: GuideTheme) -> Iterator[DerivationStep]:

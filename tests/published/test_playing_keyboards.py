@@ -14,7 +14,7 @@ import pytest
 from looking import found, told
 
 from cavata.instruments.keyboards import STRETCHES, distance, divided, hand_of, leap, leap_time, width
-from cavata.instruments.pedalboard import Step, feet_of, hurried, time_of
+from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried, time_of
 from cavata.music.pitch import parse_pitch
 from cavata.playing.profile import AMATEURS, PROFESSIONAL
 
@@ -264,12 +264,12 @@ def test_feet_find_a_way_where_there_is_one(seed: int) -> None:
     onsets = [0.0]
     for _ in range(6):
         onsets.append(onsets[-1] + by.choice((0.05, 0.08, 0.12, 0.2)))
-    steps = [Step(by.choice((36, 38, 40, 43, 48, 55, 60)), onset) for onset in onsets]
+    steps = [PedalStroke(by.choice((36, 38, 40, 43, 48, 55, 60)), onset) for onset in onsets]
     assert (next(hurried(steps), None) is None) == any(_walks(steps, way) for way in product((0, 1), repeat=len(steps)))
 
 
-def _walks(steps: list[Step], way: tuple[int, ...]) -> bool:
-    last: dict[int, Step] = {}
+def _walks(steps: list[PedalStroke], way: tuple[int, ...]) -> bool:
+    last: dict[int, PedalStroke] = {}
     for foot, step in zip(way, steps, strict=True):
         before = last.get(foot)
         if before is not None and step.onset - before.onset < time_of(before.key, step.key):

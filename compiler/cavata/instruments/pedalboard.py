@@ -76,7 +76,7 @@ def feet_of(keys: Sequence[int], feet: int = 2) -> Feet | None:
 
 
 @record
-class Step:
+class PedalStroke:
     """A key that is struck, and when, in seconds."""
 
     key: int
@@ -90,11 +90,11 @@ def time_of(before: int, after: int) -> float:
     return AGAIN + METER * abs(distance(before, after, OCTAVE)) / 1000
 
 
-_State = tuple[int, Step | None]
+_State = tuple[int, PedalStroke | None]
 """Which foot played last, 0 for the left, and what the other one played last."""
 
 
-def hurried(steps: Sequence[Step], share: float = 1.0, feet: int = 2) -> Iterator[int]:
+def hurried(steps: Sequence[PedalStroke], share: float = 1.0, feet: int = 2) -> Iterator[int]:
     """The places of notes in a line of pedals, one after another, to which no foot comes in time.
 
     `share` of the time that feet need is asked for. After such a note the line begins afresh.
@@ -116,7 +116,7 @@ def hurried(steps: Sequence[Step], share: float = 1.0, feet: int = 2) -> Iterato
         ways = _longest_free(found)
 
 
-def _in_time(before: Step, after: Step, share: float) -> bool:
+def _in_time(before: PedalStroke, after: PedalStroke, share: float) -> bool:
     return after.onset - before.onset >= share * time_of(before.key, after.key)
 
 

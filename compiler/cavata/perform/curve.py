@@ -41,7 +41,7 @@ Curve = tuple[tuple[Fraction, Fraction], ...]
 
 
 @record
-class Step:
+class CurveStep:
     """A stretch of the common line, from one onset to the next."""
 
     onset: Fraction
@@ -69,7 +69,7 @@ def curve(
     return tuple(_in_time(movement, steps, factors))
 
 
-def _steps(movement: Movement, voices: Sequence[Voice], harmony: Harmony, clock: Clock) -> Iterator[Step]:
+def _steps(movement: Movement, voices: Sequence[Voice], harmony: Harmony, clock: Clock) -> Iterator[CurveStep]:
     """The common line."""
     at: dict[Fraction, list[tuple[EventKey, ScoreEvent]]] = {}
     for voice in voices:
@@ -89,10 +89,10 @@ def _steps(movement: Movement, voices: Sequence[Voice], harmony: Harmony, clock:
         leading, event = min(at[onset], key=rank)
         ms = float(clock.between(onset, end)) * 1000
         if ms > 0:
-            yield Step(onset, end, ms, leading, event)
+            yield CurveStep(onset, end, ms, leading, event)
 
 
-def _longer(steps: Sequence[Step], index: int, harmony: Harmony, punctuated: Punctuated) -> float:
+def _longer(steps: Sequence[CurveStep], index: int, harmony: Harmony, punctuated: Punctuated) -> float:
     """Milliseconds that a step is longer by the rules for single notes."""
     step = steps[index]
     more = 0.0
@@ -113,7 +113,7 @@ def _longer(steps: Sequence[Step], index: int, harmony: Harmony, punctuated: Pun
     return more
 
 
-def _halves(steps: Sequence[Step], index: int) -> bool:
+def _halves(steps: Sequence[CurveStep], index: int) -> bool:
     """Whether a step is half as long as the one before and shorter than the next, and less than a second."""
     if not 1 <= index < len(steps) - 1:
         return False
@@ -121,7 +121,7 @@ def _halves(steps: Sequence[Step], index: int) -> bool:
     return before == 2 * here and after > here and steps[index].ms < 1000
 
 
-def _arches(movement: Movement, voices: Sequence[Voice], steps: Sequence[Step], k: float) -> list[float]:
+def _arches(movement: Movement, voices: Sequence[Voice], steps: Sequence[CurveStep], k: float) -> list[float]:
     """For each step by what share the arches over phrases and over their parts make it longer."""
     found = [0.0] * len(steps)
     onsets = [step.onset for step in steps]
@@ -146,7 +146,7 @@ def _arches(movement: Movement, voices: Sequence[Voice], steps: Sequence[Step], 
     return found
 
 
-def _shares(steps: Sequence[Step], places: range) -> Iterator[tuple[int, float]]:
+def _shares(steps: Sequence[CurveStep], places: range) -> Iterator[tuple[int, float]]:
     """Each step of a stretch with its share of the time up to the last onset; none where there are too few."""
     if len(places) < _FEWEST:
         return
@@ -157,7 +157,7 @@ def _shares(steps: Sequence[Step], places: range) -> Iterator[tuple[int, float]]
         yield place, time / times[-1]
 
 
-def _ritard(movement: Movement, steps: Sequence[Step], clock: Clock) -> dict[Fraction, float]:
+def _ritard(movement: Movement, steps: Sequence[CurveStep], clock: Clock) -> dict[Fraction, float]:
     """The factors of a final ritard; none where the script itself says how the movement ends, or it is very short.
 
     It ends with the last onset if what begins there is long, else with the movement.
@@ -182,7 +182,7 @@ def _ritard(movement: Movement, steps: Sequence[Step], clock: Clock) -> dict[Fra
 
 
 def _in_time(
-    movement: Movement, steps: Sequence[Step], factors: Sequence[float]
+    movement: Movement, steps: Sequence[CurveStep], factors: Sequence[float]
 ) -> Iterator[tuple[Fraction, Fraction]]:
     """The curve, the same time in all as the score takes: 1 before the first note and in fermatas."""
     marked = paces(movement)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import PEDAL
-from cavata.instruments.pedalboard import Step, feet_of, hurried
+from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried
 from cavata.music.event import LASTING
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
@@ -84,7 +84,7 @@ def _pedals_at_once(line: Line) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
 # ---------------------------------------------------------------- in time
 
 
-def _steps(line: Line) -> Iterator[list[tuple[ScoreEvent, Step]]]:
+def _steps(line: Line) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
     """Lines of single pedals, one after another; a chord or a second voice ends one."""
     for staff in line.staves:
         voices = [voice for voice in staff.voices if voice]
@@ -93,7 +93,7 @@ def _steps(line: Line) -> Iterator[list[tuple[ScoreEvent, Step]]]:
         events = [event for event in voices[0] if event.event.heads and not event.tied_before]
         for single, group in groupby(events, key=lambda event: len(event.event.heads) == 1):
             if single:
-                yield [(e, Step(pitches(e)[0].midi, line.timing.at(e.onset))) for e in group]
+                yield [(e, PedalStroke(pitches(e)[0].midi, line.timing.at(e.onset))) for e in group]
 
 
 def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterator[Finding]:
@@ -147,7 +147,7 @@ def _no_foot(run: Sequence[Moment]) -> str:
         keys = [note.pitch.midi for note in moment.sounding if note.staff == PEDAL]
         if len(keys) > 1 and feet_of(keys, 1) is None:
             return f"the swell pedal takes a foot, and the other does not have {len(keys)} pedals"
-    steps = [Step(n.pitch.midi, m.begins) for m in run for n in m.struck if n.staff == PEDAL]
+    steps = [PedalStroke(n.pitch.midi, m.begins) for m in run for n in m.struck if n.staff == PEDAL]
     lonely = sorted({step.onset: step for step in steps}.values(), key=lambda step: step.onset)
     if next(hurried(lonely, 1.0, 1), None) is not None:
         return "the swell pedal takes a foot, and the other does not play this line alone"

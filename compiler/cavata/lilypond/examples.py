@@ -47,11 +47,11 @@ def opening(*settings: str) -> str:
     return "\n".join([*lines, style(), *own]) + "\n"
 
 
-Stretch = tuple[Fraction, Fraction]
+MarkedStretch = tuple[Fraction, Fraction]
 """When a note begins, and how long it is written, in whole notes."""
 
 
-def picture_text(blocks: Sequence[str], stretches: Sequence[Stretch] = ()) -> str:
+def picture_text(blocks: Sequence[str], stretches: Sequence[MarkedStretch] = ()) -> str:
     """One text that gives a picture for each block, in their order, 11 cm wide and as high as its music.
 
     Heads of notes that begin and last as one of `stretches` have colors, which `heads_of` reads and makes black again.
@@ -79,7 +79,7 @@ _LEVELS = 255
 """Of each of a color's parts."""
 
 
-def _marking(stretches: Sequence[Stretch]) -> str:
+def _marking(stretches: Sequence[MarkedStretch]) -> str:
     """Gives each head a color that says which of the stretches is its own."""
     if not stretches:
         return ""

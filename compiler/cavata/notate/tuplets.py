@@ -28,19 +28,19 @@ from cavata.notate.written import note_value, odd_part
 # grid and never hides a beat. Source: common practice.
 
 
-Stretch = tuple[int, int]
+TickSpan = tuple[int, int]
 _RANKS = 3
 """How many levels, from the coarsest with a boundary inside, are tried for a cut. A finer one saves a tie once in
 some hundreds of stretches, and at the cost of a beat that no longer shows."""
 
 
 @lru_cache(maxsize=16384)
-def note_pieces(grid: Grid, start: int, end: int) -> tuple[Stretch, ...]:
+def note_pieces(grid: Grid, start: int, end: int) -> tuple[TickSpan, ...]:
     """The fewest tied notes that make the stretch, each of which may stand where it does."""
     if stands_as_one(grid, start, end):
         return ((start, end),)
     assert start % grid.finest == 0 and end % grid.finest == 0, "a bracket holds what no halving reaches"
-    best: tuple[Stretch, ...] = ()
+    best: tuple[TickSpan, ...] = ()
     ranks = 0
     for level in grid.cuts or grid.levels:
         first, last = level.after(start), level.before(end)
@@ -57,7 +57,7 @@ def note_pieces(grid: Grid, start: int, end: int) -> tuple[Stretch, ...]:
 
 
 @lru_cache(maxsize=16384)
-def rest_pieces(grid: Grid, start: int, end: int) -> tuple[Stretch, ...]:
+def rest_pieces(grid: Grid, start: int, end: int) -> tuple[TickSpan, ...]:
     """The rests that fill a silence, each a cell of the grid."""
     pieces = []
     while start < end:
@@ -80,7 +80,7 @@ def _rest_ends(grid: Grid, start: int, end: int) -> list[int]:
     return ends
 
 
-def free_pieces(whole: int, start: int, end: int) -> tuple[Stretch, ...]:
+def free_pieces(whole: int, start: int, end: int) -> tuple[TickSpan, ...]:
     """Pieces where there is no beat: one note where one will do, else the longest first, dotted at most once."""
     pieces = []
     while start < end:
@@ -170,7 +170,7 @@ def brackets(grid: Grid, rhythm: BarRhythm) -> tuple[Bracket, ...]:
     return tuple(sorted(found, key=lambda bracket: bracket.start))
 
 
-def _odd_runs(rhythm: BarRhythm, finest: int) -> list[Stretch]:
+def _odd_runs(rhythm: BarRhythm, finest: int) -> list[TickSpan]:
     """The stretches between plain boundaries that hold boundaries no halving reaches."""
     runs, plain, odd = [], 0, False
     for place in (*rhythm.starts, rhythm.end):
@@ -183,9 +183,9 @@ def _odd_runs(rhythm: BarRhythm, finest: int) -> list[Stretch]:
     return runs
 
 
-def _merged(grid: Grid, runs: list[Stretch]) -> list[Stretch]:
+def _merged(grid: Grid, runs: list[TickSpan]) -> list[TickSpan]:
     """Runs that meet within one beat taken as one, so that eighth, two sixteenths, eighth have one triplet."""
-    merged: list[Stretch] = []
+    merged: list[TickSpan] = []
     for start, end in runs:
         if grid.merge_beats and merged and merged[-1][1] == start and grid.beats.after(merged[-1][0]) >= end:
             merged[-1] = (merged[-1][0], end)
@@ -237,7 +237,7 @@ class _Search:
     rhythm: BarRhythm
     origin: int
     """Where the levels are counted from: the bar line, or in free time the beginning of the run."""
-    known: dict[Stretch, tuple[int, tuple[Bracket, ...]]] = field(default_factory=dict)
+    known: dict[TickSpan, tuple[int, tuple[Bracket, ...]]] = field(default_factory=dict)
 
     def best(self, start: int, end: int) -> tuple[int, tuple[Bracket, ...]]:
         """The cost and the brackets of a stretch between two plain places."""

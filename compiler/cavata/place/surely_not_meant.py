@@ -18,7 +18,7 @@ from cavata.score.score import ScoreBar, ScoreEvent
 from cavata.score.whereabouts import in_bars
 from cavata.source import Span
 
-Stretch = tuple[Fraction, Fraction]
+TimeSpan = tuple[Fraction, Fraction]
 """From and to, in whole notes from the movement's beginning."""
 ENOUGH, ENOUGH_OF_ONE = 6, 24
 """Notes of the letters that a signature alters; fewer may all be foreign to it by the composer's will. Of one letter
@@ -26,7 +26,7 @@ alone it takes more: the raised sixth of a minor key, or names without the lette
 
 
 def report_silent_bars(
-    bars: Sequence[ScoreBar], said: Iterable[Stretch], sounding: Iterable[Stretch], name: str, span: Span,
+    bars: Sequence[ScoreBar], said: Iterable[TimeSpan], sounding: Iterable[TimeSpan], name: str, span: Span,
     bag: Diagnostics,
 ) -> None:
     """Warn of bars at the end of a section that no line reaches and into which nothing sounds.

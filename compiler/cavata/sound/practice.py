@@ -32,7 +32,7 @@ _QUARTERS = (Fraction(1, 4),) * 4
 
 
 @record
-class Stretch:
+class PracticeStretch:
     """What is played at a stretch, in ticks."""
 
     begin: int
@@ -50,7 +50,7 @@ class Stretch:
         return self.count + self.end - self.begin
 
 
-def stretches(score: Score, section: str = "") -> tuple[Stretch, ...]:
+def stretches(score: Score, section: str = "") -> tuple[PracticeStretch, ...]:
     """Every movement; or the first section of that name alone, which the score has."""
     score = played_score(score)
     lines = timeline(score)
@@ -70,7 +70,7 @@ def stretches(score: Score, section: str = "") -> tuple[Stretch, ...]:
     return ()
 
 
-def _stretch(movement: Movement, onset: Fraction, ticks: tuple[int, int], lines: Timeline) -> Stretch:
+def _stretch(movement: Movement, onset: Fraction, ticks: tuple[int, int], lines: Timeline) -> PracticeStretch:
     """A stretch that begins at a moment; before an upbeat a whole bar is counted, and the next up to it."""
     bar = bar_at(movement.bars, onset)
     beats = _QUARTERS if bar.meter is None else tuple(
@@ -82,10 +82,10 @@ def _stretch(movement: Movement, onset: Fraction, ticks: tuple[int, int], lines:
     counted = [*onsets, *(whole + beat for beat in onsets if beat < missing)]
     quarter = lines.resolution * 4
     beats_in_ticks = tuple((round(beat * quarter), beat % whole == 0) for beat in counted)
-    return Stretch(*ticks, lines.near, beats_in_ticks, round((whole + missing) * quarter))
+    return PracticeStretch(*ticks, lines.near, beats_in_ticks, round((whole + missing) * quarter))
 
 
-def practice_bytes(midi: bytes, part: int, played: Sequence[Stretch], slower: Fraction = Fraction(1)) -> bytes:
+def practice_bytes(midi: bytes, part: int, played: Sequence[PracticeStretch], slower: Fraction = Fraction(1)) -> bytes:
     """The stretches one after another, with a part in front; every beat is so many times as long."""
     file = MidiFile(file=BytesIO(midi), charset="utf-8")
     made = MidiFile(type=1, ticks_per_beat=file.ticks_per_beat, charset="utf-8")
@@ -113,7 +113,7 @@ def practice_bytes(midi: bytes, part: int, played: Sequence[Stretch], slower: Fr
 _Event = tuple[int, Message | MetaMessage]
 
 
-def _moved(events: Sequence[_Event], stretch: Stretch, start: int) -> Iterator[_Event]:
+def _moved(events: Sequence[_Event], stretch: PracticeStretch, start: int) -> Iterator[_Event]:
     """The events of a stretch where it is played, those that say how it begins before its counting."""
     before: dict[object, Message | MetaMessage] = {}
     for tick, message in events:
@@ -163,7 +163,7 @@ def _changed(message: Message | MetaMessage, track: int, part: int, slower: Frac
     return message
 
 
-def _counted(played: Sequence[Stretch]) -> Iterator[_Event]:
+def _counted(played: Sequence[PracticeStretch]) -> Iterator[_Event]:
     start = 0
     yield 0, MetaMessage("track_name", name="count")
     for stretch in played:

@@ -17,7 +17,7 @@ from cavata import cache
 from cavata.draft.engravers import Engraver, drawn_with
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure
-from cavata.lilypond.examples import Stretch, example_block, heads_of, picture_text
+from cavata.lilypond.examples import MarkedStretch, example_block, heads_of, picture_text
 from cavata.lilypond.kept import keep, kept, surroundings
 from cavata.music.event import Motif, Texture
 from cavata.musicxml.ids import identified_times
@@ -120,14 +120,14 @@ def pictures(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping
     return found | _kept_as(missing, black)
 
 
-def _times(example: Example) -> dict[str, Stretch]:
+def _times(example: Example) -> dict[str, MarkedStretch]:
     """When each note and chord begins and how long it is written, by its id."""
     timed = identified_times(example.written.movements[0])
     return {name: (begin, end - begin) for name, begin, end in timed}
 
 
 def _kept_as(
-    missing: Mapping[str, Example], drawn: Iterable[tuple[bytes, list[tuple[float, float, Stretch]]]]
+    missing: Mapping[str, Example], drawn: Iterable[tuple[bytes, list[tuple[float, float, MarkedStretch]]]]
 ) -> dict[str, Picture]:
     """Pictures with when their heads sound, as the sound of an example has it: at its tempo."""
     made: dict[str, Picture] = {}

@@ -20,7 +20,7 @@ from cavata.tell.index import NameEntry, NameIndex, index_of
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import MovementTiming, timings
 
-Stretch = tuple[Fraction, Fraction]
+MapSpan = tuple[Fraction, Fraction]
 """From and to, in seconds from the beginning of the piece."""
 
 
@@ -62,7 +62,7 @@ class PieceMap:
     """Those that are heard, in the order of the script: the identifier, and the letters it stands for."""
     parts: tuple[str, ...]
     marks: tuple[MapMark, ...]
-    nameless: tuple[tuple[Stretch, ...], ...]
+    nameless: tuple[tuple[MapSpan, ...], ...]
     """For each part where it plays notes that no name gave."""
     movements: tuple[MovementTiming, ...]
     onsets: tuple[tuple[Fraction, bool], ...]
@@ -113,7 +113,7 @@ def _marks(entry: NameEntry, places: PlaceFinder) -> Iterator[MapMark]:
             )  # fmt: skip
 
 
-def _heard(score: Score, places: PlaceFinder, part: int) -> Iterator[tuple[ScoreEvent, Stretch]]:
+def _heard(score: Score, places: PlaceFinder, part: int) -> Iterator[tuple[ScoreEvent, MapSpan]]:
     """Every event of a part, each time it is heard."""
     for number, movement in enumerate(score.movements):
         clock = places.clocks[number]
@@ -128,10 +128,10 @@ def _is_named(event: ScoreEvent) -> bool:
     return any(origin.letter for head in event.event.heads for origin in head.origins)
 
 
-def _nameless(score: Score, places: PlaceFinder, part: int) -> Iterator[Stretch]:
+def _nameless(score: Score, places: PlaceFinder, part: int) -> Iterator[MapSpan]:
     """Where a part plays notes of no name, stretches that touch being one."""
     found = sorted(when for event, when in _heard(score, places, part) if event.event.heads and not _is_named(event))
-    joined: list[Stretch] = []
+    joined: list[MapSpan] = []
     for begins, ends in found:
         if joined and begins <= joined[-1][1]:
             joined[-1] = (joined[-1][0], max(joined[-1][1], ends))

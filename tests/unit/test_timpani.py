@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cavata.instruments.table import instruments
-from cavata.instruments.timpani import NEAR, NO_TIME, NO_TIME_NEAR, SAFE, Stroke, tuning
+from cavata.instruments.timpani import NEAR, NO_TIME, NO_TIME_NEAR, SAFE, TimpaniStroke, tuning
 from cavata.lilypond.document import lilypond_text
 from cavata.music.pitch import Pitch, parse_pitch
 from cavata.musicxml.document import musicxml_bytes
@@ -23,10 +23,10 @@ from cavata.pipeline import written
 DRUMS = instruments()["timpani"].drums
 
 
-def strokes(text: str, seconds: F = F(1)) -> list[Stroke]:
+def strokes(text: str, seconds: F = F(1)) -> list[TimpaniStroke]:
     """Pitches one after another, each so many seconds long; `-` is as much silence."""
     return [
-        Stroke(number * seconds, (number + 1) * seconds, (parse_pitch(word),))
+        TimpaniStroke(number * seconds, (number + 1) * seconds, (parse_pitch(word),))
         for number, word in enumerate(text.split()) if word != "-"
     ]  # fmt: skip
 
@@ -60,7 +60,7 @@ def test_fifth_pitch_takes_the_drum_that_has_been_free_for_long() -> None:
 def test_glissando_leaves_the_drum_where_it_ends() -> None:
     """The foot does it in the sound; nothing is told, and the next change is from there."""
     first, second = strokes("A2 D3")
-    slid = Stroke(second.onset, second.end, second.pitches, slid_to=True)
+    slid = TimpaniStroke(second.onset, second.end, second.pitches, slid_to=True)
     found = tuning([first, slid], DRUMS)
     assert names(found.first) == "A2" and not found.changes
 
@@ -68,12 +68,12 @@ def test_glissando_leaves_the_drum_where_it_ends() -> None:
 def test_two_changes_in_a_hurry_come_before_one_without_time() -> None:
     """Worked out: with C3 on the drum of Bb2 there would be no time at all; D3 has gone by for a second and a half."""
     line = [(F(0), "D3"), (F(1, 2), "A2"), (F(3, 2), "Bb2"), (F(2), "C3"), (F(5, 2), "F#3"), (F(4), "D3")]
-    found = tuning([Stroke(onset, onset + F(1, 2), (parse_pitch(name),)) for onset, name in line], DRUMS)
+    found = tuning([TimpaniStroke(onset, onset + F(1, 2), (parse_pitch(name),)) for onset, name in line], DRUMS)
     assert [(str(each.old), str(each.new)) for each in found.changes] == [("D3", "C3"), ("C3", "D3")]
     assert not any(change.has_no_time for change in found.changes)
 
 
-def ways(found: list[Stroke]) -> tuple[int, int, int, int]:
+def ways(found: list[TimpaniStroke]) -> tuple[int, int, int, int]:
     """The fewest changes without time, then with a note cut, then in a hurry, and then at all, over every way to deal
     strokes to drums."""
     able = [
@@ -109,7 +109,7 @@ def test_no_way_to_deal_the_strokes_is_better(line: list[tuple[str, int]]) -> No
     now = F(0)
     for name, gap in line:
         now += F(1, 4) + gap
-        found.append(Stroke(now, now + F(1, 4), (parse_pitch(name),)))
+        found.append(TimpaniStroke(now, now + F(1, 4), (parse_pitch(name),)))
     made = tuning(found, DRUMS)
     changes = made.changes
     pressed = sum(each.has_no_time for each in changes), sum(each.is_cut for each in changes)

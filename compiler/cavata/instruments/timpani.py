@@ -34,7 +34,7 @@ _MOST_STATES = 20_000
 
 
 @record
-class Stroke:
+class TimpaniStroke:
     """What is struck at one moment."""
 
     onset: Fraction
@@ -109,13 +109,13 @@ class _Way:
     changes: tuple[Retuned, ...]
 
 
-def tuning(strokes: Sequence[Stroke], drums: Sequence[Drum]) -> Tuning:
+def tuning(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> Tuning:
     """The tuning for some strokes."""
     drums = _needed(strokes, drums)
     empty: _State = (None,) * len(drums)
     ways: dict[_State, _Way] = {empty: _Way((0, 0, 0, 0, 0, 0), empty, ())}
     heard: dict[Pitch, tuple[Fraction, Fraction]] = {}
-    before: Stroke | None = None
+    before: TimpaniStroke | None = None
     for stroke in strokes:
         slide = _slide(before, stroke)
         if slide is not None:
@@ -132,7 +132,7 @@ def tuning(strokes: Sequence[Stroke], drums: Sequence[Drum]) -> Tuning:
     return Tuning(tuple(first), best.changes)
 
 
-def _needed(strokes: Sequence[Stroke], drums: Sequence[Drum]) -> tuple[Drum, ...]:
+def _needed(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> tuple[Drum, ...]:
     """The usual set, and the smallest drum where a pitch lies above the others."""
     usual = tuple(drums[:USUAL_SET])
     over = max((drum.highest.midi for drum in usual), default=0)
@@ -140,7 +140,7 @@ def _needed(strokes: Sequence[Stroke], drums: Sequence[Drum]) -> tuple[Drum, ...
     return tuple(drums) if beyond else usual
 
 
-def _slide(before: Stroke | None, stroke: Stroke) -> tuple[Pitch, Pitch] | None:
+def _slide(before: TimpaniStroke | None, stroke: TimpaniStroke) -> tuple[Pitch, Pitch] | None:
     if before is None or not stroke.slid_to or len(before.pitches) != 1 or len(stroke.pitches) != 1:
         return None
     return before.pitches[0], stroke.pitches[0]
@@ -151,7 +151,7 @@ def _slid(state: _State, old: Pitch, new: Pitch) -> _State:
 
 
 def _with(
-    state: _State, way: _Way, pitch: Pitch, stroke: Stroke, drums: Sequence[Drum],
+    state: _State, way: _Way, pitch: Pitch, stroke: TimpaniStroke, drums: Sequence[Drum],
     heard: dict[Pitch, tuple[Fraction, Fraction]],
 ) -> list[tuple[_State, _Way]]:
     """The states with a drum for a pitch."""

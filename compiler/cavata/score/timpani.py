@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.instruments.timpani import Stroke, Tuning, tuning
+from cavata.instruments.timpani import TimpaniStroke, Tuning, tuning
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.score import Movement, Part, ScoreEvent, Staff
@@ -24,10 +24,10 @@ def drums_tuned(movement: Movement, staff: Staff, part: Part) -> Tuning:
     return tuning(strokes_of(movement, staff), part.instrument.drums)
 
 
-def strokes_of(movement: Movement, staff: Staff) -> list[Stroke]:
+def strokes_of(movement: Movement, staff: Staff) -> list[TimpaniStroke]:
     """What is struck, in order."""
     clock = Clock(movement)
-    struck: dict[Fraction, Stroke] = {}
+    struck: dict[Fraction, TimpaniStroke] = {}
     for voice in staff.voices:
         before: ScoreEvent | None = None
         for event in voice:
@@ -37,7 +37,7 @@ def strokes_of(movement: Movement, staff: Staff) -> list[Stroke]:
             slid = before is not None and before.event.marks.glides
             here = struck.get(event.onset)
             rolled = any(ornament.kind == "tremolo" for ornament in event.event.marks.ornaments)
-            stroke = Stroke(
+            stroke = TimpaniStroke(
                 clock.between(Fraction(0), event.onset), clock.between(Fraction(0), event.end), pitches, slid, rolled
             )
             struck[event.onset] = stroke if here is None else replace(

@@ -24,7 +24,7 @@ from cavata.perform.touch import RING, Touch, gap_after, pause_after
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
 from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, swell, swells, turns_loudness
-from cavata.sound.ornaments import Stroke, strokes
+from cavata.sound.ornaments import OrnamentStroke, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
 
@@ -301,7 +301,7 @@ def _is_figured(event: ScoreEvent, following: ScoreEvent | None) -> bool:
     return bool(marks) and bool(marks.ornaments or marks.graces or marks.glides)
 
 
-def _end(stroke: Stroke, early: Fraction) -> Fraction:
+def _end(stroke: OrnamentStroke, early: Fraction) -> Fraction:
     """Where a stroke stops sounding; the last one as articulations say, but not before its half."""
     if not stroke.whole:
         return stroke.end

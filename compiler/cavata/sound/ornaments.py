@@ -32,7 +32,7 @@ SPREAD = Fraction(1, 64)
 
 
 @record
-class Stroke:
+class OrnamentStroke:
     """Keys struck together; `whole` says that the stroke ends where the event does."""
 
     onset: Fraction
@@ -43,7 +43,7 @@ class Stroke:
 
 def strokes(
     event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int, under: int = 0
-) -> Iterator[Stroke]:
+) -> Iterator[OrnamentStroke]:
     """The event as it is played, its grace notes first; it ends early where others follow before the beat.
 
     `under`: so many notes of the other hand are rolled before it.
@@ -62,7 +62,7 @@ def strokes(
     if event.event.marks.glides and following is not None:
         played = list(_glide(played, pitches, following, length))
     for offset, until, keys in played:
-        yield Stroke(begins + offset, begins + until, keys, until == length)
+        yield OrnamentStroke(begins + offset, begins + until, keys, until == length)
 
 
 def grace_time(event: ScoreEvent, before: ScoreEvent | None) -> Fraction:
@@ -76,12 +76,12 @@ def grace_time(event: ScoreEvent, before: ScoreEvent | None) -> Fraction:
     return min(wanted, before.event.duration / 2)
 
 
-def _graces(event: ScoreEvent, before: ScoreEvent | None) -> Iterator[Stroke]:
+def _graces(event: ScoreEvent, before: ScoreEvent | None) -> Iterator[OrnamentStroke]:
     graces = event.event.marks.graces
     each = grace_time(event, before) / len(graces)
     onset = event.onset - (each * len(graces) if event.onset > 0 else 0)
     for heads in graces:
-        yield Stroke(onset, onset + each, tuple(head.pitch.midi for head in heads), False)
+        yield OrnamentStroke(onset, onset + each, tuple(head.pitch.midi for head in heads), False)
         onset += each
 
 

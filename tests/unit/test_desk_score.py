@@ -20,7 +20,7 @@ pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 from cavata.desk.desk import Desk
 from cavata.desk.score import came, mapped, names, origin, seen
 from cavata.desk.score.breaks import broken
-from cavata.desk.score.systems import System, changed
+from cavata.desk.score.systems import PageSystem, changed
 from cavata.edition.copies import full_score
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import KeptNotation, notate
@@ -189,7 +189,7 @@ def test_what_reaches_into_a_system_is_drawn_there(tmp_path: Path) -> None:
     desk = desk_of(tmp_path)
     with desk.still:
         now = seen.layout(desk, desk.state, "score", "wide")
-    system = System(0, 7, 12, 0)  # the slurs are of two bars each, and so lead into a frame whose number is odd
+    system = PageSystem(0, 7, 12, 0)  # the slurs are of two bars each, and so lead into a frame whose number is odd
     picture = now.picture(system, now.cut(system))
     first_bar = picture[: picture.index('class="measure"', picture.index('class="measure"') + 1)]
     assert first_bar.count('class="clef"') == 3

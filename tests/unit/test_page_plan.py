@@ -19,7 +19,7 @@ from cavata.notate.paper.page_turns import (
     TURN_SECONDS,
     PageTurn,
     PartLayout,
-    System,
+    SetSystem,
     bad_turns,
     crowded,
     with_pages_planned,
@@ -59,7 +59,7 @@ def laid_out(page: WrittenScore, first_page: int = 1) -> PartLayout:
     for number in range(-(-int(whole) // BARS_IN_A_SYSTEM)):
         begin = Fraction(number * BARS_IN_A_SYSTEM)
         end = min(begin + BARS_IN_A_SYSTEM, Fraction(whole))
-        systems.append(System(first_page + number // SYSTEMS_ON_A_PAGE, begin, end, 11.5))
+        systems.append(SetSystem(first_page + number // SYSTEMS_ON_A_PAGE, begin, end, 11.5))
     return PartLayout(tuple(systems), 14.0 * SYSTEMS_ON_A_PAGE + 3, first_page)
 
 
@@ -152,7 +152,7 @@ def test_no_page_is_planned_too_full() -> None:
 
 
 def test_a_crowded_page_is_seen() -> None:
-    systems = tuple(System(1, Fraction(n), Fraction(n + 1), 20.0) for n in range(5))
+    systems = tuple(SetSystem(1, Fraction(n), Fraction(n + 1), 20.0) for n in range(5))
     assert crowded(PartLayout(systems, 100.0))
     assert not crowded(PartLayout(systems, 120.0))
 
@@ -164,7 +164,7 @@ def test_reports_of_the_layout_are_read_and_kept_from_the_reader() -> None:
     )  # fmt: skip
     engraving = Engraving((), (), remarks)
     assert layout_of(engraving) == PartLayout(
-        (System(1, Fraction(0), Fraction(27, 2), 17.5, 8.0), System(2, Fraction(27, 2), Fraction(20), 8.0)), 149.3
+        (SetSystem(1, Fraction(0), Fraction(27, 2), 17.5, 8.0), SetSystem(2, Fraction(27, 2), Fraction(20), 8.0)), 149.3
     )
     assert without_reports(engraving).remarks == ("odd",)
 
@@ -194,6 +194,6 @@ def test_a_bar_of_free_time_over_several_systems_counts_with_all_of_them() -> No
     (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())
     page = notate(copy.score)
     halves = (Fraction(0), Fraction(1)), (Fraction(1), Fraction(2))
-    systems = tuple(System(number, *half, 90.0) for number, half in enumerate(halves, start=1))
+    systems = tuple(SetSystem(number, *half, 90.0) for number, half in enumerate(halves, start=1))
     assert bad_turns(page, PartLayout(systems, 100.0)) == ()
     assert not crowded(PartLayout(systems, 100.0))

@@ -14,7 +14,7 @@ import pytest
 from emit_lilypond_scores import SPAN, bar, frame, instrument, leaf, line, movement, part
 
 from cavata.notate.paper.layout import laid_out
-from cavata.notate.paper.page_turns import PartLayout, System, bad_turns, crowded, with_pages_planned
+from cavata.notate.paper.page_turns import PartLayout, SetSystem, bad_turns, crowded, with_pages_planned
 from cavata.notate.paper.systems import BracketNode, line_breaks, tree, with_systems
 from cavata.notate.written import (
     Tuplet,
@@ -195,7 +195,7 @@ def planned(number: int) -> tuple[WrittenScore, PartLayout]:
             room = words + max(10.0, tall + 2.5)
             if used and used + room > height:
                 page, used = page + 1, 0.0
-            systems.append(System(page, F(now), F(until), tall, words))
+            systems.append(SetSystem(page, F(now), F(until), tall, words))
             used, now, words = used + room, until, 0.0
         if by.randrange(3) == 0:
             movements.append(replace(made, name=f"t{which}", tacet=True))

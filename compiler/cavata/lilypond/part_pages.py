@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, Failure
-from cavata.notate.paper.page_turns import PageTurn, PartLayout, System, bad_turns, crowded, with_pages_planned
+from cavata.notate.paper.page_turns import PageTurn, PartLayout, SetSystem, bad_turns, crowded, with_pages_planned
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.record import replace
 from cavata.score.whereabouts import listed
@@ -28,7 +28,7 @@ _REPORT = "layout "
 
 def layout_of(engraving: Engraving) -> PartLayout | None:
     """The systems of a part; None if nothing was reported."""
-    systems: list[System] = []
+    systems: list[SetSystem] = []
     height = words = 0.0
     for remark in engraving.remarks:
         if not remark.startswith(_REPORT):
@@ -39,7 +39,7 @@ def layout_of(engraving: Engraving) -> PartLayout | None:
             case ["words", _, high]:
                 words += float(high)
             case ["system", page, begin, end, high]:
-                systems.append(System(int(page), Fraction(begin), Fraction(end), float(high), words))
+                systems.append(SetSystem(int(page), Fraction(begin), Fraction(end), float(high), words))
                 words = 0.0
             case _:
                 pass

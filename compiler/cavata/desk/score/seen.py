@@ -10,7 +10,7 @@ from typing import Any
 
 from cavata.desk.answers import PICTURE
 from cavata.desk.desk import Desk
-from cavata.desk.score.systems import ROOMS, Layout, System, Systems, changed
+from cavata.desk.score.systems import ROOMS, PageSystem, PageSystems, Systems, changed
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, number_of, whole_number
 from cavata.draft.music import NotDrawn
@@ -19,7 +19,7 @@ _MOST_GLOWING = 400
 """Where more than so much changed by one save, nothing is picked out: it would be everything."""
 
 
-def layout(desk: Desk, state: State, copy: str, room: str) -> Layout:
+def layout(desk: Desk, state: State, copy: str, room: str) -> PageSystems:
     """The systems of a copy of a state. Raises NotThere. Whoever calls it holds `desk.still`."""
     if room not in ROOMS:
         raise NotThere(f"there is no room `{room}`")
@@ -51,7 +51,7 @@ def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     return as_json(told)
 
 
-def as_told(now: Layout, system: System) -> dict[str, Any]:
+def as_told(now: PageSystems, system: PageSystem) -> dict[str, Any]:
     """What the page is told of a system."""
     movement = now.score.movements[system.movement]
     frames = movement.frames[system.first : system.end]

@@ -46,7 +46,7 @@ SectionBar = tuple[str, str]
 
 
 @record
-class System:
+class PageSystem:
     """Some frames of a movement on one line."""
 
     movement: int
@@ -57,11 +57,12 @@ class System:
     """The same as long as everything in it is."""
 
 
-class Layout:
+class PageSystems:
     """The systems of a written copy in one of ROOMS."""
 
     def __init__(
-        self, score: WrittenScore, room: str, systems: tuple[System, ...], widths: Sequence[Sequence[float]], ids: _Ids
+        self, score: WrittenScore, room: str, systems: tuple[PageSystem, ...], widths: Sequence[Sequence[float]],
+        ids: _Ids
     ) -> None:
         self.score, self.room, self.systems = score, room, systems
         self._widths = widths
@@ -91,7 +92,7 @@ class Layout:
                     if leaf is not None and leaf.heads:
                         yield number, name, leaf, frames[bar_of(place) - 1].number
 
-    def system_of(self, movement: int, frame: int) -> System:
+    def system_of(self, movement: int, frame: int) -> PageSystem:
         """The system in which a frame stands."""
         return next(each for each in self.systems if each.movement == movement and each.first <= frame < each.end)
 
@@ -100,7 +101,7 @@ class Layout:
         """What the bars of each movement are called."""
         return tuple(tuple(bar_names(movement.frames)) for movement in self.score.movements)
 
-    def bars_of(self, system: System) -> tuple[str, SectionBar, SectionBar]:
+    def bars_of(self, system: PageSystem) -> tuple[str, SectionBar, SectionBar]:
         """What the movement, the first and the last bar of a system are called."""
         names = self.names[system.movement]
         return self.score.movements[system.movement].name, names[system.first], names[system.end - 1]
@@ -112,14 +113,14 @@ class Layout:
             found[self.score.movements[each.movement].name].add(self.names[each.movement][each.first])
         return {movement: frozenset(bars) for movement, bars in found.items()}
 
-    def _reach(self, system: System) -> slice:
+    def _reach(self, system: PageSystem) -> slice:
         """The frames of a system and those beside it that something leads in from."""
         under_way = self._under_way[system.movement]
         before = system.first > 0 and under_way[system.first] > 0
         after = system.end < len(under_way) and under_way[system.end] > 0
         return slice(system.first - before, system.end + after)
 
-    def looks_as(self, system: System, other: Layout, its: System) -> bool:
+    def looks_as(self, system: PageSystem, other: PageSystems, its: PageSystem) -> bool:
         """Whether a system is the same for who sees it, ids included, as one of another layout."""
         here, there = self._reach(system), other._reach(its)
         one, two = self.score.movements[system.movement], other.score.movements[its.movement]
@@ -144,7 +145,7 @@ class Layout:
                 return False
         return True
 
-    def cut(self, system: System) -> tuple[Cut, tuple[int, ...]]:
+    def cut(self, system: PageSystem) -> tuple[Cut, tuple[int, ...]]:
         """What a system is drawn of, and the numbers of the parts that stand in it, counted from 0."""
         whole = self.score.movements[system.movement]
         shown = tuple(shown_parts(whole, system.first, system.end))
@@ -157,25 +158,25 @@ class Layout:
         opens = not system.first or whole.frames[system.first].shows_meter
         return cut_of(self.score, made, frames, before, opens, self.width(system)), shown
 
-    def width(self, system: System) -> float:
+    def width(self, system: PageSystem) -> float:
         """How wide a system is drawn: as all are, but for one that would be stretched too much."""
         whole = ROOMS[self.room]
         filled = (sum(self._widths[system.movement][system.first : system.end]) + _HEAD[self.room]) / whole
         return whole if filled > 0.62 else round(whole * max(0.3, filled * 1.25), 1)
 
-    def staves(self, system: System) -> int:
+    def staves(self, system: PageSystem) -> int:
         """How many staves stand in a system."""
         movement = self.score.movements[system.movement]
         return sum(len(movement.parts[number].staves) for number in shown_parts(movement, system.first, system.end))
 
-    def picture(self, system: System, made_of: tuple[Cut, tuple[int, ...]]) -> str:
+    def picture(self, system: PageSystem, made_of: tuple[Cut, tuple[int, ...]]) -> str:
         """A system as SVG with our ids: `data-id` at notes and rests, `data-bar` at measures. `made_of` is its cut.
 
         Raises NotDrawn.
         """
         return self.named(system, made_of, engraved(made_of[0]))
 
-    def named(self, system: System, made_of: tuple[Cut, tuple[int, ...]], drawn: str) -> str:
+    def named(self, system: PageSystem, made_of: tuple[Cut, tuple[int, ...]], drawn: str) -> str:
         """A system with our ids, of what was drawn of its cut."""
         cut, shown = made_of
         away = system.first - cut.before
@@ -289,12 +290,12 @@ class Systems:
         self.starts: Mapping[str, frozenset[tuple[str, ...]]] = before.starts if before is not None else {}
         """Of each movement the bars with which systems begin."""
         self._numbers_before = before.numbers if before is not None else ()
-        self._layouts: OrderedDict[int, Layout] = OrderedDict()
+        self._layouts: OrderedDict[int, PageSystems] = OrderedDict()
         self._begun = begun
-        self._last: Layout | None = None
+        self._last: PageSystems | None = None
         self._ids, self._widths = _Ids(), _Widths()
 
-    def of(self, state: int, score: WrittenScore) -> Layout:
+    def of(self, state: int, score: WrittenScore) -> PageSystems:
         """The systems of a state."""
         known = self._layouts.get(state)
         if known is None or known.score is not score:
@@ -302,7 +303,7 @@ class Systems:
             systems = tuple(each for number, bars in enumerate(widths) for each in self._movement(score, number, bars))
             if state != 1:
                 self._numbers_before = ()
-            known = self._layouts[state] = self._numbered(Layout(score, self.room, systems, widths, self._ids))
+            known = self._layouts[state] = self._numbered(PageSystems(score, self.room, systems, widths, self._ids))
             if state > 0:  # what is only tried breaks as the piece does, and leaves nothing behind
                 self._last = known
                 self.starts = known.starts()
@@ -311,7 +312,7 @@ class Systems:
         self._layouts.move_to_end(state)
         return known
 
-    def _movement(self, score: WrittenScore, number: int, widths: Sequence[float]) -> Iterator[System]:
+    def _movement(self, score: WrittenScore, number: int, widths: Sequence[float]) -> Iterator[PageSystem]:
         movement = score.movements[number]
         names = tuple(bar_names(movement.frames))
         kept = self.starts.get(movement.name)
@@ -319,9 +320,9 @@ class Systems:
         room = ROOMS[self.room] - _HEAD[self.room]
         starts = broken(widths, may_begin, None if kept is None else [name in kept for name in names], room)
         for first, end in zip(starts, (*starts[1:], len(names)), strict=True):
-            yield System(number, first, end, 0)
+            yield PageSystem(number, first, end, 0)
 
-    def _numbered(self, now: Layout) -> Layout:
+    def _numbered(self, now: PageSystems) -> PageSystems:
         """The same, each system with the number that it had, or with a new one where it is not the same."""
         last = self._last
         if last is None and len(self._numbers_before) == len(now.systems):
@@ -340,7 +341,7 @@ class Systems:
         return now
 
 
-def _is_drawn(now: Layout, picture: str) -> bool:
+def _is_drawn(now: PageSystems, picture: str) -> bool:
     """Whether the first system looks as in a picture."""
     first = now.systems[0]
     try:
@@ -381,7 +382,7 @@ def _with_short_name(part: WrittenPart, room: str, shown: int) -> WrittenPart:
 # ---------------------------------------------------------------- what changed
 
 
-def changed(before: Layout, now: Layout) -> tuple[str, ...]:
+def changed(before: PageSystems, now: PageSystems) -> tuple[str, ...]:
     """The ids of notes, chords and rests that are new or other than they were."""
     were = {movement.name: number for number, movement in enumerate(before.score.movements)}
     found: list[str] = []

@@ -75,7 +75,7 @@ a beginning on the left."""
 
 
 @record
-class System:
+class SetSystem:
     """One system as it was set."""
 
     page: int
@@ -92,7 +92,7 @@ class System:
 class PartLayout:
     """All systems of a part, and how much a page holds."""
 
-    systems: tuple[System, ...]
+    systems: tuple[SetSystem, ...]
     page_height: float
     """In staff spaces, without margins and running head."""
     first_page: int = 1
@@ -186,7 +186,7 @@ def _bars(score: WrittenScore, layout: PartLayout) -> list[_Bar]:
     return found
 
 
-def _room(system: System) -> float:
+def _room(system: SetSystem) -> float:
     """What a system takes on its page, with the room to the next."""
     return max(CLOSEST, system.height + PADDING)
 
@@ -218,7 +218,7 @@ def _shown(movement: WrittenMovement) -> Iterator[_Shown]:
         now += frame.duration
 
 
-def _in_system(inside: Sequence[_Shown], movement: int, system: System) -> Iterator[_Bar]:
+def _in_system(inside: Sequence[_Shown], movement: int, system: SetSystem) -> Iterator[_Bar]:
     total = sum(bar.size for bar in inside)
     height = _room(system)
     for bar in inside:

@@ -23,7 +23,7 @@ MOST_UNDONE = 50
 
 
 @record
-class Taken:
+class DeskWrite:
     """What was written once."""
 
     what: str
@@ -33,7 +33,7 @@ class Taken:
     after: Mapping[str, str]
 
 
-def take(desk: Desk, state: State, edits: Mapping[str, Sequence[Edit]], what: str) -> Taken:
+def take(desk: Desk, state: State, edits: Mapping[str, Sequence[Edit]], what: str) -> DeskWrite:
     """Write edits, whose places count in the texts of the state, by the paths of its files; the page follows.
 
     Raises NotThere where that cannot be done, in which case nothing is written. The desk must not be held still
@@ -41,7 +41,7 @@ def take(desk: Desk, state: State, edits: Mapping[str, Sequence[Edit]], what: st
     """
     before = {path: state.texts[path] for path in edits}
     after = {path: applied(before[path], each) for path, each in edits.items()}
-    made = Taken(what, before, after)
+    made = DeskWrite(what, before, after)
     with desk.writing:
         _write(desk, before, edits, what)
         desk.taken.append(made)
@@ -55,7 +55,7 @@ def undo(desk: Desk) -> str:
     with desk.writing:
         if not desk.taken:
             raise NotThere("there is nothing to take back")
-        last: Taken = desk.taken[-1]
+        last: DeskWrite = desk.taken[-1]
         edits = {path: (_difference(last.after[path], last.before[path]),) for path in last.after}
         _write(desk, last.after, edits, f"undo: {last.what}")
         desk.taken.pop()

@@ -22,7 +22,7 @@ UNEXCUSED = frozenset((
 ))  # fmt: skip
 """What a dissonance may be that is no figure by step, no cambiata and no suspension."""
 _EVERYWHERE = frozenset(range(6))
-Times = tuple[tuple[int, int], ...]
+LineTimes = tuple[tuple[int, int], ...]
 """Onsets and lengths of notes in ticks."""
 
 
@@ -34,23 +34,23 @@ class Strictly:
         self._options = options
         self._pitches = [event.heads[0].pitch for event in leader.sounding]
         self._times = self.times(leader)
-        self._alone: dict[tuple[Times, tuple[tuple[int, int], ...]], int] = {}
+        self._alone: dict[tuple[LineTimes, tuple[tuple[int, int], ...]], int] = {}
         self._leader = line_of(0, self._times, self._pitches)
 
-    def times(self, line: Motif) -> Times:
+    def times(self, line: Motif) -> LineTimes:
         """The onsets and lengths of a line's notes in ticks."""
         return tuple((int(onset / self.tick), int(length / self.tick)) for onset, length, _ in notes_of(line))
 
-    def scene(self, times: Times, pitches: Sequence[Pitch], delay: Fraction) -> Scene:
+    def scene(self, times: LineTimes, pitches: Sequence[Pitch], delay: Fraction) -> Scene:
         """The follower over the leader."""
         follower = line_of(1, times, pitches, int(delay / self.tick))
         return Scene((self._leader, follower), self._options, self.tick)
 
-    def count(self, times: Times, pitches: Sequence[Pitch], delay: Fraction) -> tuple[int, int]:
+    def count(self, times: LineTimes, pitches: Sequence[Pitch], delay: Fraction) -> tuple[int, int]:
         """How many faults and licenses the judge finds."""
         return counted(self.scene(times, pitches, delay))
 
-    def faults(self, times: Times, pitches: Sequence[Pitch], delay: Fraction) -> tuple[Fault, ...]:
+    def faults(self, times: LineTimes, pitches: Sequence[Pitch], delay: Fraction) -> tuple[Fault, ...]:
         """What the judge finds."""
         return judged(self.scene(times, pitches, delay))
 
@@ -58,7 +58,7 @@ class Strictly:
         """The faults of the leader alone that are faults in every species."""
         return self.alone(self._times, self._pitches)
 
-    def alone(self, times: Times, pitches: Sequence[Pitch]) -> int:
+    def alone(self, times: LineTimes, pitches: Sequence[Pitch]) -> int:
         """The faults of a line alone that are faults in every species."""
         # Octaves higher or lower a line has the same faults.
         octave = pitches[0].octave

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from cavata.desk.desk import Desk
 from cavata.desk.sound.heard import SEAM, HeardPiece, sample_of
-from cavata.desk.sound.times import Times, shifts
+from cavata.desk.sound.times import CopyTimes, shifts
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, whole_number
 from cavata.score.score import Movement, Score
@@ -121,7 +121,7 @@ def _split(notes: str) -> list[list[str]]:
     return [note.split(":") for note in notes.split(",")[:MOST_TONES]]
 
 
-def _times(desk: Desk, state: State, copy: str, movement: str) -> Times | None:
+def _times(desk: Desk, state: State, copy: str, movement: str) -> CopyTimes | None:
     """The notes of a movement of a copy; None where it has none of it, as a part that is silent."""
     try:
         page = state.written(copy)
@@ -130,11 +130,11 @@ def _times(desk: Desk, state: State, copy: str, movement: str) -> Times | None:
     written = next((each for each in page.movements if each.name == movement), None)
     if written is None:
         return None
-    kept: list[tuple[object, Times]] = desk.shelf.setdefault("times", [])
+    kept: list[tuple[object, CopyTimes]] = desk.shelf.setdefault("times", [])
     for page_of, known in kept:
         if page_of is written:
             return known
-    made = Times(written)
+    made = CopyTimes(written)
     kept[:] = [(written, made), *kept][:_PAGES]
     return made
 

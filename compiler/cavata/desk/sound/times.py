@@ -22,7 +22,7 @@ from cavata.sound.sounding import SoundingMovement
 Shift = tuple[Fraction, Fraction, Fraction]
 
 
-class Times:
+class CopyTimes:
     """The notes of one movement of a copy."""
 
     def __init__(self, written: WrittenMovement) -> None:

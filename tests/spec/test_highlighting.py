@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from highlighting import CLASS_OF, PYGMENTS, SCOPES, TEXTMATE, classes, pygments, textmate
 
-from cavata.editor.tokens import Token, read, rows_of
+from cavata.editor.tokens import WordToken, read, rows_of
 from cavata.resources import folder
 from cavata.source import Source
 
@@ -26,12 +26,12 @@ def test_it_is_made_from_the_grammar(path: Path, made: str, request: pytest.Fixt
     assert path.read_text("utf-8") == made, f"{path.name} is old: pytest --update"
 
 
-def tokens_of(text: str) -> list[Token]:
+def tokens_of(text: str) -> list[WordToken]:
     """Every token of a script as the compiler reads it."""
     return [token for row in rows_of(Source("", text)) for token in read(row.span, row.start).tokens]
 
 
-def may_be(token: Token) -> set[str]:
+def may_be(token: WordToken) -> set[str]:
     """The classes that a token may have. A word of the grammar is a name wherever the grammar does not ask for it."""
     if token.kind in CLASS_OF:
         return {CLASS_OF[token.kind]}

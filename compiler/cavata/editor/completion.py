@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from cavata.editor.hover import statement_of
 from cavata.editor.page import ScriptPage
-from cavata.editor.tokens import ReadStatement, ScriptRow, Token, read, row_at, start_under
+from cavata.editor.tokens import ReadStatement, ScriptRow, WordToken, read, row_at, start_under
 from cavata.instruments.table import script_words
 from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
 from cavata.music.mode import MODES
@@ -67,7 +67,7 @@ class _Place:
     """The beginning of the word that is under way; empty between words."""
 
     @property
-    def tokens(self) -> tuple[Token, ...]:
+    def tokens(self) -> tuple[WordToken, ...]:
         return self.read.tokens
 
 
@@ -161,7 +161,7 @@ def _steps(page: ScriptPage) -> Iterator[Offer]:
         yield Offer(word, "step", candidates[0].pattern)
 
 
-def _step_under_way(tokens: tuple[Token, ...]) -> tuple[str, tuple[Token, ...]] | None:
+def _step_under_way(tokens: tuple[WordToken, ...]) -> tuple[str, tuple[WordToken, ...]] | None:
     """The word of the step in which the tokens end, and what follows it."""
     depth = 0
     for number in range(len(tokens) - 1, 0, -1):
@@ -174,7 +174,7 @@ def _step_under_way(tokens: tuple[Token, ...]) -> tuple[str, tuple[Token, ...]] 
     return None
 
 
-def _of_step(page: ScriptPage, word: str, given: tuple[Token, ...]) -> Iterator[Offer]:
+def _of_step(page: ScriptPage, word: str, given: tuple[WordToken, ...]) -> Iterator[Offer]:
     """The words that may come next in a step, by each of its patterns."""
     for transform in TRANSFORMS[word]:
         for part in _next_parts(transform.parts, given):
@@ -187,7 +187,7 @@ def _of_step(page: ScriptPage, word: str, given: tuple[Token, ...]) -> Iterator[
                     yield from _of_kind(page, kind)
 
 
-def _next_parts(parts: tuple[PatternPart, ...], given: tuple[Token, ...]) -> Iterator[PatternPart]:
+def _next_parts(parts: tuple[PatternPart, ...], given: tuple[WordToken, ...]) -> Iterator[PatternPart]:
     """The parts of a pattern that may come after what is given; a guess by counting, which offers rather too much."""
     texts = [token.text for token in given]
     place = 0
@@ -321,7 +321,7 @@ def written(page: ScriptPage, offset: int) -> tuple[Written, ...]:
     return tuple(_call_under_way(tokens))
 
 
-def _call_under_way(tokens: tuple[Token, ...]) -> Iterator[Written]:
+def _call_under_way(tokens: tuple[WordToken, ...]) -> Iterator[Written]:
     depth = commas = 0
     for token in reversed(tokens):
         depth += (token.kind == "RPAR") - (token.text.endswith("("))

@@ -9,7 +9,7 @@ from functools import lru_cache
 from cavata import resources
 from cavata.ciphers.cipher import Cipher
 from cavata.editor.page import Meaning, ScriptPage, WordKind
-from cavata.editor.tokens import Token
+from cavata.editor.tokens import WordToken
 from cavata.evaluate.plan import Value
 from cavata.evaluate.text import value_lines
 from cavata.music.event import Motif, Rhythm, Texture
@@ -36,7 +36,7 @@ def hover(page: ScriptPage, offset: int) -> tuple[str, Span] | None:
     return (text, Span(page.source, token.start, token.end)) if text else None
 
 
-def _told(page: ScriptPage, meaning: Meaning, token: Token) -> str:
+def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
     match meaning.kind:
         case WordKind.STEP:
             rows = [f"`{each.pattern}`  \n{each.does}" for each in TRANSFORMS[meaning.name]]

@@ -11,7 +11,7 @@ from enum import Enum
 from functools import cached_property
 
 from cavata.diagnostics import Diagnostics
-from cavata.editor.tokens import ReadStatement, ScriptRow, Token, read, row_at, rows_of
+from cavata.editor.tokens import ReadStatement, ScriptRow, WordToken, read, row_at, rows_of
 from cavata.names.loader import Loaded
 from cavata.names.program import DefinitionSort
 from cavata.names.scopes import Scope, scopes
@@ -142,7 +142,7 @@ class ScriptPage:
         touching = [n for n, token in enumerate(found.tokens) if token.start <= offset <= token.end]
         return (row, found, touching[-1]) if touching else None
 
-    def meaning_at(self, offset: int) -> tuple[Token, Meaning] | None:
+    def meaning_at(self, offset: int) -> tuple[WordToken, Meaning] | None:
         """What the word at an offset stands for; of two that touch there, the one that begins, if it is a name."""
         row = self.row_at(offset)
         if row is None:
@@ -156,7 +156,7 @@ class ScriptPage:
                     return token, meaning
         return None
 
-    def meanings(self) -> Iterator[tuple[Token, Meaning]]:
+    def meanings(self) -> Iterator[tuple[WordToken, Meaning]]:
         """Every word of the file that stands for something."""
         for row in self.rows:
             tokens = self.read(row).tokens
@@ -165,7 +165,7 @@ class ScriptPage:
                 if meaning is not None:
                     yield token, meaning
 
-    def meaning(self, row: ScriptRow, tokens: tuple[Token, ...], number: int) -> Meaning | None:
+    def meaning(self, row: ScriptRow, tokens: tuple[WordToken, ...], number: int) -> Meaning | None:
         """What a token stands for; None for a keyword, a number and the like."""
         token = tokens[number]
         if token.kind not in _NAMES:
@@ -184,7 +184,7 @@ class ScriptPage:
             or self._player_of_step(tokens, number) or Meaning(WordKind.WORD, token.name)
         )  # fmt: skip
 
-    def _step(self, tokens: tuple[Token, ...], number: int) -> Meaning | None:
+    def _step(self, tokens: tuple[WordToken, ...], number: int) -> Meaning | None:
         """A word after an arrow, or after the colon of a marking."""
         if not number or tokens[number - 1].kind not in ("ARROW", "COLON"):
             return None
@@ -194,14 +194,14 @@ class ScriptPage:
         word = tokens[number].name
         return Meaning(WordKind.STEP, word) if word in TRANSFORMS else None
 
-    def _player_of_step(self, tokens: tuple[Token, ...], number: int) -> Meaning | None:
+    def _player_of_step(self, tokens: tuple[WordToken, ...], number: int) -> Meaning | None:
         """A part or group among the arguments of a step that takes some."""
         arrows = [n for n, token in enumerate(tokens[:number]) if token.kind in ("ARROW", "COLON")]
         word = tokens[arrows[-1] + 1].name if arrows else ""
         takes = any(Slot(Given.PARTS) in transform.parts for transform in TRANSFORMS.get(word, ()))
         return self.players.get(tokens[number].name) if takes else None
 
-    def _declared(self, tokens: tuple[Token, ...], number: int) -> Meaning | None:
+    def _declared(self, tokens: tuple[WordToken, ...], number: int) -> Meaning | None:
         """A name in the heading of a declaration."""
         head, token = tokens[0].kind, tokens[number]
         if head == "USE":
@@ -217,7 +217,7 @@ class ScriptPage:
             return Meaning(WordKind.VERSION, token.name, self.key, Span(self.source, token.start, token.end))
         return self._definition(token.name) if number == 1 else None
 
-    def _parameter(self, row: ScriptRow, token: Token) -> Meaning | None:
+    def _parameter(self, row: ScriptRow, token: WordToken) -> Meaning | None:
         """A parameter of the transform or passage in which a statement stands."""
         top = row.top
         if not top.span.text.startswith(("transform", "passage")):
@@ -230,7 +230,7 @@ class ScriptPage:
                 return Meaning(WordKind.PARAMETER, each.text, f"{self.key} {tokens[1].name}", place)
         return None
 
-    def _row_word(self, row: ScriptRow, tokens: tuple[Token, ...], number: int) -> Meaning | None:
+    def _row_word(self, row: ScriptRow, tokens: tuple[WordToken, ...], number: int) -> Meaning | None:
         """A part, a group, a movement or a section, as a row names them."""
         name = tokens[number].name
         kinds = [token.kind for token in tokens[:number]]
@@ -265,7 +265,7 @@ class ScriptPage:
         chosen = [self.movements[movement]] if movement in self.movements else self.movements.values()
         return next((sections[name] for _, sections in chosen if name in sections), None)
 
-    def _value(self, token: Token) -> Meaning | None:
+    def _value(self, token: WordToken) -> Meaning | None:
         if token.kind == "CALL" and token.name in COMBINATIONS:
             return Meaning(WordKind.COMBINATION, token.name)
         return self._definition(token.name)

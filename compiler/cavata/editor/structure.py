@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from enum import Enum
 
 from cavata.editor.page import ScriptPage, WordKind
-from cavata.editor.tokens import ScriptRow, Token
+from cavata.editor.tokens import ScriptRow, WordToken
 from cavata.names.program import DefinitionSort
 from cavata.record import record
 from cavata.source import Span
@@ -80,7 +80,7 @@ def selections(page: ScriptPage, offset: int) -> tuple[Span, ...]:
     return tuple(grown)
 
 
-def _between(page: ScriptPage, tokens: tuple[Token, ...], number: int, breaks: frozenset[str]) -> Span:
+def _between(page: ScriptPage, tokens: tuple[WordToken, ...], number: int, breaks: frozenset[str]) -> Span:
     """The tokens around one, as far as none of these kinds stands there outside of brackets."""
     first, depth = number, 0
     while first and not (depth == 0 and tokens[first - 1].kind in breaks):
@@ -146,7 +146,7 @@ def classes(page: ScriptPage) -> tuple[tuple[int, int, Class], ...]:
     return tuple(sorted(found, key=lambda each: each[0]))
 
 
-def _class(page: ScriptPage, row: ScriptRow, tokens: tuple[Token, ...], number: int) -> Class:
+def _class(page: ScriptPage, row: ScriptRow, tokens: tuple[WordToken, ...], number: int) -> Class:
     token = tokens[number]
     meaning = page.meaning(row, tokens, number)
     if meaning is not None:

@@ -28,7 +28,7 @@ ROWS = {
 
 
 @record
-class Token:
+class WordToken:
     """A word of a script; `kind` is its terminal: `NAME`, `STRING`, or a keyword's."""
 
     kind: str
@@ -47,7 +47,7 @@ class Token:
 class ReadStatement:
     """What was read of a statement."""
 
-    tokens: tuple[Token, ...]
+    tokens: tuple[WordToken, ...]
     follows: frozenset[str]
     """The terminals that may come after the last token; `$END` where the statement may end."""
 
@@ -108,7 +108,9 @@ def read(span: Span, start: str) -> ReadStatement:
     """The tokens of a statement."""
     found = _read(span.text, start)
     at = span.start
-    return ReadStatement(tuple([Token(t.kind, t.start + at, t.end + at, t.text) for t in found.tokens]), found.follows)
+    return ReadStatement(
+        tuple([WordToken(t.kind, t.start + at, t.end + at, t.text) for t in found.tokens]), found.follows
+    )
 
 
 @lru_cache(maxsize=20_000)
@@ -117,12 +119,12 @@ def _read(text: str, start: str) -> ReadStatement:
     parser, builder = parser_and_builder()
     builder.read(source, Diagnostics())
     going: Any = parser.parse_interactive(Span(source, 0, len(text)), start)  # Lark's, without types
-    tokens: list[Token] = []
+    tokens: list[WordToken] = []
     try:
         for token in going.lexer_thread.lex(going.parser_state):
             going.feed_token(token)
             assert token.start_pos is not None and token.end_pos is not None
-            tokens.append(Token(token.type, token.start_pos, token.end_pos, str(token)))
+            tokens.append(WordToken(token.type, token.start_pos, token.end_pos, str(token)))
     except UnexpectedInput:
         return ReadStatement(tuple(tokens), frozenset())
     return ReadStatement(tuple(tokens), frozenset(going.accepts()))

@@ -23,8 +23,8 @@ from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.format_lines import (
     STEP,
+    FormatToken,
     PageLine,
-    Token,
     TokenKind,
     broken_up,
     depths_of,
@@ -114,12 +114,12 @@ def _places(heading: Heading) -> Iterator[tuple[Column, int, int]]:
         yield (heading.block, "row"), 1, columns(tokens[0].text)
 
 
-def _is_marking(head: tuple[Token, ...]) -> bool:
+def _is_marking(head: tuple[FormatToken, ...]) -> bool:
     """`strings bars 13 to 16:` says where, at length; its items are not one voice's beginning."""
     return any(t.text == "bars" and d == 0 for t, d in zip(head, depths_of(head, 0), strict=True))
 
 
-def _is_plain(token: Token) -> bool:
+def _is_plain(token: FormatToken) -> bool:
     return token.kind is TokenKind.STRING or token.text[:1].isdigit()
 
 

@@ -41,7 +41,7 @@ class TokenKind(Enum):
 
 
 @record
-class Token:
+class FormatToken:
     """A token; `glued` where no space stood before it."""
 
     kind: TokenKind
@@ -69,9 +69,9 @@ _TOKEN = re.compile(
 _TIGHT_AFTER = re.compile(r"(?:[^\W\d]\w*)?\.")
 
 
-def tokens_of(line: str) -> tuple[tuple[Token, ...], str]:
+def tokens_of(line: str) -> tuple[tuple[FormatToken, ...], str]:
     """The tokens of a line and its comment, which may be empty."""
-    found: list[Token] = []
+    found: list[FormatToken] = []
     end = 0
     for match in _TOKEN.finditer(line):
         text = match[0]
@@ -81,12 +81,12 @@ def tokens_of(line: str) -> tuple[tuple[Token, ...], str]:
             continue
         kind = TokenKind.STRING if match["string"] else _SIGNS.get(text, TokenKind.RUN)
         spelled = text.translate(_ACCIDENTALS) if kind is TokenKind.RUN else text
-        found.append(Token(kind, spelled, match.start() == end and bool(found)))
+        found.append(FormatToken(kind, spelled, match.start() == end and bool(found)))
         end = match.end()
     return tuple(_tightened(found)), ""
 
 
-def _tightened(tokens: Sequence[Token]) -> list[Token]:
+def _tightened(tokens: Sequence[FormatToken]) -> list[FormatToken]:
     """A plus between two whole numbers groups beats, and stands without spaces."""
     out = list(tokens)
     for i in range(1, len(out) - 1):
@@ -95,7 +95,7 @@ def _tightened(tokens: Sequence[Token]) -> list[Token]:
     return out
 
 
-def _gap(left: Token, right: Token) -> str:
+def _gap(left: FormatToken, right: FormatToken) -> str:
     """What stands between two tokens of a line."""
     if right.kind in (TokenKind.CLOSE, TokenKind.COMMA, TokenKind.COLON, TokenKind.RANGE, TokenKind.TIGHT_PLUS):
         return ""
@@ -109,7 +109,7 @@ def _gap(left: Token, right: Token) -> str:
     return " "
 
 
-def spaced(tokens: Sequence[Token], pads: Mapping[int, int]) -> str:
+def spaced(tokens: Sequence[FormatToken], pads: Mapping[int, int]) -> str:
     """The tokens as text; `pads` are spaces more before the tokens of these numbers."""
     parts: list[str] = []
     for i, token in enumerate(tokens):
@@ -119,7 +119,7 @@ def spaced(tokens: Sequence[Token], pads: Mapping[int, int]) -> str:
     return "".join(parts)
 
 
-def depths_of(tokens: Sequence[Token], depth: int) -> list[int]:
+def depths_of(tokens: Sequence[FormatToken], depth: int) -> list[int]:
     """How many brackets each token stands in, a bracket itself outside; `depth` are open before the first."""
     found = []
     for token in tokens:
@@ -131,7 +131,7 @@ def depths_of(tokens: Sequence[Token], depth: int) -> list[int]:
     return found
 
 
-def head_end(tokens: Sequence[Token]) -> int:
+def head_end(tokens: Sequence[FormatToken]) -> int:
     """The number of the token after a statement's own `=` or `:`; 0 where it has none."""
     for i, (token, depth) in enumerate(zip(tokens, depths_of(tokens, 0), strict=True)):
         if depth == 0 and token.kind in (TokenKind.EQUAL, TokenKind.COLON):
@@ -154,7 +154,7 @@ class PageLine:
     """One line of the page: code, a comment, both, or nothing; or a text that is left as it stands."""
 
     indent: int = 0
-    tokens: tuple[Token, ...] = ()
+    tokens: tuple[FormatToken, ...] = ()
     comment: str = ""
     kept: str | None = None
     pads: dict[int, int] = field(default_factory=dict)
@@ -185,7 +185,7 @@ def indented(lines: Sequence[PageLine], indent: int) -> list[int]:
     return depths
 
 
-def _continued(tokens: Sequence[Token], opened: Sequence[int], indent: int) -> int:
+def _continued(tokens: Sequence[FormatToken], opened: Sequence[int], indent: int) -> int:
     """One level in; in brackets one level from the line that opened them, on which a closing bracket lies again."""
     closing = 0
     while closing < len(tokens) and tokens[closing].kind is TokenKind.CLOSE:
@@ -216,7 +216,7 @@ def broken_up(lines: Sequence[PageLine], indent: int) -> list[PageLine]:
     return done
 
 
-Pieces = list[tuple[Token, ...]]
+Pieces = list[tuple[FormatToken, ...]]
 
 
 def _pieces(line: PageLine, depth: int, is_first: bool) -> Pieces | None:
@@ -250,7 +250,7 @@ def _pieces(line: PageLine, depth: int, is_first: bool) -> Pieces | None:
     return _cut(tokens, gaps, fits) if gaps else None
 
 
-def _cut(tokens: tuple[Token, ...], places: Sequence[int], fits: Callable[[int], bool]) -> Pieces:
+def _cut(tokens: tuple[FormatToken, ...], places: Sequence[int], fits: Callable[[int], bool]) -> Pieces:
     """In two at the last place that leaves a line short enough, else at the first place."""
     fitting = [place for place in places if fits(place)]
     place = fitting[-1] if fitting else places[0]
@@ -267,7 +267,7 @@ def _all_fit(line: PageLine, arrows: Sequence[int], fits: Callable[[int], bool])
 
 
 def _longest_bracket(
-    tokens: Sequence[Token], depths: Sequence[int], base: int, start: int
+    tokens: Sequence[FormatToken], depths: Sequence[int], base: int, start: int
 ) -> tuple[int, int] | None:
     """The widest pair of brackets of the line that is worth opening."""
     widest, found, left = _WORTH_OPENING - 1, None, None
@@ -284,7 +284,7 @@ def _longest_bracket(
     return found
 
 
-def _may_part(left: Token, right: Token) -> bool:
+def _may_part(left: FormatToken, right: FormatToken) -> bool:
     """Whether a line in brackets may end between these: not within a rest, nor where no space stands."""
     return (
         left.text != "rest"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from cavata.cli.arguments import MESSAGES_AND_PATHS, add_engraver_to, add_form_to
 from cavata.cli.speaking import Progress, tell
-from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
+from cavata.cli.telling import ToldPiece, add_piece_to, piece_of, write_all
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Failure
 from cavata.lilypond.reports import report_missing
@@ -60,7 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
     return int(bag.has_errors)
 
 
-def made(told: Told, arguments: argparse.Namespace, bag: Diagnostics, progress: Progress) -> dict[Path, bytes]:
+def made(told: ToldPiece, arguments: argparse.Namespace, bag: Diagnostics, progress: Progress) -> dict[Path, bytes]:
     """The files of the guide or of the talk, before any is written."""
     from cavata.draft.engravers import Engraver, engraver_for, report_draft
     from cavata.tell.guide.guide import guide_of

@@ -11,7 +11,7 @@ from urllib.parse import quote
 from cavata.cli.arguments import MESSAGES_AND_PATHS, add_form_to, formats
 from cavata.cli.reports import file_of
 from cavata.cli.speaking import Progress, tell
-from cavata.cli.telling import Told, add_piece_to, piece_of, write_all
+from cavata.cli.telling import ToldPiece, add_piece_to, piece_of, write_all
 from cavata.diagnostics import Diagnostics
 from cavata.source import Span
 
@@ -60,7 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def drawn(
-    told: Told, folder: Path, formats: tuple[str, ...], bag: Diagnostics, links: bool = False
+    told: ToldPiece, folder: Path, formats: tuple[str, ...], bag: Diagnostics, links: bool = False
 ) -> dict[Path, bytes]:
     """The files of the map, before any is written; with links into the folders of the script only if asked for."""
     from cavata.lilypond.engrave import text_fonts

@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from cavata.cli.arguments import add_form_to
-from cavata.cli.telling import Told, add_piece_to, say_figures
+from cavata.cli.telling import ToldPiece, add_piece_to, say_figures
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -27,7 +27,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(arguments: argparse.Namespace) -> int:
     """Show; 1 if the piece is not there or does not compile."""
 
-    def figures(told: Told) -> tuple[str, dict[str, Any]]:
+    def figures(told: ToldPiece) -> tuple[str, dict[str, Any]]:
         from cavata.tell.stats import stats, stats_json, stats_text
 
         found = stats(told.score)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:  # the help of a command compiles nothing
 
 
 @record
-class Told:
+class ToldPiece:
     """A piece that compiles and has music."""
 
     path: Path
@@ -50,7 +50,7 @@ def add_piece_to(command: argparse.ArgumentParser) -> None:
 
 def piece_of(
     arguments: argparse.Namespace, progress: Progress | None = None, broken: Diagnostics | None = None
-) -> tuple[Told | None, Diagnostics]:
+) -> tuple[ToldPiece | None, Diagnostics]:
     """The piece of the command line, and what is to be said of it; None if there is nothing to tell of.
 
     What it requires of itself and does not keep goes into `broken`, where that is given, and stands in nobody's way.
@@ -73,10 +73,10 @@ def piece_of(
     if not compiled.score.movements:
         report_without_movement(bag)
         return None, bag
-    return Told(path, loaded.modules[loaded.main], program, plan, compiled.score, arguments.version), bag
+    return ToldPiece(path, loaded.modules[loaded.main], program, plan, compiled.score, arguments.version), bag
 
 
-def say_figures(arguments: argparse.Namespace, figures: Callable[[Told], tuple[str, Mapping[str, Any]]]) -> int:
+def say_figures(arguments: argparse.Namespace, figures: Callable[[ToldPiece], tuple[str, Mapping[str, Any]]]) -> int:
     """Say what is found of a piece, as a text or as a document; returns the exit status.
 
     A piece that is not what it requires of itself is told of too: that is when its figures are wanted.

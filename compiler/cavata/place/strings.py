@@ -15,8 +15,8 @@ from cavata.record import record
 from cavata.score.score import Part, ScoreEvent
 from cavata.source import Span
 
-Told = tuple[tuple[Span, str], ...]
-Report = Callable[[str, ScoreEvent, str, str, str, str, str, bool, Told], None]
+ToldSpans = tuple[tuple[Span, str], ...]
+Report = Callable[[str, ScoreEvent, str, str, str, str, str, bool, ToldSpans], None]
 """Told once for an item: the part, the event, the kind, then code, message, label, cure, that it is an error, and what
 else to look at.
 """

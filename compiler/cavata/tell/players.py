@@ -32,7 +32,7 @@ WIDTH = 100
 
 
 @record
-class Told:
+class ToldFinding:
     """One thing that is found of a part in a movement, wherever it comes back in it."""
 
     degree: Degree
@@ -50,14 +50,14 @@ class PlayerPage:
     """What is told of one part."""
 
     part: Part
-    told: tuple[Told, ...]
+    told: tuple[ToldFinding, ...]
     """By degree, then by movement and onset."""
     counts: tuple[tuple[Movement, Counts], ...]
     """Of the movements in which it plays."""
     plan: tuple[tuple[Movement, Step, tuple[NamedPlace, ...]], ...] = ()
     """What the player does between the notes, as moving pedals, with the places."""
 
-    def of(self, degree: Degree) -> tuple[Told, ...]:
+    def of(self, degree: Degree) -> tuple[ToldFinding, ...]:
         """What is told of one degree."""
         return tuple(told for told in self.told if told.degree is degree)
 
@@ -117,7 +117,7 @@ def _messages(found: Iterable[Finding]) -> Iterator[tuple[str, Span]]:
         yield from ((code, finding.event.line) for code in codes)
 
 
-def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iterator[Told]:
+def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iterator[ToldFinding]:
     """What is said in the same words of one movement is told together."""
     for degree in Degree:
         items: dict[tuple[int, str, str], list[Finding]] = {}
@@ -128,7 +128,7 @@ def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iter
             movement = places.score.movements[number]
             where = Whereabouts(movement.bars, ())
             events = _struck_once(finding.event for finding in several)
-            yield Told(
+            yield ToldFinding(
                 degree, several[0], movement, tuple(places.at(number, event.onset) for event in events),
                 where.bars_of(events),
             )  # fmt: skip
@@ -190,7 +190,7 @@ def _page(told: Pages, page: PlayerPage, bars: bool) -> Iterator[str]:
             yield _indented(_bar_table(movement, found))
 
 
-def _told(told: Pages, each: Told) -> Iterator[str]:
+def _told(told: Pages, each: ToldFinding) -> Iterator[str]:
     where = each.bars.removeprefix(" in ") or "free time"
     movement = f"{each.movement.name}, " if told.several else ""
     finding = each.finding
@@ -265,7 +265,7 @@ def _page_as_data(page: PlayerPage) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _told_as_data(each: Told) -> dict[str, Any]:
+def _told_as_data(each: ToldFinding) -> dict[str, Any]:
     finding, line = each.finding, each.finding.event.line
     return {
         "degree": each.degree.value, "kind": finding.kind.word, "movement": each.movement.name,

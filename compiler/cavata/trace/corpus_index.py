@@ -28,7 +28,7 @@ _EDITION = "3"
 """Of the form in which notes are kept; another edition is read anew."""
 _GROUP_BYTES, _GROUP_FILES = 400_000, 12
 
-Told = Callable[[int, int], None]
+ReadProgress = Callable[[int, int], None]
 """Called with how many files have been read, and how many there are."""
 
 
@@ -60,7 +60,7 @@ def music21_corpus() -> Path:
     return Path(found.origin).resolve().parent / "corpus"
 
 
-def corpus_index(root: Path, told: Told | None = None, workers: int | None = None) -> CorpusIndex:
+def corpus_index(root: Path, told: ReadProgress | None = None, workers: int | None = None) -> CorpusIndex:
     """The index of every score below a folder, from the cache as far as it is there.
 
     Raises OSError where nothing can be kept; KeyboardInterrupt leaves what was read in the cache.
@@ -124,7 +124,7 @@ def _key_of_all(groups: list[ScoreBatch]) -> str:
     return key_of("all", *(group.key for group in groups))
 
 
-def _read_missing(missing: list[ScoreBatch], total: int, told: Told | None, workers: int) -> None:
+def _read_missing(missing: list[ScoreBatch], total: int, told: ReadProgress | None, workers: int) -> None:
     done = total - sum(len(group.names) for group in missing)
     if not missing:
         return

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from cavata.instruments.instrument import Instrument, Tone
+from cavata.instruments.instrument import Instrument, Sustain
 from cavata.record import replace
 from cavata.score.score import Movement, Part, Score, ScoreBar, ScoreEvent, Staff, bar_at
 
@@ -26,7 +26,7 @@ def with_struck_notes(score: Score) -> Score:
 
 
 def _is_struck(instrument: Instrument) -> bool:
-    return instrument.unpitched and instrument.tone is not Tone.HELD
+    return instrument.unpitched and instrument.tone is not Sustain.HELD
 
 
 def _movement(movement: Movement, parts: Sequence[Part]) -> Movement:
@@ -53,7 +53,7 @@ def _struck(event: ScoreEvent, instrument: Instrument, bars: Sequence[ScoreBar])
     length = _written(event, bar_at(bars, event.onset))
     if length == event.event.duration:
         return event
-    if instrument.tone is Tone.RINGS and _RINGS not in marks.articulations:
+    if instrument.tone is Sustain.RINGS and _RINGS not in marks.articulations:
         marks = replace(marks, articulations=(*marks.articulations, _RINGS))
     return replace(event, event=replace(event.event, duration=length, marks=marks))
 

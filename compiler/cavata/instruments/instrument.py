@@ -97,7 +97,7 @@ WINDS = ("woodwind", "brass")
 """The families of wind instruments."""
 
 
-class Tone(Enum):
+class Sustain(Enum):
     """How the tone of an unpitched instrument lasts."""
 
     SHORT = "short"
@@ -172,7 +172,7 @@ class Instrument:
     """The staff that is there only where something is written on it: `middle`, or an organ's `pedal`."""
     pedals: tuple[Pitch, ...] = ()
     """Of a pedal board the ends of its comfortable, its usual and its extreme range; nothing without one."""
-    tone: Tone = Tone.SHORT
+    tone: Sustain = Sustain.SHORT
     """Of an unpitched instrument."""
 
     @property

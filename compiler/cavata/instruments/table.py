@@ -16,7 +16,7 @@ from typing import TypedDict, cast
 from cavata import resources
 from cavata.cache import TABLES, key_of, stamps
 from cavata.diagnostics import closest
-from cavata.instruments.instrument import Drum, Instrument, Tone, capital, folded, in_a_script, with_flat_sign
+from cavata.instruments.instrument import Drum, Instrument, Sustain, capital, folded, in_a_script, with_flat_sign
 from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval, parse_pitch
 from cavata.record import record, replace
 
@@ -212,7 +212,7 @@ def _made(words: str) -> Instrument:
         drums=tuple(Drum(size, *_span(pitches, sounds)) for size, pitches in map(_drum, row.get("drums", ()))),
         doubles=tuple(map(in_a_script, row.get("doubles", ()))),
         frets=row.get("frets", 0),
-        tone=Tone(row.get("tone", "short")),
+        tone=Sustain(row.get("tone", "short")),
         third=third,
         pedals=_pedals(row["pedals"]) if "pedals" in row else (),
     )

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from cavata.instruments.instrument import Instrument, Tone
+from cavata.instruments.instrument import Instrument, Sustain
 from cavata.instruments.techniques import Lack, lacks
 from cavata.music.event import BASE_HAIRPINS, LASTING, UNMARKED, Marks
 from cavata.place.ranges import player_of
@@ -88,7 +88,7 @@ def _finding(line: Line, event: ScoreEvent, lack: Lack) -> Finding:
 def _dies_away(instrument: Instrument) -> bool:
     """Whether its tones are struck or plucked, and nobody can make them louder."""
     if instrument.family == "percussion":
-        return instrument.tone is not Tone.HELD and instrument.key not in _RUBBED
+        return instrument.tone is not Sustain.HELD and instrument.key not in _RUBBED
     return instrument.family == "plucked" or instrument.key in _DYING_KEYS
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from cavata.instruments.instrument import Instrument, Tone
+from cavata.instruments.instrument import Instrument, Sustain
 from cavata.instruments.percussion import AT_ONCE, HANDS, KIT, PEDALS, With, hands_for, way_of
 from cavata.playing.drums.percussion import is_rolled
 from cavata.playing.finding import Degree, Finding, Kind, left_in_words
@@ -96,7 +96,7 @@ def _strokes(line: SetLine) -> list[_Stroke]:
                 if not event.event.heads or event.tied_before or way is None:
                     continue
                 rolled = is_rolled(event)
-                ends = event.end if rolled or instrument.tone is Tone.HELD else event.onset
+                ends = event.end if rolled or instrument.tone is Sustain.HELD else event.onset
                 hands = pedals.get(instrument.key) or hands_for(way, rolled)
                 found.append(_Stroke(event, instrument, way.by, *hands, ends))
     return sorted(found, key=lambda stroke: stroke.event.onset)

@@ -86,7 +86,7 @@ class Retuned:
 
 
 @record
-class Tuning:
+class DrumTuning:
     """The drums of a movement."""
 
     first: tuple[Pitch, ...]
@@ -109,7 +109,7 @@ class _Way:
     changes: tuple[Retuned, ...]
 
 
-def tuning(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> Tuning:
+def tuning(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> DrumTuning:
     """The tuning for some strokes."""
     drums = _needed(strokes, drums)
     empty: _State = (None,) * len(drums)
@@ -129,7 +129,7 @@ def tuning(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> Tuning:
         before = stroke
     best = min(ways.values(), key=lambda way: (way.cost, [pitch.midi if pitch else 0 for pitch in way.first]))
     first = sorted((pitch for pitch in best.first if pitch is not None), key=lambda pitch: pitch.midi)
-    return Tuning(tuple(first), best.changes)
+    return DrumTuning(tuple(first), best.changes)
 
 
 def _needed(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> tuple[Drum, ...]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.instruments.instrument import PageLanguage, note_in
-from cavata.instruments.timpani import Tuning
+from cavata.instruments.timpani import DrumTuning
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.written import Tuplet, WrittenItem, WrittenStaff, timed_leaves
 from cavata.record import replace
@@ -44,7 +44,7 @@ def with_drums(
     return (_worded(upper, words), *others)
 
 
-def _first(found: Tuning, language: PageLanguage) -> str:
+def _first(found: DrumTuning, language: PageLanguage) -> str:
     notes = ", ".join(note_in(language, pitch.pitch_class) for pitch in found.first)
     return page_words(language, "playing", "tuned", notes=notes)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.instruments.timpani import TimpaniStroke, Tuning, tuning
+from cavata.instruments.timpani import DrumTuning, TimpaniStroke, tuning
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.score import Movement, Part, ScoreEvent, Staff
@@ -19,7 +19,7 @@ def is_timpani(part: Part) -> bool:
     return bool(part.instrument.drums)
 
 
-def drums_tuned(movement: Movement, staff: Staff, part: Part) -> Tuning:
+def drums_tuned(movement: Movement, staff: Staff, part: Part) -> DrumTuning:
     """The tuning of a movement."""
     return tuning(strokes_of(movement, staff), part.instrument.drums)
 

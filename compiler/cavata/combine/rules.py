@@ -30,7 +30,7 @@ Array = NDArray[Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
+class TickVoice:
     """A line in ticks: arrays of a row for each transposition and a column for each tick."""
 
     position: Array
@@ -53,7 +53,7 @@ class Voice:
     """Whether the same note follows at once."""
 
 
-def voice(line: Motif, pitches: Sequence[Sequence[Pitch]], tick: Fraction) -> Voice:
+def voice(line: Motif, pitches: Sequence[Sequence[Pitch]], tick: Fraction) -> TickVoice:
     """A line, with the pitches of its notes in every transposition."""
     counts = [int(event.duration / tick) for event in line.events]
     number = np.cumsum([bool(event.heads) for event in line.events]) - 1
@@ -79,7 +79,7 @@ def voice(line: Motif, pitches: Sequence[Sequence[Pitch]], tick: Fraction) -> Vo
     begins = np.zeros(len(where), np.bool_)
     begins[np.cumsum([0, *counts[:-1]])] = True
     note = np.maximum(number, 0)[where]
-    return Voice(
+    return TickVoice(
         position[:, note],
         midi[:, note],
         sounding[where][None, :],
@@ -93,7 +93,7 @@ def voice(line: Motif, pitches: Sequence[Sequence[Pitch]], tick: Fraction) -> Vo
     )
 
 
-def _figured(line: Voice) -> Array:
+def _figured(line: TickVoice) -> Array:
     """Whether a note passes or returns by step, or is the second of a cambiata."""
     found: Array = line.by_step & (line.on_by_step | line.bends)
     return found
@@ -136,7 +136,8 @@ class Judgment:
 
 
 def judge(
-    leader: Voice, follower: Voice, delays: NDArray[np.int64], strong: NDArray[np.bool_], rules: str, sure: bool = True
+    leader: TickVoice, follower: TickVoice, delays: NDArray[np.int64], strong: NDArray[np.bool_], rules: str,
+    sure: bool = True
 ) -> Judgment:
     """Judge every placement; `strong` is a mask of the strong beats over delays and ticks of the leader.
 
@@ -169,7 +170,9 @@ def judge(
 class _Scene:
     """What is the same for every kind of interval."""
 
-    def __init__(self, leader: Voice, follower: Voice, place: Array, both: Array, moment: Array, strong: Array) -> None:
+    def __init__(
+        self, leader: TickVoice, follower: TickVoice, place: Array, both: Array, moment: Array, strong: Array
+    ) -> None:
         leads, follows = leader.begins, follower.begins[0][place]
         self.both, self.moment, self.strong = both, moment, strong
         self.same_way = (leads & follows & moment) & (leader.came[:, None, :] * follower.came[:, place] > 0)

@@ -13,7 +13,7 @@ from cavata.record import record
 
 
 @record
-class Voice:
+class VoiceType:
     """One kind of voice."""
 
     first_turn: Pitch
@@ -24,8 +24,8 @@ class Voice:
     """Above it words are no longer understood."""
 
 
-def _voice(first: str, second: str, words: str) -> Voice:
-    return Voice(parse_pitch(first), parse_pitch(second), parse_pitch(words))
+def _voice(first: str, second: str, words: str) -> VoiceType:
+    return VoiceType(parse_pitch(first), parse_pitch(second), parse_pitch(words))
 
 
 VOICES = {
@@ -51,7 +51,7 @@ RUNS, CHOIR_RUNS, FASTEST_RUNS = 9.0, 7.7, 14.0
 sings apart."""
 
 
-def voice_of(instrument: Instrument) -> Voice | None:
+def voice_of(instrument: Instrument) -> VoiceType | None:
     """What is known of a voice; None for a narrator."""
     return VOICES.get(instrument.key)
 

@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from cavata.perform import rules
 from cavata.perform.harmony import Harmony
-from cavata.perform.phrases import EventKey, Voice, common_beginnings
+from cavata.perform.phrases import EventKey, PhrasedVoice, common_beginnings
 from cavata.perform.punctuation import Punctuated
 from cavata.record import record
 from cavata.score.clock import Clock, paces
@@ -52,8 +52,8 @@ class CurveStep:
 
 
 def curve(
-    movement: Movement, voices: Sequence[Voice], harmony: Harmony, clock: Clock, punctuated: Punctuated, alone: bool,
-    ends: bool,
+    movement: Movement, voices: Sequence[PhrasedVoice], harmony: Harmony, clock: Clock, punctuated: Punctuated,
+    alone: bool, ends: bool,
 ) -> Curve:
     """The tempo curve; `ends` says that nothing follows at once."""
     steps = tuple(_steps(movement, voices, harmony, clock))
@@ -69,7 +69,7 @@ def curve(
     return tuple(_in_time(movement, steps, factors))
 
 
-def _steps(movement: Movement, voices: Sequence[Voice], harmony: Harmony, clock: Clock) -> Iterator[CurveStep]:
+def _steps(movement: Movement, voices: Sequence[PhrasedVoice], harmony: Harmony, clock: Clock) -> Iterator[CurveStep]:
     """The common line."""
     at: dict[Fraction, list[tuple[EventKey, ScoreEvent]]] = {}
     for voice in voices:
@@ -121,7 +121,7 @@ def _halves(steps: Sequence[CurveStep], index: int) -> bool:
     return before == 2 * here and after > here and steps[index].ms < 1000
 
 
-def _arches(movement: Movement, voices: Sequence[Voice], steps: Sequence[CurveStep], k: float) -> list[float]:
+def _arches(movement: Movement, voices: Sequence[PhrasedVoice], steps: Sequence[CurveStep], k: float) -> list[float]:
     """For each step by what share the arches over phrases and over their parts make it longer."""
     found = [0.0] * len(steps)
     onsets = [step.onset for step in steps]

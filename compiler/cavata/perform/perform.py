@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from cavata.perform.curve import Curve, curve
 from cavata.perform.harmony import Harmony
-from cavata.perform.phrases import EventKey, Voice, voices_of
+from cavata.perform.phrases import EventKey, PhrasedVoice, voices_of
 from cavata.perform.punctuation import punctuated
 from cavata.perform.ringing import Pedals, pedals, ringing
 from cavata.perform.touch import Touch, Toucher
@@ -100,7 +100,7 @@ def perform_movement(alone: MovementAlone) -> PlayedMovement:
 
 
 def _ring(
-    movement: Movement, voices: Sequence[Voice], clock: Clock, touches: dict[EventKey, dict[Fraction, Touch]]
+    movement: Movement, voices: Sequence[PhrasedVoice], clock: Clock, touches: dict[EventKey, dict[Fraction, Touch]]
 ) -> None:
     """Let the strings of a harp ring."""
     until = ringing(movement, voices, clock)

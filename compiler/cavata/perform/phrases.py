@@ -60,7 +60,7 @@ EventKey = tuple[int, int, int]
 
 
 @record
-class Voice:
+class PhrasedVoice:
     """A voice as it is played, with its phrases."""
 
     key: EventKey
@@ -71,7 +71,7 @@ class Voice:
     onsets: tuple[Fraction, ...]
 
 
-def voices_of(movement: Movement) -> tuple[Voice, ...]:
+def voices_of(movement: Movement) -> tuple[PhrasedVoice, ...]:
     """Every voice of a movement that has notes."""
     return tuple(
         _voice(movement, (part, staff_number, number), tuple(untied(voice)))
@@ -82,11 +82,11 @@ def voices_of(movement: Movement) -> tuple[Voice, ...]:
     )
 
 
-def _voice(movement: Movement, key: EventKey, events: tuple[ScoreEvent, ...]) -> Voice:
+def _voice(movement: Movement, key: EventKey, events: tuple[ScoreEvent, ...]) -> PhrasedVoice:
     ends = list(_ends(events, [section.onset for section in movement.sections]))
     phrases = _stretches([index for index, level in ends if level == 2])
     members = _stretches([index for index, _ in ends])
-    return Voice(key, events, phrases, members, tuple(event.onset for event in events))
+    return PhrasedVoice(key, events, phrases, members, tuple(event.onset for event in events))
 
 
 def _stretches(lasts: Sequence[int]) -> tuple[Phrase, ...]:
@@ -118,7 +118,7 @@ def _ends(events: Sequence[ScoreEvent], sections: Sequence[Fraction]) -> Iterato
             yield index, 1
 
 
-def common_beginnings(voices: Sequence[Voice], movement: Movement, whole: bool) -> tuple[Fraction, ...]:
+def common_beginnings(voices: Sequence[PhrasedVoice], movement: Movement, whole: bool) -> tuple[Fraction, ...]:
     """Where all together begin a phrase, or if not `whole` a part of one; the movement's beginning is the first."""
     begin = [
         {voice.events[phrase.first].onset for phrase in (voice.phrases if whole else voice.members)}
@@ -132,7 +132,7 @@ def common_beginnings(voices: Sequence[Voice], movement: Movement, whole: bool) 
     return tuple(sorted(moment for moment in found if moment < movement.duration))
 
 
-def _sounds(voice: Voice, moment: Fraction) -> bool:
+def _sounds(voice: PhrasedVoice, moment: Fraction) -> bool:
     """Whether a voice has a note at a moment, just struck or held."""
     index = bisect_right(voice.onsets, moment) - 1
     return index >= 0 and voice.events[index].end > moment

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.perform import rules
-from cavata.perform.phrases import EventKey, Voice, slurred
+from cavata.perform.phrases import EventKey, PhrasedVoice, slurred
 from cavata.score.clock import Clock
 from cavata.score.score import ScoreEvent
 
@@ -28,7 +28,7 @@ Punctuated = Mapping[tuple[EventKey, Fraction], float]
 """The silence after the event of a voice that begins at a moment."""
 
 
-def punctuated(voices: Sequence[Voice], clock: Clock) -> Punctuated:
+def punctuated(voices: Sequence[PhrasedVoice], clock: Clock) -> Punctuated:
     """The silences of all voices."""
     found: dict[tuple[EventKey, Fraction], float] = {}
     for voice in voices:

@@ -17,7 +17,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from cavata.perform import rules
-from cavata.perform.phrases import Voice
+from cavata.perform.phrases import PhrasedVoice
 from cavata.score.clock import Clock
 from cavata.score.score import Movement, ScoreBar, ScoreEvent
 
@@ -31,7 +31,7 @@ Pedals = tuple[tuple[Fraction, bool], ...]
 """Moments in whole notes, and whether the pedal goes down."""
 
 
-def pedals(movement: Movement, voices: Sequence[Voice], clock: Clock) -> Pedals:
+def pedals(movement: Movement, voices: Sequence[PhrasedVoice], clock: Clock) -> Pedals:
     """The pedal of a piano, where the script has none."""
     events = [event for voice in voices for event in voice.events]
     if any(event.event.marks.pedal_begins for event in events):
@@ -97,7 +97,9 @@ def _feet(changes: Sequence[tuple[Fraction, bool]], clock: Clock) -> Iterator[tu
         was_down = down
 
 
-def ringing(movement: Movement, voices: Sequence[Voice], clock: Clock) -> dict[tuple[int, int, Fraction], Fraction]:
+def ringing(
+    movement: Movement, voices: Sequence[PhrasedVoice], clock: Clock
+) -> dict[tuple[int, int, Fraction], Fraction]:
     """Until when the strings of a harp ring: by staff, voice and onset of what strikes them."""
     strikes: dict[int, list[Fraction]] = {}
     for voice in voices:

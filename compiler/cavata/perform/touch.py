@@ -15,7 +15,7 @@ from hashlib import blake2b
 
 from cavata.perform import rules
 from cavata.perform.harmony import Harmony
-from cavata.perform.phrases import Phrase, Voice, slurred
+from cavata.perform.phrases import Phrase, PhrasedVoice, slurred
 from cavata.perform.punctuation import Punctuated
 from cavata.record import record
 from cavata.score.clock import Clock, ClockStretch, paces
@@ -94,7 +94,7 @@ class Toucher:
         self._tempi: dict[Fraction, Fraction] = {}
         """By moments that were asked for: the bar that is played, the seconds of a whole note."""
 
-    def touches(self, voice: Voice, part: Part) -> dict[Fraction, Touch]:
+    def touches(self, voice: PhrasedVoice, part: Part) -> dict[Fraction, Touch]:
         """A touch for each event of a voice, by its onset."""
         even = part.instrument.unpitched or part.instrument.key == "timpani"
         seeds = [self._seed(voice, event) for event in voice.events]
@@ -113,7 +113,7 @@ class Toucher:
             for index, event in enumerate(voice.events)
         }
 
-    def _seed(self, voice: Voice, event: ScoreEvent) -> str:
+    def _seed(self, voice: PhrasedVoice, event: ScoreEvent) -> str:
         """What tells a note from all others, whatever is elsewhere: its bar, the time that is played, its voice."""
         found = self._bars.get(event.onset)
         if found is None:
@@ -135,7 +135,7 @@ class Toucher:
             seconds = self._tempi[onset] = pace.part(onset, pace.end).first
         return Fraction(round(ms * 1000), _FINE) / seconds if seconds else Fraction(0)
 
-    def _levels(self, voice: Voice, ms: Sequence[float]) -> list[float]:
+    def _levels(self, voice: PhrasedVoice, ms: Sequence[float]) -> list[float]:
         found = [
             (rules.FIRST_OF_BAR if event.onset in self._firsts else 0.0) + rules.contrast_level(lasting)
             + self._charged(event)
@@ -154,7 +154,7 @@ class Toucher:
         charge = rules.melodic_charge(event.event.heads[-1].pitch.midi - chord.root)
         return rules.melodic_level(charge) + self._harmony.level(event.onset)
 
-    def _arch(self, voice: Voice, phrase: Phrase, whole: bool) -> Iterator[tuple[int, float]]:
+    def _arch(self, voice: PhrasedVoice, phrase: Phrase, whole: bool) -> Iterator[tuple[int, float]]:
         """The level of each note of a phrase; where a hairpin runs, or a note is attacked, what is written stands."""
         if phrase.end - phrase.first < _FEWEST:
             return
@@ -169,7 +169,7 @@ class Toucher:
             if not (running or marks.hairpin_ends or marks.attack):
                 yield index, rules.arch(float((voice.onsets[index] - begin) / total), turn, start, end)
 
-    def _early(self, voice: Voice, index: int, later: Sequence[Fraction], hand: _Hand) -> Fraction:
+    def _early(self, voice: PhrasedVoice, index: int, later: Sequence[Fraction], hand: _Hand) -> Fraction:
         """How much before its end a note stops, its own delay and that of the note it is bound to included."""
         event, ms = voice.events[index], hand.ms[index]
         signs = _CUTS.intersection(event.event.marks.articulations)
@@ -196,7 +196,7 @@ class Toucher:
         longest = max(min(_LONGEST_CUT * ms, ms - rules.SHORTEST), 0.0)
         return max(gap, pause, _share(length, min(silence, longest), ms)) + own
 
-    def _silence(self, voice: Voice, index: int, ms: float, same: bool, hand: _Hand) -> float:
+    def _silence(self, voice: PhrasedVoice, index: int, ms: float, same: bool, hand: _Hand) -> float:
         """The silence before the next note: a breath, the end of a slur, a punctuation, the same key once more."""
         event = voice.events[index]
         found = rules.REPETITION if same else 0.0

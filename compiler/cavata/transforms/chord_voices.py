@@ -14,11 +14,11 @@ from cavata.record import replace
 from cavata.transforms.pitches import without_symbol
 
 BASS, TOP, INNER, UPPER, ALL = VOICES
-Voice = str | int
+ChordVoice = str | int
 """One of VOICES, or a number from 1, the bass."""
 
 
-def voices_meant(count: int, asked: tuple[Voice, ...]) -> tuple[int, ...]:
+def voices_meant(count: int, asked: tuple[ChordVoice, ...]) -> tuple[int, ...]:
     """Which of `count` voices are meant, from 0, the bass, upwards; at least one."""
     highest = {count - 1}
     named = {
@@ -31,7 +31,7 @@ def voices_meant(count: int, asked: tuple[Voice, ...]) -> tuple[int, ...]:
     return tuple(sorted(found))
 
 
-def with_voices(event: Event, asked: tuple[Voice, ...]) -> Event:
+def with_voices(event: Event, asked: tuple[ChordVoice, ...]) -> Event:
     """The event with these voices of its chord only; a sign that needs a whole chord goes with the others."""
     if not event.is_chord:
         return event
@@ -79,7 +79,7 @@ def voice(motif: Motif, number: int) -> Motif:
     return _taken(motif, (number,))
 
 
-def _taken(motif: Motif, asked: tuple[Voice, ...]) -> Motif:
+def _taken(motif: Motif, asked: tuple[ChordVoice, ...]) -> Motif:
     return Motif(tuple(with_voices(event, asked) for event in motif.events))
 
 
@@ -137,7 +137,7 @@ def voice_of(texture: Texture, number: int) -> Motif | Texture:
     return _lines(texture, (number,))
 
 
-def _lines(texture: Texture, asked: tuple[Voice, ...]) -> Motif | Texture:
+def _lines(texture: Texture, asked: tuple[ChordVoice, ...]) -> Motif | Texture:
     """The lines that are meant, in their own order; one that waits for no bars is a line again."""
     order = from_the_bass(texture.lines)
     if not order:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from cavata.diagnostics import Refusal
 from cavata.music.event import HELD, UNMARKED, Event, Figure, Head, Marks, Motif, Rhythm, Stroke, Texture, total
 from cavata.record import replace
-from cavata.transforms.chord_voices import Voice, from_the_bass, voices_meant, without_roll
+from cavata.transforms.chord_voices import ChordVoice, from_the_bass, voices_meant, without_roll
 from cavata.transforms.figuration import split_marks
 from cavata.transforms.pitches import without_symbol
 from cavata.transforms.selection import bounded
@@ -82,10 +82,10 @@ def _chord(event: Event, strokes: tuple[Stroke, ...]) -> FiguredChord:
     )
 
 
-def _round(strokes: tuple[Stroke, ...], length: Fraction) -> list[tuple[Fraction, tuple[Voice, ...]]]:
+def _round(strokes: tuple[Stroke, ...], length: Fraction) -> list[tuple[Fraction, tuple[ChordVoice, ...]]]:
     """The strokes again and again, the last one cut where the length is full."""
     bounded(int(length / total(stroke.duration for stroke in strokes)) * len(strokes))
-    found: list[tuple[Fraction, tuple[Voice, ...]]] = []
+    found: list[tuple[Fraction, tuple[ChordVoice, ...]]] = []
     left = length
     while left > 0:
         stroke = strokes[len(found) % len(strokes)]
@@ -147,7 +147,7 @@ def _dealt(lines: tuple[Motif, ...], strokes: tuple[Stroke, ...]) -> tuple[Motif
     )  # fmt: skip
 
 
-def _voice(line: Motif, strokes: tuple[Stroke, ...], own: set[tuple[Voice, ...]]) -> Motif:
+def _voice(line: Motif, strokes: tuple[Stroke, ...], own: set[tuple[ChordVoice, ...]]) -> Motif:
     events: list[Event] = []
     for event in line.events:
         if not event.heads:

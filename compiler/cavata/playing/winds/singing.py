@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cavata.instruments import singing as voices
-from cavata.instruments.singing import Voice, is_hard_leap, voice_of
+from cavata.instruments.singing import VoiceType, is_hard_leap, voice_of
 from cavata.instruments.vowels import is_closed, language_of, whole_words
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
@@ -159,14 +159,14 @@ _PASSAGE = 12.0
 """Seconds in a row around the second turning point."""
 
 
-def _top(line: Line, voice: Voice) -> int:
+def _top(line: Line, voice: VoiceType) -> int:
     """From where on a voice is at the top: its second turning point, for a choir at the end of its range."""
     instrument = line.instrument
     span = instrument.section if line.players > 1 and instrument.section else instrument.comfortable
     return max(voice.second_turn.midi, span[1].midi - 3 if span else 0)
 
 
-def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+def _tessitura(line: Line, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     top = _top(line, voice)
     begin, high, most = 0, 0.0, 0.0
     first: Moment | None = None
@@ -187,7 +187,7 @@ def _tessitura(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[
     yield from _in_passage(moments, voice)
 
 
-def _in_passage(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+def _in_passage(moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     turn, row = voice.second_turn.midi, list[Moment]()
     for moment in [*moments, None]:
         if moment is not None and abs(moment.top.midi - turn) <= 1 and not (
@@ -216,7 +216,7 @@ _LONG_ENOUGH = 0.4
 """Seconds: a shorter note is passed over."""
 
 
-def _vowels(line: Line, moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+def _vowels(line: Line, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     """Closed vowels and soft notes at the top, once for those that follow one another."""
     limit, softly = max(voice.words_up_to.midi, voice.second_turn.midi), _softly_up_to(line)
     language = language_of(whole_words(
@@ -270,7 +270,7 @@ _WORDS_IN_A_ROW = 6
 """So many syllables above the limit are a sentence that nobody understands."""
 
 
-def _unheard(moments: Sequence[Moment], voice: Voice) -> Iterator[Finding]:
+def _unheard(moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     """Rows of words above the note up to which they are understood."""
     row: list[Moment] = []
     for moment in [*moments, None]:

@@ -31,7 +31,7 @@ from cavata.syntax.kept import KeptFiles
 
 if TYPE_CHECKING:
     from cavata.draft.engravers import Engraver
-    from cavata.edition.copies import Wanted
+    from cavata.edition.copies import WantedCopies
     from cavata.kept_outputs import KeptOutputs
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.engraving import Engraving, Failure
@@ -200,7 +200,7 @@ class Build:
     """What a build is asked for. Its copies and formats say which files there are."""
 
     formats: tuple[str, ...]
-    copies: Wanted
+    copies: WantedCopies
     stem: str
     """What the names of its files begin with: that of the script."""
     movement: str | None = None

@@ -19,7 +19,7 @@ from pathlib import Path
 
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostics, as_json, as_text
-from cavata.edition.copies import Wanted
+from cavata.edition.copies import WantedCopies
 from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.score_file import Unreadable
 from cavata.pipeline import Build, Compiled, build, compile_script
@@ -105,17 +105,17 @@ def script_fault(
     return next((fault for each, copies in every if (fault := _made(results[0], each, copies))), None)
 
 
-def _copies(compiled: Compiled, every: bool) -> tuple[Wanted, ...]:
+def _copies(compiled: Compiled, every: bool) -> tuple[WantedCopies, ...]:
     """What is asked for; a copy for rehearsals needs two players."""
     assert compiled.score is not None
     if not every:
-        return (Wanted(),)
+        return (WantedCopies(),)
     names = [part.name for part in compiled.score.parts]
     beside_others = tuple(names[:1] if names[1:] else ())
-    return Wanted(), Wanted(False, None, short=True, rehearsal=beside_others)
+    return WantedCopies(), WantedCopies(False, None, short=True, rehearsal=beside_others)
 
 
-def _made(compiled: Compiled, output: str, copies: Wanted) -> Fault | None:
+def _made(compiled: Compiled, output: str, copies: WantedCopies) -> Fault | None:
     return judged(lambda: _built(compiled, Build((output,), copies, "example")), output)
 
 

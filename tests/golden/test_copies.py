@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from cavata.diagnostics import Diagnostics, as_text
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.ledger import ledger_text, page_ledger
@@ -42,9 +42,9 @@ def made(case: str, name: str) -> Iterator[tuple[str, str]]:
     assert score is not None and not compiled(case).bag.ordered(), as_text(compiled(case).bag.ordered())
     kind, _, whose = name.partition("-")
     wanted = {
-        "score": Wanted(), "short": Wanted(score=False, short=True),
-        "rehearsal": Wanted(score=False, rehearsal=(whose,)),
-    }.get(kind, Wanted(score=False, parts=(name,)))  # fmt: skip
+        "score": WantedCopies(), "short": WantedCopies(score=False, short=True),
+        "rehearsal": WantedCopies(score=False, rehearsal=(whose,)),
+    }.get(kind, WantedCopies(score=False, parts=(name,)))  # fmt: skip
     (copy,) = copies(score, wanted, Diagnostics())
     page = written(copy.score)
     yield f"{name}.txt", score_text(page) + "\n" + ledger_text(page_ledger(copy.score, page), page) + "\n"

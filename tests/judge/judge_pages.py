@@ -16,7 +16,7 @@ from ink import pages_of
 from judging import WELL_FILLED, faults, filled
 
 from cavata.diagnostics import Diagnostics, as_text
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.pipeline import compile_script, written
 from cavata.score.score import CopyKind
 
@@ -35,7 +35,7 @@ def main() -> None:
         compiled = compile_script(script)
         assert compiled.score is not None, as_text(compiled.bag.ordered())
         parts = tuple(given.part) if given.part else None if given.parts else ()
-        wanted = Wanted(not given.part, parts, short=given.short, rehearsal=tuple(given.rehearsal))
+        wanted = WantedCopies(not given.part, parts, short=given.short, rehearsal=tuple(given.rehearsal))
         for copy in copies(compiled.score, wanted, Diagnostics()):
             copy_pages = pages_of(written(copy.score))
             is_part = copy.score.header.kind is CopyKind.PART

@@ -21,7 +21,7 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "properties"))
 from random_pieces import compiled_piece
 
 from cavata.diagnostics import Diagnostics, as_text
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.lilypond.engraving import Failure
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.score.score import CopyKind
@@ -43,7 +43,7 @@ def told(compiled: Compiled, wanted: tuple[str, ...] = ()) -> Iterator[str]:
     """Every fault of the copies of a piece whose names end so; of all of them where none is named."""
     assert compiled.score is not None, as_text(compiled.bag.ordered())
     parts = tuple(suffix[1:] for suffix in wanted if suffix) if wanted else None
-    for copy in copies(compiled.score, Wanted("" in wanted or not wanted, parts), Diagnostics()):
+    for copy in copies(compiled.score, WantedCopies("" in wanted or not wanted, parts), Diagnostics()):
         page = written(copy.score)
         for fault in faults(pages_of(page), page.header.kind is CopyKind.PART):
             yield f"{copy.suffix or 'score'}: {fault}"

@@ -17,7 +17,7 @@ from random import Random
 from random_pieces import linked, script_of_piece
 
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import compile_script, written
@@ -291,7 +291,7 @@ _IDS = re.compile(rb' id="[^"]*"')
 def outputs(score: Score) -> Iterator[tuple[str, bytes]]:
     """Every file by its name: MIDI, the MusicXML of the score and of each part, without ids, and what is engraved."""
     yield "midi", midi_bytes(score)
-    pages = [(copy.suffix, written(copy.score)) for copy in copies(score, Wanted(parts=None), Diagnostics())]
+    pages = [(copy.suffix, written(copy.score)) for copy in copies(score, WantedCopies(parts=None), Diagnostics())]
     for suffix, page in pages:
         for movement in page.movements:
             yield f"{movement.name}{suffix}", _IDS.sub(b"", musicxml_bytes(page, movement.name))

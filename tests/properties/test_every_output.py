@@ -20,7 +20,7 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "fuzz"))
 from grammar_scripts import grammar_script
 
 from cavata.diagnostics import Diagnostics, as_text
-from cavata.edition.copies import Wanted
+from cavata.edition.copies import WantedCopies
 from cavata.pipeline import Build, Compiled, build, compile_script
 
 FORCES = "language 2\nforces\n    flute = flute\n    piano = piano\n"
@@ -37,7 +37,7 @@ def compiled(text: str) -> Compiled:
 
 def outputs(result: Compiled, *formats: str) -> dict[str, bytes]:
     bag = Diagnostics()
-    files = build(result, Build(formats, Wanted(True, (), True, False, ()), "chance"), bag, lambda _: None)
+    files = build(result, Build(formats, WantedCopies(True, (), True, False, ()), "chance"), bag, lambda _: None)
     assert bag.ordered() == () or not bag.has_errors, as_text(bag.ordered())
     return {name: bytes(content) for name, content in files.items() if isinstance(content, bytes)}
 

@@ -20,7 +20,7 @@ from changed_sheets import places, unshared
 from edited_rows import SCRIPT, score_of, script_edited
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.kept_outputs import KeptOutputs
 from cavata.musicxml.document import document, musicxml_bytes
 from cavata.musicxml.single import Single, single
@@ -65,7 +65,7 @@ def files(score: Score, made: Made) -> dict[str, bytes]:
         return midi_bytes(score, perform(score, kept.performed) if performed else None)
 
     with KeptOutputs() as kept:
-        page = written(next(copies(score, Wanted(), Diagnostics())).score)
+        page = written(next(copies(score, WantedCopies(), Diagnostics())).score)
         found = {movement.name: kept.musicxml(page, movement.name) for movement in page.movements}
         return found | {
             f"{performed}.mid": kept.midi(score, performed, lambda performed=performed: make(performed))
@@ -74,7 +74,7 @@ def files(score: Score, made: Made) -> dict[str, bytes]:
 
 
 def fresh(score: Score) -> dict[str, bytes]:
-    page = written(next(copies(score, Wanted(), Diagnostics())).score)
+    page = written(next(copies(score, WantedCopies(), Diagnostics())).score)
     found = {movement.name: musicxml_bytes(page, movement.name) for movement in page.movements}
     return found | {f"{performed}.mid": midi_of(score, performed) for performed in (True, False)}
 
@@ -100,7 +100,7 @@ def some_values() -> tuple[Single, Score]:
     """What a MusicXML document is made of, and what a MIDI file is made of."""
     score = score_of(SCRIPT)
     assert score is not None
-    return single(written(next(copies(score, Wanted(), Diagnostics())).score), "first"), score
+    return single(written(next(copies(score, WantedCopies(), Diagnostics())).score), "first"), score
 
 
 def made_of(value: Single | Score) -> bytes:
@@ -204,7 +204,7 @@ def test_no_file_reads_what_no_key_can_hold(script: Path) -> None:
     score = compile_script(script).score
     if score is None or not score.movements:
         return
-    page = written(next(copies(score, Wanted(), Diagnostics())).score)
+    page = written(next(copies(score, WantedCopies(), Diagnostics())).score)
     values: list[Single | Score] = [score, *(single(page, movement.name) for movement in page.movements)]
     for value in values:
         _, seen = read_of(value)

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from rounds import everyday, rounds
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.edition.proof import proof_copy
 from cavata.lilypond.document import sheet_text
 from cavata.lilypond.sheets import Sheet, whole_sheet
@@ -67,7 +67,7 @@ def some_sheets() -> tuple[Sheet, ...]:
     """A score undivided, as sheets to be joined, and two of its parts."""
     compiled = compile_script(Path("watch.cavata"), "watch.cavata", SCRIPT)
     assert compiled.score is not None, compiled.bag.ordered()
-    made = [written(copy.score) for copy in copies(compiled.score, Wanted(parts=("reed", "drum")), Diagnostics())]
+    made = [written(copy.score) for copy in copies(compiled.score, WantedCopies(parts=("reed", "drum")), Diagnostics())]
     whole = whole_sheet(made[0])
     return (whole, replace(whole, whole=False, has_title=False), *(whole_sheet(copy) for copy in made[1:]))
 
@@ -155,7 +155,7 @@ def compiled(text: str, name: str = "watch.cavata") -> Compiled:
 def contents(made: Compiled, seen: frozenset[Field]) -> list[bytes]:
     """By these fields the score and two parts of it."""
     assert made.score is not None
-    found = copies(made.score, Wanted(parts=("reed", "drum")), Diagnostics())
+    found = copies(made.score, WantedCopies(parts=("reed", "drum")), Diagnostics())
     return [content(whole_sheet(written(copy.score)), seen) for copy in found]
 
 

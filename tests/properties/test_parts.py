@@ -12,7 +12,7 @@ from rounds import rounds
 from waiting_scripts import score_of, waiting_scripts
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Copy, Wanted, copies
+from cavata.edition.copies import Copy, WantedCopies, copies
 from cavata.edition.cues import CUE_BARS
 from cavata.music.event import Head
 from cavata.notate.notate import notate
@@ -24,7 +24,7 @@ scores = waiting_scripts().map(score_of)
 
 
 def parts_of(score: Score) -> list[Copy]:
-    return list(copies(score, Wanted(score=False, parts=None), Diagnostics()))
+    return list(copies(score, WantedCopies(score=False, parts=None), Diagnostics()))
 
 
 def written_pairs(score: Score) -> Iterator[tuple[Movement, WrittenMovement]]:
@@ -135,7 +135,7 @@ def _notes(movement: Movement, index: int) -> Notes:
 @given(scores, st.booleans())
 def test_a_rest_of_several_bars_covers_no_mark(score: Score, cues: bool) -> None:
     """Source: common practice. Players count from mark to mark."""
-    for copy in copies(score, Wanted(score=False, parts=None, cues=cues), Diagnostics()):
+    for copy in copies(score, WantedCopies(score=False, parts=None, cues=cues), Diagnostics()):
         for written in notate(copy.score).movements:
             for staff in written.parts[0].staves:
                 for place, bar in enumerate(staff.bars):

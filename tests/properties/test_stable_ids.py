@@ -22,7 +22,7 @@ from random_dress import compiled_dressed
 from random_pieces import compiled_piece
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.musicxml.document import musicxml_bytes
 from cavata.musicxml.ids import identified, ids_text, plain
 from cavata.notate.written import WrittenScore
@@ -234,7 +234,7 @@ def test_a_note_has_one_id_in_the_score_and_in_its_part() -> None:
     script = script_by_chance(random.Random(1))
     made = compile_script(Path("edited.cavata"), "edited.cavata", text=script.text())
     assert made.score is not None
-    wanted = Wanted(parts=None, cues=False)
+    wanted = WantedCopies(parts=None, cues=False)
     score, *parts = [struck(written(copy.score)) for copy in copies(made.score, wanted, made.bag)]
     assert len(parts) == 3
     assert {key: content for part in parts for key, content in part.items()} == score
@@ -251,7 +251,9 @@ def test_no_id_stands_twice_in_any_copy(maker: str, number: int) -> None:
     names = tuple(part.name for part in made.score.parts)
     pitched = tuple(part.name for part in made.score.parts if not part.instrument.unpitched)
     kinds = set()
-    for wanted in (Wanted(parts=names), Wanted(False, short=True), Wanted(False, rehearsal=pitched[:1])):
+    for wanted in (
+        WantedCopies(parts=names), WantedCopies(False, short=True), WantedCopies(False, rehearsal=pitched[:1])
+    ):
         for copy in copies(made.score, wanted, Diagnostics()):
             page = written(copy.score)
             ids = [identifier for movement in page.movements for _, identifier, _ in identified(movement)]

@@ -16,7 +16,7 @@ from xml.etree import ElementTree
 import pytest
 from compiling import score_from
 
-from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.edition.proof import proof_copy
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave, find_lilypond
@@ -131,7 +131,7 @@ def test_staves_are_as_high_in_musicxml_as_on_the_page() -> None:
     compiled = compile_script(GALLERY / "concerto.cavata")
     assert compiled.score is not None
     heights = set()
-    for copy in copies(compiled.score, Wanted(parts=("clarinet", "bass"), short=True), compiled.bag):
+    for copy in copies(compiled.score, WantedCopies(parts=("clarinet", "bass"), short=True), compiled.bag):
         page = written(copy.score)
         points = re.search(r"#\(set-global-staff-size ([\d.]+)\)", lilypond_text(page))
         assert points is not None

@@ -25,7 +25,7 @@ from test_reading_back import sounds_of, sounds_read_by_music21
 from waiting_scripts import score_of, waiting_scripts
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import Engraving
@@ -45,7 +45,7 @@ FEW = settings(
 
 
 def part_scores(score: Score) -> list[Score]:
-    return [copy.score for copy in copies(score, Wanted(score=False, parts=None), Diagnostics())]
+    return [copy.score for copy in copies(score, WantedCopies(score=False, parts=None), Diagnostics())]
 
 
 def without_cues(document: bytes) -> bytes:
@@ -157,7 +157,7 @@ def bassoon() -> tuple[WrittenScore, str]:
     if not isinstance(find_lilypond(), str):
         pytest.skip("LilyPond is not installed")
     score = piece("three-watches")
-    (copy,) = copies(score, Wanted(score=False, parts=("bassoon",)), Diagnostics())
+    (copy,) = copies(score, WantedCopies(score=False, parts=("bassoon",)), Diagnostics())
     page = notate(copy.score)
     engraved = engrave(lilypond_text(page), frozenset({"pdf"}))
     assert isinstance(engraved, Engraving)

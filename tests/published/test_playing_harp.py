@@ -17,7 +17,7 @@ from looking import checked, found, impossible_codes, line_of, score_of
 from patience import timed
 
 from cavata.instruments.harp_hands import is_one_hand, shared_between
-from cavata.instruments.harp_pedals import FAST, LEFT, Wanted
+from cavata.instruments.harp_pedals import FAST, LEFT, WantedStrings
 from cavata.instruments.harp_spelling import STRINGS, can_be, homophone, semitone_of, settings_for, spelled
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
 from cavata.playing.playing import looks
@@ -237,7 +237,7 @@ def test_of_chords_by_chance_many_are_not_there(size: int) -> None:
 # ---------------------------------------------------------------- the search over spellings
 
 
-def by_chance(seed: int, count: int) -> list[Wanted]:
+def by_chance(seed: int, count: int) -> list[WantedStrings]:
     """Notes and chords at a speed at which pedals are pressed."""
     by, now, found = Random(seed), Fraction(0), []
     step = by.choice([Fraction(1, 16), Fraction(1, 8), Fraction(1, 4)])
@@ -245,12 +245,12 @@ def by_chance(seed: int, count: int) -> list[Wanted]:
         size = by.choice([1, 1, 1, 2, 3])
         near = [(by.randrange(4) + 4 * place) % 12 for place in range(size)]
         end = now + step * by.choice([Fraction(1), Fraction(2), Fraction(1, 2)])
-        found += [Wanted(now, end, (by.choice(STRINGS[note]),)) for note in dict.fromkeys(near)]
+        found += [WantedStrings(now, end, (by.choice(STRINGS[note]),)) for note in dict.fromkeys(near)]
         now += step * by.choice([1, 1, 1, 2])
     return found
 
 
-def cost(wanted: list[Wanted]) -> tuple[int, int]:
+def cost(wanted: list[WantedStrings]) -> tuple[int, int]:
     """Plainly: changes without time, and changes."""
     pressed = changes = 0
     last: dict[int, tuple[int, Fraction, Fraction]] = {}
@@ -273,14 +273,14 @@ def cost(wanted: list[Wanted]) -> tuple[int, int]:
     return pressed, changes
 
 
-def every_spelling(wanted: list[Wanted]) -> list[list[Wanted]]:
-    found: list[list[Wanted]] = [[]]
+def every_spelling(wanted: list[WantedStrings]) -> list[list[WantedStrings]]:
+    found: list[list[WantedStrings]] = [[]]
     for onset in dict.fromkeys(want.onset for want in wanted):
         here = [want for want in wanted if want.onset == onset]
         strings = [STRINGS[semitone_of(want.letters[0])] for want in here]
         choices = [choice for choice in product(*strings) if len({letter for letter, _ in choice}) == len(choice)]
         found = [
-            [*before, *(Wanted(w.onset, w.end, (string,)) for w, string in zip(here, choice, strict=True))]
+            [*before, *(WantedStrings(w.onset, w.end, (string,)) for w, string in zip(here, choice, strict=True))]
             for before in found for choice in choices
         ]  # fmt: skip
     return found
@@ -301,7 +301,7 @@ def test_a_change_may_be_worth_a_few_notes_that_are_taken_otherwise(seed: int) -
     """As a player reads: the least of three times the changes and the notes that are not taken as they are written."""
     wanted = by_chance(seed + 1000, 4)
 
-    def read(spelling: list[Wanted]) -> tuple[int, int]:
+    def read(spelling: list[WantedStrings]) -> tuple[int, int]:
         pressed, changes = cost(spelling)
         return pressed, 3 * changes + sum(one != other for one, other in zip(spelling, wanted, strict=True))
 
@@ -318,7 +318,7 @@ def test_the_best_spelling_is_found_fifty_times_as_fast_as_by_all() -> None:
 
 
 def test_a_note_keeps_its_string_where_another_gains_nothing() -> None:
-    scale = [Wanted(Fraction(n), Fraction(n + 1), ((n % 7, 0),)) for n in range(14)]
+    scale = [WantedStrings(Fraction(n), Fraction(n + 1), ((n % 7, 0),)) for n in range(14)]
     assert spelled(scale).wanted == tuple(scale) and spelled(scale).changes == 0
 
 

@@ -27,7 +27,7 @@ sys.path.append(str(Path(__file__).resolve().parent.parent / "properties"))
 from random_pieces import compiled_piece
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.edition.struck import with_struck_notes
 from cavata.foreign.score_file import open_score
 from cavata.musicxml.document import musicxml_bytes
@@ -228,7 +228,7 @@ def test_files_have_names_of_their_own() -> None:
     made = compile_script(Path("days.cavata"), "days.cavata", text=FORMS)
 
     def files(*formats: str, movement: str | None = None) -> list[str]:
-        order = Build(formats, Wanted(parts=None), "days", movement=movement)
+        order = Build(formats, WantedCopies(parts=None), "days", movement=movement)
         return list(build(made, order, made.bag, lambda said: None))
 
     assert files("musicxml") == [
@@ -251,7 +251,7 @@ def test_titles_are_seen_in_other_programs() -> None:
     assert (head.title, head.composer) == ("Three Days", "A. Lind")
     score = compile_script(Path("days.cavata"), "days.cavata", text=PIECE).score
     assert score is not None
-    part = next(copy.score for copy in copies(score, Wanted(False, parts=("horn",)), Diagnostics()))
+    part = next(copy.score for copy in copies(score, WantedCopies(False, parts=("horn",)), Diagnostics()))
     first = etree.fromstring(musicxml_bytes(written(part), "first"))
     credits = {credit.findtext("credit-type"): credit for credit in first.findall("credit")}
     assert list(credits) == ["part name", "title", "composer", "movement title"]

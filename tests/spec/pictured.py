@@ -14,7 +14,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.notate.text import score_text
 from cavata.notate.written import WrittenScore
@@ -76,7 +76,7 @@ def page_of(name: str, compiled: Compiled) -> WrittenScore:
     assert compiled.score is not None, name
     if name != PART:
         return written(full_score(compiled.score))
-    (copy,) = copies(compiled.score, Wanted(score=False, parts=(READER,)), Diagnostics())
+    (copy,) = copies(compiled.score, WantedCopies(score=False, parts=(READER,)), Diagnostics())
     return written(copy.score)
 
 

@@ -8,7 +8,7 @@ import pytest
 from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.edition.cues import LONG_WAIT_BARS, LONG_WAIT_SECONDS
 from cavata.lilypond.document import lilypond_text
 from cavata.notate.notate import notate
@@ -28,7 +28,7 @@ def piece(*rows: str, forces: str = FORCES, head: str = "") -> Score:
 
 
 def part(score: Score, name: str, cues: bool = True) -> Score:
-    (copy,) = copies(score, Wanted(score=False, parts=(name,), cues=cues), Diagnostics())
+    (copy,) = copies(score, WantedCopies(score=False, parts=(name,), cues=cues), Diagnostics())
     return copy.score
 
 

@@ -210,14 +210,14 @@ def test_a_trial_changes_nothing(script: Path) -> None:
 
 
 def test_copies_are_those_of_a_build(script: Path) -> None:
-    from cavata.edition.copies import Wanted, copies
+    from cavata.edition.copies import WantedCopies, copies
 
     state = Desk(script).save()
     assert state.copies() == ("score", "short", "part:violin", "part:cello")
     assert state.score is not None
     from cavata.notate.notate import notate
 
-    made = copies(state.score, Wanted(parts=None, short=True), state.compiled.bag)
+    made = copies(state.score, WantedCopies(parts=None, short=True), state.compiled.bag)
     for name, copy in zip(state.copies(), made, strict=True):
         assert state.written(name) == notate(copy.score)
         assert state.written(name) is state.written(name)

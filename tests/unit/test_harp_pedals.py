@@ -12,7 +12,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cavata.edition.short_score import short_score
-from cavata.instruments.harp_pedals import ENOUGH, FAST, LEFT, PEDALS, RIGHT, PedalSetting, Wanted, most_time, pedaling
+from cavata.instruments.harp_pedals import (
+    ENOUGH,
+    FAST,
+    LEFT,
+    PEDALS,
+    RIGHT,
+    PedalSetting,
+    WantedStrings,
+    most_time,
+    pedaling,
+)
 from cavata.lilypond.document import lilypond_text
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch_class
 from cavata.musicxml.document import musicxml_bytes
@@ -22,12 +32,12 @@ from cavata.pipeline import written
 NATURAL: PedalSetting = (0, 0, 0, 0, 0, 0, 0)
 
 
-def struck(*chords: str, seconds: F = F(1, 2)) -> list[Wanted]:
+def struck(*chords: str, seconds: F = F(1, 2)) -> list[WantedStrings]:
     """Chords of pitch classes, each so many seconds long."""
     found = []
     for number, names in enumerate(chords):
         letters = tuple((tone.letter, tone.alter) for tone in map(parse_pitch_class, names.split()))
-        found.append(Wanted(number * seconds, (number + 1) * seconds, letters))
+        found.append(WantedStrings(number * seconds, (number + 1) * seconds, letters))
     return found
 
 
@@ -62,14 +72,14 @@ def test_one_order_only_leaves_time() -> None:
 
 
 @st.composite
-def music(draw: st.DrawFn) -> list[Wanted]:
+def music(draw: st.DrawFn) -> list[WantedStrings]:
     """Notes of seven letters with accidentals, half a second each."""
     notes = draw(st.lists(st.tuples(st.integers(0, 6), st.integers(-1, 1)), min_size=1, max_size=12))
-    return [Wanted(F(n, 2), F(n + 1, 2), (note,)) for n, note in enumerate(notes)]
+    return [WantedStrings(F(n, 2), F(n + 1, 2), (note,)) for n, note in enumerate(notes)]
 
 
 @given(music())
-def test_as_few_changes_as_the_spelling_allows(found: list[Wanted]) -> None:
+def test_as_few_changes_as_the_spelling_allows(found: list[WantedStrings]) -> None:
     """A letter that comes with another accidental needs a change, and nothing else does; every string is in tune."""
     made = pedaling(found, NATURAL)
     last: dict[int, int] = {}
@@ -85,7 +95,7 @@ def test_as_few_changes_as_the_spelling_allows(found: list[Wanted]) -> None:
 
 
 @given(music())
-def test_one_pedal_a_foot_at_once(found: list[Wanted]) -> None:
+def test_one_pedal_a_foot_at_once(found: list[WantedStrings]) -> None:
     """The rule: sites.siba.fi, "Pedaling"."""
     made = pedaling(found, NATURAL)
     for foot in (LEFT, RIGHT):
@@ -118,14 +128,14 @@ def test_two_pedals_of_one_foot_share_the_time() -> None:
 
 
 def test_change_soon_before_its_note_where_there_is_time() -> None:
-    made = pedaling([Wanted(F(0), F(1), ((3, 0),)), Wanted(F(60), F(61), ((3, 1),))], NATURAL)
+    made = pedaling([WantedStrings(F(0), F(1), ((3, 0),)), WantedStrings(F(60), F(61), ((3, 1),))], NATURAL)
     assert [(change.begins, change.time) for change in made.changes] == [(F(56), ENOUGH)]
 
 
 @pytest.mark.parametrize(("low", "until", "begins"), [(0, 6, 2), (1, 6, 3), (1, 3, 2), (1, 30, 26)])
 def test_pedal_waits_for_a_low_string_that_rings(low: int, until: int, begins: int) -> None:
     """Wire rings for seconds, from memory: three of them are waited for, if a second is left for the change."""
-    found = [Wanted(F(0), F(1), ((4, 0),), low), Wanted(F(until), F(until + 1), ((4, 1),))]
+    found = [WantedStrings(F(0), F(1), ((4, 0),), low), WantedStrings(F(until), F(until + 1), ((4, 1),))]
     assert [(change.begins, change.time) for change in pedaling(found, NATURAL).changes] == [(begins, ENOUGH)]
 
 

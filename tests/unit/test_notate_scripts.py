@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from cavata.diagnostics import Diagnostics, as_text
-from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.hands import pedal_lines
 from cavata.notate.notate import notate
@@ -38,7 +38,7 @@ def score_of(forces: str, music: str, tail: str = "") -> Score:
 
 
 def part_of(score: Score, name: str) -> WrittenScore:
-    (copy,) = copies(score, Wanted(score=False, parts=(name,)), Diagnostics())
+    (copy,) = copies(score, WantedCopies(score=False, parts=(name,)), Diagnostics())
     return written(copy.score)
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from cavata.cli.main import main
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.engraving import Engraving
 from cavata.lilypond.part_pages import layout_of, without_reports
@@ -48,7 +48,7 @@ def part(bars: int, rests: dict[int, int], tempo: int = 60) -> WrittenScore:
     )
     score = compile_script(Path("turning.cavata"), text=text).score
     assert score is not None
-    (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())
+    (copy,) = copies(score, WantedCopies(score=False, parts=None), Diagnostics())
     return notate(copy.score)
 
 
@@ -99,7 +99,7 @@ def test_page_may_be_turned_after_a_movement_unless_the_next_follows_at_once(
     )
     score = compile_script(Path("turning.cavata"), text=text).score
     assert score is not None
-    (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())
+    (copy,) = copies(score, WantedCopies(score=False, parts=None), Diagnostics())
     assert notate(copy.score).movements[0].frames[-1].may_turn is may_turn
 
 
@@ -191,7 +191,7 @@ def test_a_bar_of_free_time_over_several_systems_counts_with_all_of_them() -> No
     text = "language 2\nforces\n    flute = flute\ncadenza alone\n    flute: notes(1/4 C5 D5 E5 F5) x 2\n"
     score = compile_script(Path("turning.cavata"), text=text).score
     assert score is not None
-    (copy,) = copies(score, Wanted(score=False, parts=None), Diagnostics())
+    (copy,) = copies(score, WantedCopies(score=False, parts=None), Diagnostics())
     page = notate(copy.score)
     halves = (Fraction(0), Fraction(1)), (Fraction(1), Fraction(2))
     systems = tuple(SetSystem(number, *half, 90.0) for number, half in enumerate(halves, start=1))

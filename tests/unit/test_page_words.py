@@ -18,7 +18,7 @@ from xml.etree import ElementTree
 import pytest
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.edition.proof import proof_copy
 from cavata.edition.title_page import title_page
 from cavata.instruments.instrument import PageLanguage
@@ -115,7 +115,7 @@ def scores(language: PageLanguage) -> dict[str, Score]:
     """Every kind of copy of the script, by its suffix."""
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=SCRIPT.replace("LANGUAGE", language.value))
     assert compiled.score is not None and compiled.plan is not None, compiled.bag.ordered()
-    wanted = Wanted(parts=None, short=True, rehearsal=("cl",))
+    wanted = WantedCopies(parts=None, short=True, rehearsal=("cl",))
     made = {copy.suffix: copy.score for copy in copies(compiled.score, wanted, Diagnostics())}
     return made | {"-proof": proof_copy(made[""], compiled.plan)}
 

@@ -16,7 +16,7 @@ import music21
 import pytest
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies
+from cavata.edition.copies import WantedCopies, copies
 from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave, find_lilypond
 from cavata.lilypond.engraving import Engraving
@@ -46,7 +46,7 @@ def pages(rows: dict[str, str], times: int = 4) -> dict[str, WrittenScore]:
     said = "".join(f'    {word} "{text}"\n' for word, text in rows.items())
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=SCRIPT.format(rows=said, times=times))
     assert compiled.score is not None, compiled.bag.ordered()
-    made = copies(compiled.score, Wanted(parts=None), Diagnostics())
+    made = copies(compiled.score, WantedCopies(parts=None), Diagnostics())
     return {copy.suffix: notate(copy.score) for copy in made}
 
 

@@ -22,7 +22,7 @@ from hypothesis import given, settings
 from rounds import rounds
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted
+from cavata.edition.copies import WantedCopies
 from cavata.perform import touch
 from cavata.perform.perform import perform
 from cavata.pipeline import Build, build, compile_script
@@ -341,7 +341,7 @@ def test_families_have_files_in_which_no_two_sounds_share_a_channel() -> None:
     compiled_piece = compile_script(folder("examples") / "gallery/orchestra_and_choir.cavata")
     score = compiled_piece.score
     assert score is not None and sum(not part.instrument.unpitched for part in score.parts) > 15
-    order = Build(("midi",), Wanted(True, (), True, False, ()), "piece")
+    order = Build(("midi",), WantedCopies(True, (), True, False, ()), "piece")
     files = build(compiled_piece, order, Diagnostics(), lambda words: None)
     suffixes = families(score.parts)
     assert set(files) == {"piece.mid", *(f"piece.{suffix}.mid" for suffix in suffixes)}
@@ -359,7 +359,7 @@ def test_families_have_files_in_which_no_two_sounds_share_a_channel() -> None:
 def test_strict_time_is_the_score_itself() -> None:
     made = compile_script(folder("examples") / "piano/lamplight.cavata")
     assert made.score is not None
-    order = Build(("midi",), Wanted(True, (), True, False, ()), "piece")
+    order = Build(("midi",), WantedCopies(True, (), True, False, ()), "piece")
     strict = build(made, replace(order, strict_time=True), Diagnostics(), lambda words: None)["piece.mid"]
     performed = build(made, order, Diagnostics(), lambda words: None)["piece.mid"]
     assert strict == midi_bytes(made.score) and performed == midi_bytes(made.score, perform(made.score)) != strict

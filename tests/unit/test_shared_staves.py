@@ -12,7 +12,7 @@ import pytest
 from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.edition.instrumentation import forces_list
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
@@ -238,9 +238,9 @@ def test_set_of_percussion_is_one_players_part() -> None:
     """Each instrument is there alone too, but only for who asks for it."""
     score = score_from("language 2\n" + BATTERY)
     bag = Diagnostics()
-    assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=None), bag)] == ["-battery"]
-    assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=("bell",)), bag)] == ["-bell"]
-    (whole,) = copies(score, Wanted(score=False, parts=("battery",)), bag)
+    assert [copy.suffix for copy in copies(score, WantedCopies(score=False, parts=None), bag)] == ["-battery"]
+    assert [copy.suffix for copy in copies(score, WantedCopies(score=False, parts=("bell",)), bag)] == ["-bell"]
+    (whole,) = copies(score, WantedCopies(score=False, parts=("battery",)), bag)
     text = lilypond_text(written(whole.score))
     assert all(f'"{name}"' in text for name in ("Trgl.", "Tamb.", "B. D.")) and not bag.ordered()
 
@@ -257,9 +257,9 @@ MALLETS = (
 def test_percussion_under_one_name_is_one_players_part() -> None:
     """With pitch and without; the other instrument's bars are no rests to be counted."""
     score, bag = score_from("language 2\n" + MALLETS), Diagnostics()
-    made = {copy.suffix: copy.score for copy in copies(score, Wanted(score=False, parts=None), bag)}
+    made = {copy.suffix: copy.score for copy in copies(score, WantedCopies(score=False, parts=None), bag)}
     assert list(made) == ["-flute", "-second"] and not bag.ordered()
-    assert [copy.suffix for copy in copies(score, Wanted(score=False, parts=("drum",)), bag)] == ["-drum"]
+    assert [copy.suffix for copy in copies(score, WantedCopies(score=False, parts=("drum",)), bag)] == ["-drum"]
     part = written(made["-second"])
     assert part.header.reader == "Percussion 2"
     counted = [[bar.rest_bars for bar in each.staves[0].bars] for each in part.movements[0].parts]

@@ -10,7 +10,7 @@ from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition import instrumentation as tables
-from cavata.edition.copies import Wanted, copies, full_score
+from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.edition.title_page import length_of_movement, length_of_piece, title_page
 from cavata.instruments.table import instruments
@@ -20,7 +20,7 @@ from cavata.pipeline import written
 from cavata.score.percussionists import percussionists
 from cavata.score.score import Score
 
-EVERYTHING = Wanted(parts=None, short=True, rehearsal=("p0",))
+EVERYTHING = WantedCopies(parts=None, short=True, rehearsal=("p0",))
 STRINGS = "violins, violins, violas, cellos, double basses"
 
 

@@ -21,7 +21,7 @@ from cavata.cli.arguments import (
 )
 from cavata.cli.speaking import MANNER, Progress, report_unwritten, tell
 from cavata.diagnostics import Diagnostics
-from cavata.edition.copies import Wanted
+from cavata.edition.copies import WantedCopies
 from cavata.files import Content, write_together
 from cavata.lilypond.press import AT_ONCE
 from cavata.names.paper import PAPERS, Paper, find_paper
@@ -185,7 +185,7 @@ def _order(arguments: argparse.Namespace, stem: str) -> Build:
     return Build(
         formats=wanted,
         practice=practice,
-        copies=Wanted(whole, parts, arguments.cues, arguments.short, tuple(arguments.rehearsal)),
+        copies=WantedCopies(whole, parts, arguments.cues, arguments.short, tuple(arguments.rehearsal)),
         stem=stem,
         movement=arguments.movement,
         paper=arguments.paper,

@@ -49,7 +49,7 @@ def errata(versions: Together, bag: Diagnostics, say: Callable[[str], None]) -> 
 
 def _pages(score: Score, parts: Sequence[str], say: Callable[[str], None]) -> dict[str, BarPages]:
     """On which page each bar stands in the score, under an empty name, and in each part."""
-    from cavata.edition.copies import Wanted, copies
+    from cavata.edition.copies import WantedCopies, copies
     from cavata.lilypond.copies import Engravers
     from cavata.lilypond.part_pages import bar_pages, begin_again
     from cavata.lilypond.press import usual_at_once
@@ -57,7 +57,7 @@ def _pages(score: Score, parts: Sequence[str], say: Callable[[str], None]) -> di
     from cavata.score.score import CopyKind
 
     known = {part.name for part in score.parts}
-    wanted = Wanted(parts=tuple(part for part in parts if part in known))
+    wanted = WantedCopies(parts=tuple(part for part in parts if part in known))
     with Engravers(frozenset(("svg",)), usual_at_once(), say=say) as in_one, \
             Engravers(frozenset(("pdf",)), usual_at_once(), say=say) as as_built:  # fmt: skip
         begun = []

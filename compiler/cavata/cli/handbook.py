@@ -88,7 +88,7 @@ def _pages(arguments: argparse.Namespace, progress: Progress, bag: Diagnostics) 
 
 def _sounds(progress: Progress, bag: Diagnostics) -> dict[str, bytes]:
     """The pieces of the gallery as MP3 files."""
-    from cavata.edition.copies import Wanted
+    from cavata.edition.copies import WantedCopies
     from cavata.handbook.handbook import scripts
     from cavata.pipeline import Build, build, compile_script
     from cavata.score.clock import length
@@ -99,7 +99,7 @@ def _sounds(progress: Progress, bag: Diagnostics) -> dict[str, bytes]:
         compiled = compile_script(path)
         if compiled.score is None or sum(map(length, compiled.score.movements)) > LONGEST:
             continue
-        order = Build(("mp3",), Wanted(), path.stem)
+        order = Build(("mp3",), WantedCopies(), path.stem)
         for content in build(compiled, order, bag, lambda _: None).values():
             found[name] = content if isinstance(content, bytes) else b"".join(content)
     return found

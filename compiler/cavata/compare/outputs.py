@@ -74,10 +74,10 @@ def _are_printed_alike(old: Score, new: Score) -> bool:
 
 
 def _pages(score: Score) -> Iterator[tuple[str, WrittenScore]]:
-    from cavata.edition.copies import Wanted, copies
+    from cavata.edition.copies import WantedCopies, copies
     from cavata.notate.notate import notate
 
-    for copy in copies(score, Wanted(parts=None), Diagnostics()):
+    for copy in copies(score, WantedCopies(parts=None), Diagnostics()):
         yield copy.suffix, notate(copy.score)
 
 

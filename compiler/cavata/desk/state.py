@@ -121,10 +121,10 @@ class State:
 
 def copy_of(copy: str, score: Score, kept: KeptReductions | None = None) -> Score:
     """One of `State.copies`, not yet notated."""
-    from cavata.edition.copies import Wanted, copies
+    from cavata.edition.copies import WantedCopies, copies
 
     parts = (copy.removeprefix(PART),) if copy.startswith(PART) else ()
-    wanted = Wanted(score=copy == SCORE, short=copy == SHORT, parts=parts)
+    wanted = WantedCopies(score=copy == SCORE, short=copy == SHORT, parts=parts)
     return next(copies(score, wanted, Diagnostics(), kept)).score
 
 

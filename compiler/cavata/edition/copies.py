@@ -35,7 +35,7 @@ class Copy:
 
 
 @record
-class Wanted:
+class WantedCopies:
     """Which copies are asked for."""
 
     score: bool = True
@@ -51,7 +51,7 @@ class Wanted:
 
 
 def copies(
-    score: Score, wanted: Wanted, bag: Diagnostics, kept: KeptReductions | None = None
+    score: Score, wanted: WantedCopies, bag: Diagnostics, kept: KeptReductions | None = None
 ) -> Iterator[Copy]:
     """The copies asked for, the full score first, then the parts in score order. What is `kept` of the short score from
     the time before is not reduced again."""
@@ -64,7 +64,7 @@ def copies(
     yield from _parts(score, wanted, bag)
 
 
-def _parts(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
+def _parts(score: Score, wanted: WantedCopies, bag: Diagnostics) -> Iterator[Copy]:
     """A part for each player; the percussion of one is one, unless one of its instruments is asked for."""
     known = players_of(score)
     single = {part.name: (score, (index,), None) for index, part in enumerate(score.parts) if part.name not in known}

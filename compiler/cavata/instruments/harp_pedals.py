@@ -50,7 +50,7 @@ def from_the_left(setting: Sequence[int]) -> tuple[PitchClass, ...]:
 
 
 @record
-class Wanted:
+class WantedStrings:
     """Strings that are struck at one moment, and the moment up to which they sound as they are."""
 
     onset: Fraction
@@ -110,7 +110,7 @@ class Pedaling:
         return setting_of(now)
 
 
-def pedaling(wanted: Sequence[Wanted], usual: PedalSetting) -> Pedaling:
+def pedaling(wanted: Sequence[WantedStrings], usual: PedalSetting) -> Pedaling:
     """How the pedals are moved for some strings in order of onset; those never struck stand as is `usual`."""
     first = list(usual)
     impossible: list[Impossible] = []
@@ -158,7 +158,7 @@ class _Needed:
     """From then on no low string of the letter rings."""
 
 
-def _uses(wanted: Sequence[Wanted], letter: int, impossible: list[Impossible]) -> Iterator[_Use]:
+def _uses(wanted: Sequence[WantedStrings], letter: int, impossible: list[Impossible]) -> Iterator[_Use]:
     """Where a letter is struck, once a moment; what cannot be is left out and told."""
     onset: Fraction | None = None
     last = 0

@@ -22,7 +22,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, product
 
-from cavata.instruments.harp_pedals import FAST, FLAT, LEFT, SHARP, PedalSetting, Wanted
+from cavata.instruments.harp_pedals import FAST, FLAT, LEFT, SHARP, PedalSetting, WantedStrings
 from cavata.music.pitch import LETTERS, NATURAL_SEMITONES
 from cavata.record import record, replace
 
@@ -61,7 +61,7 @@ _IS_LEFT = tuple(letter in LEFT for letter in LETTERS)
 class HarpSpelling:
     """How a harp's notes are taken."""
 
-    wanted: tuple[Wanted, ...]
+    wanted: tuple[WantedStrings, ...]
     """One for each that was given, in the same order; those of moments that cannot be are as they were written."""
     impossible: tuple[Fraction, ...]
     """Onsets of moments that no setting gives."""
@@ -137,7 +137,7 @@ class _Way:
         self.before, self.chosen = before, chosen
 
 
-def spelled(wanted: Sequence[Wanted], worth: int | None = None) -> HarpSpelling:
+def spelled(wanted: Sequence[WantedStrings], worth: int | None = None) -> HarpSpelling:
     """How notes in order of onset are best taken.
 
     With `worth` a change that is spared is worth so many notes that are taken otherwise than they are written; without
@@ -148,7 +148,7 @@ def spelled(wanted: Sequence[Wanted], worth: int | None = None) -> HarpSpelling:
     moments = [_moment(group, price) for group in groups]
     last = _best(moments)
     chosen = _chosen(last, len(moments))
-    found: list[Wanted] = []
+    found: list[WantedStrings] = []
     for moment, group, choice in zip(moments, groups, chosen, strict=True):
         taken = dict(zip(moment.semitones, choice or moment.written, strict=True))
         for want in group:
@@ -172,7 +172,7 @@ def _count(chosen: Iterable[tuple[String, ...]]) -> int:
     return changes
 
 
-def _moment(group: Sequence[Wanted], price: int) -> _Moment:
+def _moment(group: Sequence[WantedStrings], price: int) -> _Moment:
     notes: dict[int, tuple[String, float]] = {}
     for want in group:
         end = float(want.end)

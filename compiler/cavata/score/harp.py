@@ -21,7 +21,7 @@ from cavata.instruments.harp_pedals import (
     PedalChange,
     Pedaling,
     PedalSetting,
-    Wanted,
+    WantedStrings,
     pedaling,
     setting_of,
 )
@@ -62,13 +62,15 @@ def harp_pedaling(movement: Movement, staves: Sequence[Staff], repeats: bool = T
     return pedaling(harp_wanted(movement, staves, repeats), usual_setting(movement))
 
 
-def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> list[Wanted]:
+def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> list[WantedStrings]:
     """What the notes of a movement want of the strings, in order of onset, as `harp_pedaling` lays it out."""
     found = _wanted(movement, staves)
     return _in_seconds(movement, [*found, *(_going_back(movement, found) if repeats else ())])
 
 
-def wanted_otherwise(movement: Movement, staves: Sequence[Staff], taken: Sequence[Wanted]) -> list[Wanted]:
+def wanted_otherwise(
+    movement: Movement, staves: Sequence[Staff], taken: Sequence[WantedStrings]
+) -> list[WantedStrings]:
     """The same, repeats included, where notes are taken on other strings than they are written on.
 
     `taken` is what `harp_wanted` gives without repeats, with other letters.
@@ -80,10 +82,12 @@ def wanted_otherwise(movement: Movement, staves: Sequence[Staff], taken: Sequenc
     return _in_seconds(movement, [*found, *_going_back(movement, found)])
 
 
-def _in_seconds(movement: Movement, found: Iterable[_Struck]) -> list[Wanted]:
+def _in_seconds(movement: Movement, found: Iterable[_Struck]) -> list[WantedStrings]:
     clock = Clock(movement)
     return [
-        Wanted(clock.between(Fraction(0), max(Fraction(0), onset)), clock.between(Fraction(0), end), letters, low)
+        WantedStrings(
+            clock.between(Fraction(0), max(Fraction(0), onset)), clock.between(Fraction(0), end), letters, low
+        )
         for onset, end, letters, low in sorted(found)
     ]  # fmt: skip
 

@@ -22,7 +22,7 @@ from cavata.instruments.harp_pedals import (
     PedalChange,
     Pedaling,
     PedalSetting,
-    Wanted,
+    WantedStrings,
     from_the_left,
     pedaling,
     setting_of,
@@ -70,10 +70,10 @@ _GUESS = "spell a note as another string has it, as Db for C#; the page has the 
 class Plan:
     """What the feet do, as the notes are spelled and as they would best be."""
 
-    wanted: tuple[Wanted, ...]
+    wanted: tuple[WantedStrings, ...]
     written: Pedaling
     best: HarpSpelling
-    played: tuple[Wanted, ...]
+    played: tuple[WantedStrings, ...]
     """As they are best taken; as they are written where a glissando sounds the strings as they stand."""
 
     def taken(
@@ -95,7 +95,7 @@ def plan_of(line: Line) -> Plan:
     return _plan(line, *_as_written(line))
 
 
-def _plan(line: Line, wanted: tuple[Wanted, ...], made: Pedaling) -> Plan:
+def _plan(line: Line, wanted: tuple[WantedStrings, ...], made: Pedaling) -> Plan:
     best = _best(wanted)
     played = wanted if any(event.event.marks.glides for event in line.events) else best.wanted
     return Plan(wanted, made, best, played)
@@ -108,19 +108,19 @@ def _feet(line: Line, plan: Plan) -> Pedaling:
 
 
 @lru_cache(maxsize=16)
-def _moved(wanted: tuple[Wanted, ...], usual: PedalSetting) -> Pedaling:
+def _moved(wanted: tuple[WantedStrings, ...], usual: PedalSetting) -> Pedaling:
     """How pedals are moved: worked out once, for what is found of a movement and for its plan."""
     return pedaling(wanted, usual)
 
 
-def _as_written(line: Line) -> tuple[tuple[Wanted, ...], Pedaling]:
+def _as_written(line: Line) -> tuple[tuple[WantedStrings, ...], Pedaling]:
     """What the notes want of the strings, and what the feet do for it."""
     wanted = tuple(harp_wanted(line.movement, line.staves, repeats=False))
     return wanted, _moved(wanted, usual_setting(line.movement))
 
 
 @lru_cache(maxsize=16)
-def _best(wanted: tuple[Wanted, ...]) -> HarpSpelling:
+def _best(wanted: tuple[WantedStrings, ...]) -> HarpSpelling:
     """How the notes are best taken: searched for once, for what is found of a movement and for its plan."""
     return spelled(wanted, WORTH)
 

@@ -13,7 +13,7 @@ from cavata.diagnostics import Diagnostics, as_text
 from cavata.names.loader import load
 from cavata.pipeline import compile_script
 from cavata.revise.changes import ChangeSort, in_tree
-from cavata.revise.fit import Aim, FitLimits, FoundWays, Way, fitting
+from cavata.revise.fit import Aim, FitLimits, FitWay, FoundWays, fitting
 from cavata.revise.fit_shown import edits_of
 from cavata.score.clock import length
 from cavata.syntax import tree as t
@@ -76,7 +76,7 @@ def seconds(least: int, most: int = 0, movement: str = "") -> Aim:
     return Aim(Fraction(least), Fraction(most or least), movement)
 
 
-def rewritten(text: str, way: Way) -> str:
+def rewritten(text: str, way: FitWay) -> str:
     return applied(text, edits_of(way.outcome.changes))
 
 

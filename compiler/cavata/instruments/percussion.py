@@ -33,7 +33,7 @@ class With(Enum):
 
 
 @record
-class Way:
+class PlayingWay:
     """How one instrument is played."""
 
     hands: int
@@ -45,21 +45,22 @@ class Way:
     """Whether it can be rolled or shaken for as long as its note lasts."""
 
 
-_DRUM, _SOFT, _TRIANGLE = Way(1, With.STICKS), Way(1, With.SOFT), Way(1, With.METAL)
-_HANDS, _HELD, _SHAKEN = Way(1, With.HANDS), Way(2, With.ITSELF), Way(1, With.ITSELF)
-_SINGLE, _HAMMER = Way(2, With.ITSELF, rolls=False), Way(1, With.HAMMER)
+_DRUM, _SOFT, _TRIANGLE = PlayingWay(1, With.STICKS), PlayingWay(1, With.SOFT), PlayingWay(1, With.METAL)
+_HANDS, _HELD, _SHAKEN = PlayingWay(1, With.HANDS), PlayingWay(2, With.ITSELF), PlayingWay(1, With.ITSELF)
+_SINGLE, _HAMMER = PlayingWay(2, With.ITSELF, rolls=False), PlayingWay(1, With.HAMMER)
 WAYS = {
     "triangle": _TRIANGLE, "finger cymbals": _SINGLE, "sleigh bells": _SHAKEN, "bell tree": _TRIANGLE,
     "wind chimes": _SHAKEN, "cowbell": _DRUM, "agogo bells": _DRUM, "anvil": _HAMMER, "brake drum": _HAMMER,
     "claves": _HELD, "castanets": _SHAKEN, "wood block": _DRUM, "temple blocks": _DRUM, "log drum": _SOFT,
-    "whip": _SINGLE, "ratchet": _HELD, "hammer": Way(2, With.ITSELF, 2, rolls=False), "maracas": _HELD, "guiro": _HELD,
-    "cabasa": _HELD, "shaker": _SHAKEN, "sandpaper blocks": Way(2, With.ITSELF, 2), "rainstick": _HELD,
+    "whip": _SINGLE, "ratchet": _HELD, "hammer": PlayingWay(2, With.ITSELF, 2, rolls=False), "maracas": _HELD,
+    "guiro": _HELD,
+    "cabasa": _HELD, "shaker": _SHAKEN, "sandpaper blocks": PlayingWay(2, With.ITSELF, 2), "rainstick": _HELD,
     "vibraslap": _SINGLE, "wind machine": _SHAKEN, "thunder sheet": _SHAKEN, "siren": _SHAKEN, "whistle": _SHAKEN,
     "lions roar": _HELD, "tambourine": _HELD, "bongos": _HANDS, "congas": _HANDS, "timbales": _DRUM, "cajon": _HANDS,
     "snare drum": _DRUM, "field drum": _DRUM, "tabor": _DRUM, "tom toms": _DRUM, "tenor drum": _DRUM, "taiko": _DRUM,
     "rute": _DRUM, "hi hat": _DRUM, "suspended cymbal": _SOFT, "sizzle cymbal": _SOFT, "Chinese cymbal": _SOFT,
-    "ride cymbal": _DRUM, "splash cymbal": _DRUM, "cymbals": Way(2, With.ITSELF, 2), "gong": _SOFT, "tam tam": _SOFT,
-    "bass drum": _SOFT, "drum set": Way(1, With.ANY), "percussion": Way(1, With.ANY),
+    "ride cymbal": _DRUM, "splash cymbal": _DRUM, "cymbals": PlayingWay(2, With.ITSELF, 2), "gong": _SOFT,
+    "tam tam": _SOFT, "bass drum": _SOFT, "drum set": PlayingWay(1, With.ANY), "percussion": PlayingWay(1, With.ANY),
 }  # fmt: skip
 """By the key of the table of instruments."""
 KIT = frozenset(["hi hat", "ride cymbal"])
@@ -71,14 +72,14 @@ AT_ONCE = 0.3
 """Seconds in which nobody lays down one thing and takes up another."""
 
 
-def hands_for(way: Way, is_roll: bool) -> tuple[int, int]:
+def hands_for(way: PlayingWay, is_roll: bool) -> tuple[int, int]:
     """How many hands a stroke or a roll needs, and how many at least."""
     if not is_roll or way.by in (With.METAL, With.ITSELF):  # one hand shakes it, or rolls in a corner of the triangle
         return way.hands, way.least
     return HANDS, 1 if way.by in (With.SOFT, With.ANY) else HANDS
 
 
-def way_of(instrument: Instrument) -> Way | None:
+def way_of(instrument: Instrument) -> PlayingWay | None:
     """How an instrument is played; None for one that is no unpitched percussion."""
     return WAYS.get(instrument.key)
 

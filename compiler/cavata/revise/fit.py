@@ -82,7 +82,7 @@ class Outcome:
 
 
 @record
-class Way:
+class FitWay:
     """A way to the length, and what it costs."""
 
     outcome: Outcome
@@ -110,7 +110,7 @@ class FoundWays:
     """The piece as it is, and the ways."""
 
     now: Outcome
-    ways: tuple[Way, ...]
+    ways: tuple[FitWay, ...]
     nearest: Outcome
     """As near as it comes, whether that will do or not."""
     has_tempi: bool
@@ -365,10 +365,10 @@ def _some(ways: Sequence[tuple[int, tuple[RowChange, ...]]], wanted: Fraction) -
 # ------------------------------------------------------------------ what it costs
 
 
-def _way(now: Outcome, outcome: Outcome) -> Way:
+def _way(now: Outcome, outcome: Outcome) -> FitWay:
     before, after = _stated(now.compiled), _stated(outcome.compiled)
     fewer = tuple((name, count, after.get(name, 0)) for name, count in before.items() if after.get(name, 0) < count)
-    return Way(outcome, fewer, _not_in(outcome.broken, now.broken), _not_in(now.broken, outcome.broken))
+    return FitWay(outcome, fewer, _not_in(outcome.broken, now.broken), _not_in(now.broken, outcome.broken))
 
 
 def _stated(compiled: Compiled) -> dict[str, int]:
@@ -384,7 +384,7 @@ def _not_in(these: Sequence[Diagnostic], those: Sequence[Diagnostic]) -> tuple[D
     return tuple(message for message in these if (message.code, message.span) not in known)
 
 
-def _costs(way: Way) -> tuple[Fraction, ...]:
+def _costs(way: FitWay) -> tuple[Fraction, ...]:
     """Promises and names; what is stated less often; what is left out; how far the tempi went."""
     changes = way.outcome.changes
     left_out = sum(
@@ -397,7 +397,7 @@ def _costs(way: Way) -> tuple[Fraction, ...]:
     )  # fmt: skip
 
 
-def _cost(way: Way) -> tuple[object, ...]:
+def _cost(way: FitWay) -> tuple[object, ...]:
     """In the order of `_costs`, and of equal ones that first which changes less of the script."""
     return (*_costs(way), len(way.outcome.changes), [change.key[1] for change in way.outcome.changes])
 

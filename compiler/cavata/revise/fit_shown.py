@@ -9,7 +9,7 @@ from typing import Any
 from cavata.diagnostics import Diagnostic
 from cavata.record import record
 from cavata.revise.changes import ChangeSort, RowChange, edit_of, repeat_span
-from cavata.revise.fit import Aim, FoundWays, Way
+from cavata.revise.fit import Aim, FitWay, FoundWays
 from cavata.score.clock import lengths_in_words
 from cavata.score.whereabouts import listed
 from cavata.syntax.edits import Edit, row_after
@@ -69,7 +69,7 @@ def asked(aim: Aim) -> str:
     return lengths_in_words(aim.least, aim.most)
 
 
-def doing(way: Way) -> str:
+def doing(way: FitWay) -> str:
     """What the way does, in a few words."""
     return listed(list(_doing(way.outcome.changes, way.faster)))
 
@@ -98,7 +98,7 @@ def _place(change: RowChange) -> str:
     return f"{change.movement}.{change.section}" if change.section else change.movement
 
 
-def costs(way: Way, aim: Aim) -> Iterator[str]:
+def costs(way: FitWay, aim: Aim) -> Iterator[str]:
     """What the way costs; one line says so if it costs nothing."""
     lost = [f"`{name}`" for name in way.lost]
     if lost:

@@ -114,13 +114,13 @@ class Played:
     """Ticks and values."""
 
 
-Within = tuple[Fraction, Fraction]
+PlayedSpan = tuple[Fraction, Fraction]
 """From and to, in whole notes of a movement as it is played."""
 
 
 def notes(
     score: Score, timeline: Timeline, places: ChannelPlan, performance: Performance | None = None,
-    within: Within | None = None,
+    within: PlayedSpan | None = None,
 ) -> tuple[Played, ...]:  # fmt: skip
     """What each part plays, as it is performed or just as the score says.
 
@@ -186,7 +186,7 @@ class _Playing:
         self.course: list[tuple[int, int]] = []
         """The expression, ticks and values."""
 
-    def movement(self, number: int, within: Within | None) -> None:
+    def movement(self, number: int, within: PlayedSpan | None) -> None:
         """Play a movement, or a stretch of it."""
         movement = self._score.movements[number]
         staves, programs = movement.staves[self._number], Programs(self._part, movement, self._number)
@@ -248,7 +248,7 @@ class _Playing:
         self._before[place] = note.velocity, note.begins - written, note.ends - note.begins
 
 
-def _heard_in(voice: Sequence[ScoreEvent], within: Within | None) -> range:
+def _heard_in(voice: Sequence[ScoreEvent], within: PlayedSpan | None) -> range:
     """The places of the events of a voice that sound in a stretch, or begin in it."""
     if within is None:
         return range(len(voice))

@@ -29,15 +29,15 @@ from cavata.syntax import tree as t
 TRANSPOSING = ("up", "down")
 """The transforms that leave a chord symbol true, and only its root and bass another."""
 Steps = tuple[BoundStep | ApplyOwn, ...]
-Carried = PassageRow | t.Excerpt[BoundRow]
+TakenOver = PassageRow | t.Excerpt[BoundRow]
 _Held = TypeVar("_Held", t.MeterRow, t.KeyRow, t.TempoRow)
 
 
 def taken_over(
     rows: tuple[BoundRow, ...], steps: Steps, tacet: tuple[PartStaff, ...], span: Span
-) -> tuple[Carried, ...]:
+) -> tuple[TakenOver, ...]:
     """The rows with their items taken through the steps; parts that are silent lose them, and are not doubled."""
-    found: list[Carried] = []
+    found: list[TakenOver] = []
     for row in rows:
         match row:
             case t.Excerpt(section=section):

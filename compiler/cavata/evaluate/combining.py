@@ -6,7 +6,7 @@ fit is `Misplaced`, with the place of the argument at fault, or a refusal of the
 
 from __future__ import annotations
 
-from cavata.evaluate.plan import Argument, sort_of
+from cavata.evaluate.plan import ArgumentValue, sort_of
 from cavata.music.event import QUARTER, Bars, Event, Head, Motif, Origin, Texture
 from cavata.music.pitch import Pitch
 from cavata.names import program as p
@@ -29,7 +29,7 @@ class Misplaced(Exception):
 
 
 def combined(
-    combine: p.Combine, values: tuple[Argument, ...], clauses: tuple[tuple[object, ...], ...], has_meter: bool
+    combine: p.Combine, values: tuple[ArgumentValue, ...], clauses: tuple[tuple[object, ...], ...], has_meter: bool
 ) -> Motif | Texture:
     """The value of a combination; `has_meter` where it stands in a score line, so that bars can be counted."""
     row = combine.combination
@@ -57,7 +57,7 @@ def combined(
     return result
 
 
-def _operand(combine: p.Combine, parameter: str, takes: Operands, value: Argument, span: Span) -> Motif | Texture:
+def _operand(combine: p.Combine, parameter: str, takes: Operands, value: ArgumentValue, span: Span) -> Motif | Texture:
     """A value as the parameter takes it."""
     if isinstance(value, Texture) and takes in (Operands.TEXTURE, Operands.VALUES):
         if (takes is Operands.TEXTURE and value.is_open) or value.turns:

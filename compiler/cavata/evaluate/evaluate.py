@@ -16,7 +16,7 @@ from cavata.evaluate.kept import KeptValues
 from cavata.evaluate.letters import cipher_value, name_value
 from cavata.evaluate.plan import (
     WITH_VALUES,
-    Argument,
+    ArgumentValue,
     Music,
     Plan,
     PlannedLine,
@@ -121,7 +121,7 @@ def _figure(definition: p.ValueDefinition, evaluator: Evaluator) -> Figure:
 def planned_rows(
     rows: Iterable[p.BoundRow],
     evaluator: Evaluator,
-    parameters: tuple[Argument, ...] = (),
+    parameters: tuple[ArgumentValue, ...] = (),
     within: tuple[t.Within, ...] = (),
 ) -> Iterator[PlannedRow]:
     """The rows with their values, passages opened; `parameters` are the arguments of the passage they stand in."""
@@ -158,7 +158,7 @@ def planned_rows(
 
 
 def _marking(
-    row: p.BoundMarking, evaluator: Evaluator, parameters: tuple[Argument, ...], within: tuple[t.Within, ...]
+    row: p.BoundMarking, evaluator: Evaluator, parameters: tuple[ArgumentValue, ...], within: tuple[t.Within, ...]
 ) -> PlannedMarking | None:
     try:
         step = evaluator.given(row.step, parameters)
@@ -177,7 +177,7 @@ def _through(row: p.BoundThrough, evaluator: Evaluator) -> Iterator[PlannedThrou
 
 
 def _line(
-    line: p.BoundLine, evaluator: Evaluator, parameters: tuple[Argument, ...], within: tuple[t.Within, ...]
+    line: p.BoundLine, evaluator: Evaluator, parameters: tuple[ArgumentValue, ...], within: tuple[t.Within, ...]
 ) -> PlannedLine | None:
     items: list[t.Item[Music] | t.RestItem | t.RestTo] = []
     complete = True

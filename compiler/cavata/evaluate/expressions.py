@@ -15,7 +15,7 @@ from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.combining import Misplaced, combined
 from cavata.evaluate.fitting import fit, of_rhythm, to_rhythm
 from cavata.evaluate.letters import melody_of_digits, rhythm_of_letters, sign_place, symbol_chords
-from cavata.evaluate.plan import Argument, Music, Value, sort_of
+from cavata.evaluate.plan import ArgumentValue, Music, Value, sort_of
 from cavata.evaluate.respelled import tell_respellings
 from cavata.evaluate.written_bars import report_uneven_join, report_uneven_turns, upbeat_of
 from cavata.music.event import (
@@ -203,11 +203,11 @@ class Evaluator:
 
     # -------------------------------------------------------------- values
 
-    def music(self, bound: p.Bound, parameters: tuple[Argument, ...] = ()) -> Music:
+    def music(self, bound: p.Bound, parameters: tuple[ArgumentValue, ...] = ()) -> Music:
         """The value of an expression, which must be music."""
         return self.as_music(self.value(bound, parameters), bound.span)
 
-    def value(self, bound: p.Bound, parameters: tuple[Argument, ...]) -> Argument:
+    def value(self, bound: p.Bound, parameters: tuple[ArgumentValue, ...]) -> ArgumentValue:
         """The value of an expression or parameter."""
         match bound:
             case p.Reference(to=identity):
@@ -254,7 +254,7 @@ class Evaluator:
             raise self.refused(refusal, bound.span, (), "this tune", "from") from None
 
     def lettered(
-        self, bound: p.RhythmOfLetters | p.MelodyOfDigits | p.SymbolChords, parameters: tuple[Argument, ...]
+        self, bound: p.RhythmOfLetters | p.MelodyOfDigits | p.SymbolChords, parameters: tuple[ArgumentValue, ...]
     ) -> Music:
         """What letters, digits or chord symbols give."""
         place = bound.span
@@ -283,7 +283,7 @@ class Evaluator:
             place = place if isinstance(bound, p.SymbolChords) else sign_place(place, bound.text, refusal)
             raise self.fail(refusal.code, place, refusal.message, refusal.label, refusal.cure) from None
 
-    def chain(self, chain: p.BoundChain, parameters: tuple[Argument, ...]) -> Argument:
+    def chain(self, chain: p.BoundChain, parameters: tuple[ArgumentValue, ...]) -> ArgumentValue:
         """A first value, then each link on what came before it.
 
         Notes remember steps of the kernel all at once where their run ends, since every note is made anew for it.
@@ -312,17 +312,17 @@ class Evaluator:
             self.spend(value, link.span)
         return self.remembered(value, steps)
 
-    def remembered(self, value: Argument, steps: list[str]) -> Argument:
+    def remembered(self, value: ArgumentValue, steps: list[str]) -> ArgumentValue:
         """The value, its notes remembering these steps."""
         return remembering(value, *steps) if isinstance(value, Motif | Texture) else value
 
-    def as_music(self, value: Argument, span: Span) -> Music:
+    def as_music(self, value: ArgumentValue, span: Span) -> Music:
         """The value if it is music; else it is reported at that place."""
         if isinstance(value, Motif | Texture | Rhythm):
             return value
         raise self.fail("V201", span, f"`{span.text}` is {sort_of(value)}, not a motif", "no music")
 
-    def spend(self, value: Argument, span: Span) -> None:
+    def spend(self, value: ArgumentValue, span: Span) -> None:
         """Count the events made; a script that makes too many is stopped."""
         self.work += STEP_COST
         match value:
@@ -367,7 +367,7 @@ class Evaluator:
 
     # -------------------------------------------------------------- steps
 
-    def scaled(self, value: Figure, step: p.BoundStep, parameters: tuple[Argument, ...]) -> Figure:
+    def scaled(self, value: Figure, step: p.BoundStep, parameters: tuple[ArgumentValue, ...]) -> Figure:
         """A figure goes through the transforms that make it faster or slower, and no others."""
         if step.transform.word not in SCALES:
             raise self.fail(
@@ -381,7 +381,7 @@ class Evaluator:
         except Refusal as refusal:
             raise self.refused(refusal, step.span, step.arguments, "this figure", step.transform.word) from None
 
-    def apply(self, value: Music, step: p.BoundStep, parameters: tuple[Argument, ...], subject: str) -> Music:
+    def apply(self, value: Music, step: p.BoundStep, parameters: tuple[ArgumentValue, ...], subject: str) -> Music:
         """A step of the kernel; on a texture it works line by line."""
         arguments = self.given(step, parameters).arguments
         try:
@@ -442,11 +442,11 @@ class Evaluator:
         ]
         return self.fail(refusal.code, place, *texts)
 
-    def given(self, step: p.BoundStep, parameters: tuple[Argument, ...]) -> p.Apply[object]:
+    def given(self, step: p.BoundStep, parameters: tuple[ArgumentValue, ...]) -> p.Apply[object]:
         """A step of the kernel with the values of its arguments."""
         return step.given(tuple(self.taken(a, parameters, step.transform.word) for a in step.arguments))
 
-    def taken(self, argument: p.BoundArgument, parameters: tuple[Argument, ...], word: str) -> object:
+    def taken(self, argument: p.BoundArgument, parameters: tuple[ArgumentValue, ...], word: str) -> object:
         """An argument's value, of the kind that the pattern asks for."""
         if isinstance(argument, p.Given):
             return argument.value
@@ -460,13 +460,13 @@ class Evaluator:
             )
         return fitting
 
-    def argument(self, argument: p.Given | p.Bound, parameters: tuple[Argument, ...]) -> Argument:
+    def argument(self, argument: p.Given | p.Bound, parameters: tuple[ArgumentValue, ...]) -> ArgumentValue:
         """An argument of a script's own transform, of any kind."""
         if isinstance(argument, p.Given):
             return argument.value
         return self.value(argument, parameters)
 
-    def call(self, identity: p.Identity, arguments: tuple[Argument, ...], span: Span) -> Music:
+    def call(self, identity: p.Identity, arguments: tuple[ArgumentValue, ...], span: Span) -> Music:
         """A script's own transform, its body computed with these arguments."""
         definition = self.asked[identity] = self.transforms.get(identity)
         if definition is None:
@@ -484,7 +484,7 @@ class Evaluator:
         self.spend(value, span)
         return value
 
-    def combine(self, combine: p.Combine, parameters: tuple[Argument, ...]) -> Music:
+    def combine(self, combine: p.Combine, parameters: tuple[ArgumentValue, ...]) -> Music:
         """A combination of the kernel."""
         word = combine.combination.word
         values = tuple(self.value(operand, parameters) for operand in combine.operands)

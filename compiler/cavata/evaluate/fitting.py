@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.evaluate.plan import Argument
+from cavata.evaluate.plan import ArgumentValue
 from cavata.music.event import (
     ARTICULATIONS,
     DYNAMICS,
@@ -39,7 +39,7 @@ def to_rhythm(motif: Motif) -> Rhythm:
     return Rhythm(tuple(Beat(e.duration, e.is_rest, e.heads[0].origins if e.heads else ()) for e in motif.events))
 
 
-def fit(kind: ArgumentKind, value: Argument) -> object | None:
+def fit(kind: ArgumentKind, value: ArgumentValue) -> object | None:
     """The value as an argument of that kind; None if it is another."""
     match kind, value:
         case ArgumentKind.RHYTHM, Rhythm() | Figure():

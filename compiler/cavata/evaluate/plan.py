@@ -20,7 +20,7 @@ from cavata.transforms.selection import Selection
 
 Music = Motif | Texture | Rhythm
 Value = Music | Figure | Cipher
-Argument = Value | p.Constant
+ArgumentValue = Value | p.Constant
 
 PlannedItem = t.Item[Music]
 PlannedLine = t.Line[p.PartStaff, Music]
@@ -52,7 +52,7 @@ class Plan:
         return self.program.main
 
 
-def sort_of(value: Argument) -> str:
+def sort_of(value: ArgumentValue) -> str:
     """What a value is, in words."""
     match value:
         case Motif():

@@ -67,7 +67,7 @@ _GUESS = "spell a note as another string has it, as Db for C#; the page has the 
 
 
 @record
-class Plan:
+class PedalPlan:
     """What the feet do, as the notes are spelled and as they would best be."""
 
     wanted: tuple[WantedStrings, ...]
@@ -90,18 +90,18 @@ class Plan:
         return tuple(dict.fromkeys(pairs))
 
 
-def plan_of(line: Line) -> Plan:
+def plan_of(line: Line) -> PedalPlan:
     """The plan of all pedal changes of a movement, repeats left out."""
     return _plan(line, *_as_written(line))
 
 
-def _plan(line: Line, wanted: tuple[WantedStrings, ...], made: Pedaling) -> Plan:
+def _plan(line: Line, wanted: tuple[WantedStrings, ...], made: Pedaling) -> PedalPlan:
     best = _best(wanted)
     played = wanted if any(event.event.marks.glides for event in line.events) else best.wanted
-    return Plan(wanted, made, best, played)
+    return PedalPlan(wanted, made, best, played)
 
 
-def _feet(line: Line, plan: Plan) -> Pedaling:
+def _feet(line: Line, plan: PedalPlan) -> Pedaling:
     """What the feet do as the notes are taken, repeats included."""
     usual = usual_setting(line.movement) if plan.played == plan.wanted else plan.written.first
     return _moved(tuple(wanted_otherwise(line.movement, line.staves, plan.played)), usual)
@@ -155,7 +155,7 @@ def _in_words(setting: PedalSetting) -> str:
     return f"{' '.join(names[: len(LEFT)])} | {' '.join(names[len(LEFT) :])}"
 
 
-def _otherwise(line: Line, plan: Plan, feet: Pedaling) -> Iterator[Step]:
+def _otherwise(line: Line, plan: PedalPlan, feet: Pedaling) -> Iterator[Step]:
     """Notes that are taken on another string than they are written on, and that the page has them as written."""
     others: dict[tuple[PitchClass, PitchClass], list[Fraction]] = {}
     struck = _struck(line)
@@ -199,7 +199,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- feet
 
 
-def _pedals(line: Line, plan: Plan, wanted_time: Fraction) -> Iterator[Finding]:
+def _pedals(line: Line, plan: PedalPlan, wanted_time: Fraction) -> Iterator[Finding]:
     """What no pedal gives, and changes without time."""
     made = plan.written
     if not (made.impossible or made.changes):
@@ -225,7 +225,7 @@ def _struck(line: Line) -> dict[Fraction, ScoreEvent]:
 
 
 def _at_once(
-    event: ScoreEvent, letter: int, accidentals: Sequence[int], onset: Fraction, plan: Plan
+    event: ScoreEvent, letter: int, accidentals: Sequence[int], onset: Fraction, plan: PedalPlan
 ) -> Finding:
     names = " and ".join(str(PitchClass(letter, alter)) for alter in accidentals)
     semitones = frozenset(
@@ -243,7 +243,7 @@ def _at_once(
     )  # fmt: skip
 
 
-def _too_fast(event: ScoreEvent, change: PedalChange, plan: Plan) -> Finding:
+def _too_fast(event: ScoreEvent, change: PedalChange, plan: PedalPlan) -> Finding:
     name = PitchClass(change.letter, change.after)
     others = _as_cure(plan.taken(change.until - _NEAR, change.until, change.letter))
     before = f"{PitchClass(change.letter, change.before)} is to sound until then" if not change.time else ""
@@ -260,7 +260,7 @@ def _as_cure(pairs: Sequence[tuple[PitchClass, PitchClass]]) -> str:
     return "spell " + ", ".join(f"{new} for {old}" for old, new in pairs[:_NAMED]) if pairs else ""
 
 
-def _saved(line: Line, plan: Plan) -> Iterator[Finding]:
+def _saved(line: Line, plan: PedalPlan) -> Iterator[Finding]:
     """Another spelling of the movement that has far fewer changes."""
     before = len(plan.written.changes)
     if plan.written.impossible or before < _MANY:
@@ -318,7 +318,7 @@ def _low(line: Line) -> list[tuple[Moment, Pitch]]:
     ]  # fmt: skip
 
 
-def _rung_through(line: Line, plan: Plan) -> Iterator[tuple[Moment, Pitch, PedalChange]]:
+def _rung_through(line: Line, plan: PedalPlan) -> Iterator[tuple[Moment, Pitch, PedalChange]]:
     """Wire strings that still ring when their pedal moves, since there is no time to wait for them."""
     struck = _struck(line)
     taken = {
@@ -340,7 +340,7 @@ def _rung_through(line: Line, plan: Plan) -> Iterator[tuple[Moment, Pitch, Pedal
             yield moment, pitch, change
 
 
-def _ringing(line: Line, plan: Plan) -> Iterator[Finding]:
+def _ringing(line: Line, plan: PedalPlan) -> Iterator[Finding]:
     """Wire strings that ring on when their pedal moves, and low lines by step."""
     for moment, pitch, change in _rung_through(line, plan):
         later = float(change.begins) - moment.begins

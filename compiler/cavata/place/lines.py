@@ -13,7 +13,7 @@ from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import AFTERWARD, Event, Marks, Motif, Rhythm, Texture
 from cavata.music.said import moved_at
 from cavata.place.bars import Ruler
-from cavata.place.upbeats import Misfit, given_way, misfit, opening_upbeat, upbeat_of
+from cavata.place.upbeats import UpbeatMisfit, given_way, misfit, opening_upbeat, upbeat_of
 from cavata.record import record, replace
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -91,7 +91,7 @@ class LaidLine:
     """Where its last item or rest is over."""
     over: bool
     """Its last item may sound on beyond the section."""
-    misfits: tuple[Misfit, ...] = ()
+    misfits: tuple[UpbeatMisfit, ...] = ()
     """Upbeats of its items that lead to no bar line."""
 
     @property
@@ -138,7 +138,7 @@ def lay(line: PlannedLine, ruler: Ruler, section_end: Fraction | None) -> LaidLi
     """Lay a line; `section_end` may be None for a line that does not go until the end."""
     begin = at = begin_of(line, ruler)
     laid: list[Laid] = []
-    wrong: list[Misfit | None] = []
+    wrong: list[UpbeatMisfit | None] = []
     count = 0
     rested = Fraction(0)
     for item in line.items:

@@ -79,7 +79,7 @@ def given_way(upbeat: Fraction, at: Fraction, rested: Fraction, ruler: Ruler) ->
 
 
 @record
-class Misfit:
+class UpbeatMisfit:
     """An upbeat that leads to no bar line."""
 
     item: PlannedItem
@@ -88,22 +88,22 @@ class Misfit:
     """It does at the first time, but not where the item is repeated."""
 
 
-def misfit(item: PlannedItem, at: Fraction, turn: Fraction, length: Fraction, ruler: Ruler) -> Misfit | None:
+def misfit(item: PlannedItem, at: Fraction, turn: Fraction, length: Fraction, ruler: Ruler) -> UpbeatMisfit | None:
     """What does not fit of an item at a place, whose turns are so long and which lasts so long in all."""
     upbeat = upbeat_of(item.value)
     if not upbeat or ruler.is_free:
         return None
     try:
         if not ruler.begins_bar(at + upbeat):
-            return Misfit(item, upbeat, False)
+            return UpbeatMisfit(item, upbeat, False)
         if length > turn and not ruler.begins_bar(at + turn + upbeat):
-            return Misfit(item, upbeat, True)
+            return UpbeatMisfit(item, upbeat, True)
     except Refusal:
         pass  # it goes beyond the last bar that there can be, which is reported where it is laid
     return None
 
 
-def report_misfit(wrong: Misfit, bag: Diagnostics) -> None:
+def report_misfit(wrong: UpbeatMisfit, bag: Diagnostics) -> None:
     """Warn of an upbeat that leads to no bar line."""
     length = fraction_text(wrong.upbeat)
     bag.warning(

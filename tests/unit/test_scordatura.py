@@ -77,8 +77,8 @@ def test_the_usual_tuning_is_no_scordatura() -> None:
 
 @pytest.mark.parametrize(
     ("language", "notes"),
-    [(PageLanguage.ENGLISH, "B♭ E♭ C♯ B"), (PageLanguage.GERMAN, "B Es Cis H"), (PageLanguage.ITALIAN, "Si♭ Mi♭ Do♯ Si"),
-     (PageLanguage.FRENCH, "si♭ mi♭ ut♯ si")],
+    [(PageLanguage.ENGLISH, "B♭ E♭ C♯ B"), (PageLanguage.GERMAN, "B Es Cis H"),
+     (PageLanguage.ITALIAN, "Si♭ Mi♭ Do♯ Si"), (PageLanguage.FRENCH, "si♭ mi♭ ut♯ si")],
 )  # fmt: skip
 def test_notes_are_called_as_in_the_language_of_the_page(language: PageLanguage, notes: str) -> None:
     assert [note_in(language, parse_pitch_class(name)) for name in ("Bb", "Eb", "C#", "B")] == notes.split()

@@ -196,9 +196,8 @@ def _next_parts(parts: tuple[PatternPart, ...], given: tuple[WordToken, ...]) ->
             place = texts.index(part.word) + 1
             continue
         taken = len(texts) - place
-        if isinstance(part, Slot) and part.kind in (
-            ArgumentKind.NOTES, ArgumentKind.MARKINGS, ArgumentKind.PARTS
-        ) and taken:
+        named = (ArgumentKind.NOTES, ArgumentKind.MARKINGS, ArgumentKind.PARTS)
+        if taken and isinstance(part, Slot) and part.kind in named:
             yield part
             place = len(texts)
             continue

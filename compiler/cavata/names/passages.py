@@ -14,8 +14,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from cavata.diagnostics import Diagnostics
-from cavata.instruments.instrument import Instrument
 from cavata.names.bind import Binder, arguments_in_words
+from cavata.names.forces import Players
 from cavata.names.program import (
     Bound,
     BoundStep,
@@ -38,9 +38,6 @@ MOST_PLACED = 5000
 """Lines that the passages of a piece place together."""
 DEEPEST = 40
 """Passages inside each other."""
-
-Players = Mapping[str, tuple[tuple[str, Instrument], ...]]
-
 
 _Row = t.Line[t.PartRef, Bound] | t.Marking[t.PartRef, BoundStep]
 """A row of a passage: its values are bound, and its parts found only where the passage is placed."""

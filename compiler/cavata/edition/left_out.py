@@ -21,7 +21,7 @@ _OCTAVE = 12
 
 
 @record
-class Lack:
+class LeftOut:
     """What the copy of a movement lacks."""
 
     bars: tuple[str, ...]
@@ -32,7 +32,7 @@ class Lack:
 
 def left_out(
     score: Score, made: Sequence[Movement], without: Sequence[Part], parts: Container[Part],
-    again: Again[Lack] | None = None,
+    again: Again[LeftOut] | None = None,
 ) -> str:  # fmt: skip
     """The words for the foot; nothing where everything is there. `made` are the movements of the copy, `without` the
     parts that it leaves out on purpose, `parts` those it is made of. `again` has what movements lacked the time before.
@@ -65,7 +65,7 @@ def left_out(
     return page_words(language, "reading", "left_out", what="; ".join(said)) if said else ""
 
 
-def _lacks(movement: Movement, kept: Sequence[Sequence[Staff]], copy: Movement) -> Lack:
+def _lacks(movement: Movement, kept: Sequence[Sequence[Staff]], copy: Movement) -> LeftOut:
     struck, there = _struck(kept), _struck(copy.staves)
     tones = {(onset, key % _OCTAVE) for onset, key in there}
     lost = [(onset, (onset, key % _OCTAVE) in tones) for onset, key in struck - there]
@@ -77,7 +77,7 @@ def _lacks(movement: Movement, kept: Sequence[Sequence[Staff]], copy: Movement) 
         else:
             runs.append([number, number])
     bars = tuple(str(first) if first == last else f"{first}\u2013{last}" for first, last in runs)
-    return Lack(bars, any(elsewhere for _, elsewhere in lost))
+    return LeftOut(bars, any(elsewhere for _, elsewhere in lost))
 
 
 def _struck(parts: Sequence[Sequence[Staff]]) -> set[tuple[Fraction, int]]:

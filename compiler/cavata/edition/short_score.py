@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from cavata.again import Again
 from cavata.diagnostics import Diagnostics
 from cavata.edition.fermatas import with_fermatas
-from cavata.edition.left_out import Lack, left_out
+from cavata.edition.left_out import LeftOut, left_out
 from cavata.edition.reduction import marked, names_in, written_out
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, lines_of
 from cavata.edition.stretches import MOST_VOICES, Voices, shared_out, stretches
@@ -144,7 +144,7 @@ class KeptReductions:
     """What a piece was reduced to, body by body, for when it is reduced again."""
 
     def __init__(self) -> None:
-        self.staves, self.lacks = Again[tuple[Staff, ...]](), Again[Lack]()
+        self.staves, self.lacks = Again[tuple[Staff, ...]](), Again[LeftOut]()
 
     def next_round(self) -> None:
         """The piece is about to be reduced."""

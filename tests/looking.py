@@ -9,7 +9,7 @@ from compiling import score_from
 from cavata.diagnostics import Diagnostics
 from cavata.playing import compass
 from cavata.playing.finding import Degree, Finding
-from cavata.playing.line import Line, Timing, lines_of
+from cavata.playing.line import PlayerLine, Timing, lines_of
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.score.score import Score
@@ -32,7 +32,7 @@ def told(forces: str, rows: str, settings: str = "", profile: Profile = PROFESSI
     return [(each.degree.value, each.kind.word) for each in found(forces, rows, settings, profile)]
 
 
-def line_of(forces: str, rows: str, settings: str = "") -> Line:
+def line_of(forces: str, rows: str, settings: str = "") -> PlayerLine:
     """The line of the first part."""
     score = score_of(forces, rows, settings)
     movement = score.movements[0]

@@ -14,7 +14,7 @@ from looking import found, line_of, score_of
 from cavata.pipeline import Kept, compile_script
 from cavata.playing import playing
 from cavata.playing.finding import Degree, Finding
-from cavata.playing.line import Line, Timing, lines_of, whole_line
+from cavata.playing.line import PlayerLine, Timing, lines_of, whole_line
 from cavata.playing.playing import FAMILIES, Family, findings
 from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
 from cavata.resources import folder
@@ -104,11 +104,11 @@ def test_a_finding_is_found_by_a_script() -> None:
 SMALL = sorted((Path(__file__).parent.parent / "golden" / "small").glob("*.md"))
 
 
-def _is_asked(family: Family, line: Line) -> bool:
+def _is_asked(family: Family, line: PlayerLine) -> bool:
     return family.has(line.instrument) and not family.whole and not family.later
 
 
-def _lines(text: str) -> Iterator[tuple[Family, Line]]:
+def _lines(text: str) -> Iterator[tuple[Family, PlayerLine]]:
     score = compile_script(Path("a.cavata"), text=text).score
     for movement in score.movements if score else ():
         timing = Timing(movement)

@@ -12,7 +12,7 @@ from cavata.cli.main import main
 from cavata.edition.proof import proof_copy
 from cavata.names.profiles import PROFILES as KNOWN
 from cavata.pipeline import compile_script
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import PROFILES
 from cavata.tell.players import pages
 
@@ -188,12 +188,12 @@ def test_each_line_is_read_once_for_a_page(piece: Path, monkeypatch: pytest.Monk
     score = compile_script(piece, str(piece)).score
     assert score is not None
     made: list[str] = []
-    reading = Line._made
+    reading = PlayerLine._made
 
-    def counted(line: Line) -> Iterator[Moment]:
+    def counted(line: PlayerLine) -> Iterator[Moment]:
         made.append(line.part.name)
         return reading(line)
 
-    monkeypatch.setattr(Line, "_made", counted)
+    monkeypatch.setattr(PlayerLine, "_made", counted)
     assert [page.part.name for page in pages(score).pages] == ["violin", "viola", "piano"]
     assert made == ["violin", "viola", "piano"]

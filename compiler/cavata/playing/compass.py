@@ -25,7 +25,7 @@ from cavata.place.ranges import (
 )
 from cavata.playing.endurance import fastest
 from cavata.playing.finding import Degree, Finding, Kind, verb_of
-from cavata.playing.line import Line
+from cavata.playing.line import PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import replace
 from cavata.score.score import Part, ScoreEvent
@@ -43,12 +43,12 @@ _WITH_ENDS = frozenset(["keyboard", "percussion", "plucked"])
 _FREE = frozenset(["musical saw"])
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Nothing: a check tells of ranges by itself."""
     return iter(())
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     with_feet = {
         id(event) for staff in line.staves if staff.name == PEDAL and line.instrument.pedals

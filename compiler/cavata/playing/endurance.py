@@ -14,7 +14,7 @@ from itertools import groupby
 from cavata.instruments.instrument import WINDS
 from cavata.music.event import LASTING
 from cavata.playing.finding import Degree, Finding, Kind, verb_of
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import record
 from cavata.score.clock import time_in_words
@@ -84,7 +84,7 @@ class Counts:
     """Seconds at ff or louder."""
 
 
-def counts(line: Line) -> Counts | None:
+def counts(line: PlayerLine) -> Counts | None:
     """The counts of a line; None where nothing is played."""
     moments = line.moments
     if not moments:
@@ -100,7 +100,7 @@ def counts(line: Line) -> Counts | None:
     )  # fmt: skip
 
 
-def _bars(line: Line) -> Iterator[BarCounts]:
+def _bars(line: PlayerLine) -> Iterator[BarCounts]:
     bars = line.movement.bars
     before: Moment | None = None
     for bar, group in groupby(_with_next(line.moments), key=lambda pair: bar_at(bars, pair[0].onset)):
@@ -177,12 +177,12 @@ def _length(run: Sequence[Moment]) -> float:
 # ---------------------------------------------------------------- what goes on too long
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Nothing: what tires can be played."""
     return iter(())
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What goes on for longer than the profile has it; sections of strings divide their work no more than one player,
     but stagger their rests, so that they are not told of those."""
     verb, sung = f"{verb_of(line.instrument)}s", line.instrument.family == "voice"
@@ -214,7 +214,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 
 
 def _rows(
-    line: Line, kind: Kind, longest: float, belongs: Callable[[Moment, Moment | None], bool], what: str, why: str,
+    line: PlayerLine, kind: Kind, longest: float, belongs: Callable[[Moment, Moment | None], bool], what: str, why: str,
     cure: str,
 ) -> Iterator[Finding]:
     """Stretches without a rest, all of whose moments belong to it, that go on for longer."""

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
-from cavata.playing.line import Line
+from cavata.playing.line import PlayerLine
 
 LONG_SECONDS, LONG_SUNG = 9.0, 12.0
 """No note or slur is called longer than anybody's breath that is shorter, however loud: of winds, and of voices."""
@@ -29,7 +29,7 @@ FOR_ALL = frozenset((
 """Signs that no instrument lacks."""
 
 
-def has_signs(line: Line) -> bool:
+def has_signs(line: PlayerLine) -> bool:
     """There is a sign that not every instrument has."""
     for event in line.events:
         marks = event.event.marks
@@ -42,7 +42,7 @@ def has_signs(line: Line) -> bool:
     return False
 
 
-def has_several(line: Line) -> bool:
+def has_several(line: PlayerLine) -> bool:
     """One player has several notes at once."""
     return not line.part.section and has_chords(line)
 
@@ -59,7 +59,7 @@ def longest_breath(instrument: Instrument) -> float:
     return LONG_SUNG if instrument.family == "voice" else LONG_SECONDS
 
 
-def sounds_long(line: Line) -> bool:
+def sounds_long(line: PlayerLine) -> bool:
     """A note, or notes that a slur or a word binds together, last long, and one player or singer has them."""
     if line.instrument.key in GO_ROUND:
         return False
@@ -92,7 +92,7 @@ def sounds_long(line: Line) -> bool:
     return False
 
 
-def trills_or_hurries(line: Line) -> bool:
+def trills_or_hurries(line: PlayerLine) -> bool:
     """There is a trill, an instrument without valves, or a row of fast notes."""
     if line.instrument.key == "bugle":
         return True
@@ -101,7 +101,7 @@ def trills_or_hurries(line: Line) -> bool:
     return hurries(line, _FEW)
 
 
-def is_muted(line: Line) -> bool:
+def is_muted(line: PlayerLine) -> bool:
     """There is a mute."""
     return any(
         KIND_OF[word] == _MUTES for event in line.events if event.event.marks is not UNMARKED
@@ -113,13 +113,13 @@ _LOW_NOTES = {"alto trombone": 45, "trombone": 24, "bass trombone": 24}
 """Below these some notes have no position of the slide."""
 
 
-def glides(line: Line) -> bool:
+def glides(line: PlayerLine) -> bool:
     """There is a glissando, or a very low note of a slide."""
     low = _LOW_NOTES.get(line.instrument.key, 0)
     return any(event.event.marks.glides or event.event.heads[0].pitch.midi < low for event in line.events)
 
 
-def hurries(line: Line, notes: int = _ROW) -> bool:
+def hurries(line: PlayerLine, notes: int = _ROW) -> bool:
     """There is a row of so many fast notes."""
     longest, row = float(_QUICK_SECONDS / _fastest(line)), 0
     for event in line.events:
@@ -130,24 +130,24 @@ def hurries(line: Line, notes: int = _ROW) -> bool:
     return False
 
 
-def slurs_fast(line: Line) -> bool:
+def slurs_fast(line: PlayerLine) -> bool:
     """There is a slur, and a row of fast notes."""
     return hurries(line, _FEW) and any(
         event.event.marks.slur_begins for event in line.events if event.event.marks is not UNMARKED
     )
 
 
-def _seconds(line: Line) -> Sequence[Fraction]:
+def _seconds(line: PlayerLine) -> Sequence[Fraction]:
     tempi = line.movement.tempi
     return [*(tempo.seconds_per_whole for tempo in tempi), *(tempo.goal for tempo in tempi if tempo.until is not None)]
 
 
-def _fastest(line: Line) -> Fraction:
+def _fastest(line: PlayerLine) -> Fraction:
     """Seconds of a whole note where the movement is fastest."""
     return min(_seconds(line))
 
 
-def _slowest(line: Line) -> Fraction:
+def _slowest(line: PlayerLine) -> Fraction:
     """The same where it is slowest, fermatas at twice the length."""
     return 2 * max(_seconds(line))
 
@@ -167,7 +167,7 @@ _ON_STRINGS = frozenset(["open", "harmonic"])
 _ORNAMENTS = frozenset(["trill", "tremolo"])
 
 
-def stops_or_signs(line: Line) -> bool:
+def stops_or_signs(line: PlayerLine) -> bool:
     """Several notes of a single player at once, or a sign that asks something of a left hand."""
     single = line.players == 1
     if single and has_voices(line):
@@ -184,7 +184,7 @@ def stops_or_signs(line: Line) -> bool:
     return False
 
 
-def bows_or_plucks(line: Line) -> bool:
+def bows_or_plucks(line: PlayerLine) -> bool:
     """A long slur or a change between ways of playing of a single player, or notes that are plucked fast."""
     single, slur, plucked = line.players == 1, Fraction(0), False
     long, fast = Fraction(_SLUR_SECONDS) / _slowest(line), Fraction(1, 10) / _fastest(line)
@@ -203,17 +203,17 @@ def bows_or_plucks(line: Line) -> bool:
     return False
 
 
-def hurries_on_strings(line: Line) -> bool:
+def hurries_on_strings(line: PlayerLine) -> bool:
     """A note that is shorter than those of a fast row, or two voices."""
     return _is_quick(line, _BOWED_SECONDS)
 
 
-def hurries_on_a_harp(line: Line) -> bool:
+def hurries_on_a_harp(line: PlayerLine) -> bool:
     """The same for a hand on a harp; chords want more time."""
     return _is_quick(line, _HARP_SECONDS)
 
 
-def _is_quick(line: Line, seconds: float) -> bool:
+def _is_quick(line: PlayerLine, seconds: float) -> bool:
     """A note is shorter than so many seconds, or may be followed sooner by one of another voice."""
     if has_voices(line):
         return True
@@ -225,7 +225,7 @@ def _is_quick(line: Line, seconds: float) -> bool:
     return False
 
 
-def leaps(line: Line) -> bool:
+def leaps(line: PlayerLine) -> bool:
     """Two notes far apart, or chords, that follow each other very quickly."""
     if has_voices(line):
         return True  # notes of two voices may follow each other more quickly than they are long
@@ -242,12 +242,12 @@ def leaps(line: Line) -> bool:
     return False
 
 
-def has_voices(line: Line) -> bool:
+def has_voices(line: PlayerLine) -> bool:
     """Some staff has two voices."""
     return any(sum(1 for voice in staff.voices if voice) > 1 for staff in line.staves)
 
 
-def moves_pedals(line: Line) -> bool:
+def moves_pedals(line: PlayerLine) -> bool:
     """A letter with two accidentals, or one that no pedal gives."""
     known: dict[int, int] = {}
     for event in line.events:
@@ -261,7 +261,7 @@ def moves_pedals(line: Line) -> bool:
     )
 
 
-def spans_or_repeats(line: Line) -> bool:
+def spans_or_repeats(line: PlayerLine) -> bool:
     """A wide or full chord of a hand, a string that is struck again soon, or two voices in one hand."""
     if has_voices(line):
         return True
@@ -282,17 +282,17 @@ def spans_or_repeats(line: Line) -> bool:
     return False
 
 
-def has_lowest_strings(line: Line) -> bool:
+def has_lowest_strings(line: PlayerLine) -> bool:
     """The lowest C or D of a harp, or notes below."""
     return any(event.event.heads[0].pitch.position <= _LOWEST_D for event in line.events)
 
 
-def harp_pedals(line: Line) -> bool:
+def harp_pedals(line: PlayerLine) -> bool:
     """Pedals that move, or the lowest strings."""
     return moves_pedals(line) or has_lowest_strings(line)
 
 
-def harp_hands(line: Line) -> bool:
+def harp_hands(line: PlayerLine) -> bool:
     """What spans, repeats or hurries."""
     return spans_or_repeats(line) or hurries_on_a_harp(line)
 
@@ -316,7 +316,7 @@ _FAR_POSITIONS = 20
 """Places of the staff without which no leap of a hand is impossible."""
 
 
-def has_wide_chords(line: Line) -> bool:
+def has_wide_chords(line: PlayerLine) -> bool:
     """Keys at once that do not lie under any hand, or any keys at once where fingers hold what sounds."""
     if line.instrument.key not in _DAMPED:
         return has_chords(line)
@@ -337,7 +337,7 @@ def has_wide_chords(line: Line) -> bool:
     return False
 
 
-def leaps_or_repeats(line: Line) -> bool:
+def leaps_or_repeats(line: PlayerLine) -> bool:
     """A hand goes far at once, or strikes a key again and again very fast."""
     if has_voices(line):
         return strikes_soon(line)
@@ -359,28 +359,28 @@ def leaps_or_repeats(line: Line) -> bool:
     return False
 
 
-def has_chords(line: Line) -> bool:
+def has_chords(line: PlayerLine) -> bool:
     """Several notes sound at once, on one stem or in two voices."""
     return any(len(staff.voices) > 1 for staff in line.staves) or any(len(e.event.heads) > 1 for e in line.events)
 
 
-def strikes_soon(line: Line) -> bool:
+def strikes_soon(line: PlayerLine) -> bool:
     """A note lasts less than the time of a far leap."""
     longest = Fraction(_LEAP_SECONDS) / _fastest(line)
     return any(event.event.duration < longest for event in line.events)
 
 
-def hurries_on_keys_or_drums(line: Line) -> bool:
+def hurries_on_keys_or_drums(line: PlayerLine) -> bool:
     """A note is shorter than those of a fast row."""
     return _is_quick(line, _HELD_SECONDS if line.instrument.key in _SLOW_TO_STRIKE else _STRUCK_SECONDS)
 
 
-def has_pedals(line: Line) -> bool:
+def has_pedals(line: PlayerLine) -> bool:
     """Something stands on the pedal staff of an organ."""
     return any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices)
 
 
-def has_chords_or_changes(line: Line) -> bool:
+def has_chords_or_changes(line: PlayerLine) -> bool:
     """Of drums that are tuned: several notes at once, a glissando, or more notes than the drums have together."""
     if has_chords(line) or any(event.event.marks.glides for event in line.events):
         return True
@@ -397,7 +397,7 @@ SINGLE_STROKES = frozenset(["finger cymbals", "hammer", "vibraslap", "whip"])
 """What cannot be rolled."""
 
 
-def has_chords_or_signs(line: Line) -> bool:
+def has_chords_or_signs(line: PlayerLine) -> bool:
     """Several notes at once, words that may name sticks, or a roll on what has none."""
     return has_chords(line) or any(
         event.event.marks is not UNMARKED and (

@@ -169,7 +169,7 @@ class Moment:
         return (self.end - self.onset) / unit if unit else Fraction(0)
 
 
-class Line:
+class PlayerLine:
     """What one player, or one section, has to play on one instrument in one movement.
 
     `events` is there at once; `moments` are made when they are asked for first, which takes several times as long.
@@ -313,18 +313,18 @@ class _Running:
 
 def lines_of(
     part: Part, movement: Movement, staves: Sequence[Staff], timing: Timing, parts: Sequence[Part] = ()
-) -> Iterator[Line]:
+) -> Iterator[PlayerLine]:
     """A line for each instrument that a player has in hand in a movement; `parts` are all of the piece."""
     changes = [change for change in movement.changes if change.part == part.name]
     if not changes:
-        yield Line(part, movement, staves, part.instrument, timing, parts)
+        yield PlayerLine(part, movement, staves, part.instrument, timing, parts)
         return
     for instrument in dict.fromkeys([part.instrument, *(change.instrument for change in changes)]):
-        line = Line(part, movement, staves, instrument, timing, parts)
+        line = PlayerLine(part, movement, staves, instrument, timing, parts)
         if line.events:
             yield line
 
 
-def whole_line(part: Part, movement: Movement, staves: Sequence[Staff], timing: Timing) -> Line:
+def whole_line(part: Part, movement: Movement, staves: Sequence[Staff], timing: Timing) -> PlayerLine:
     """All that a player has to do in a movement, on whatever instrument; each moment knows which."""
-    return Line(part, movement, staves, None, timing)
+    return PlayerLine(part, movement, staves, None, timing)

@@ -26,7 +26,7 @@ from cavata.instruments.instrument import WINDS, Instrument
 from cavata.place.ranges import guide_of
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, Step
-from cavata.playing.line import Line, Timing, lines_of, whole_line
+from cavata.playing.line import PlayerLine, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record, replace
 from cavata.score.score import Movement, Part, Score, Staff
@@ -39,17 +39,17 @@ class FamilyModule(Protocol):
 
     KINDS: tuple[Kind, ...]
 
-    def look(self, line: Line, profile: Profile) -> Iterator[Finding]:
+    def look(self, line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         """All that is found."""
 
-    def impossible(self, line: Line, profile: Profile) -> Iterator[Finding]:
+    def impossible(self, line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         """What is of the first degree."""
 
 
 class Planner(Protocol):
     """What the module of a family with a plan has besides."""
 
-    def steps(self, line: Line) -> Iterator[Step]:
+    def steps(self, line: PlayerLine) -> Iterator[Step]:
         """What the player does between the notes."""
 
 
@@ -64,7 +64,7 @@ class Family:
     has: Callable[[Instrument], bool]
     whole: bool = False
     """It is shown all that a player does in a movement, on whatever instrument, at once."""
-    may: Callable[[Line], bool] | None = None
+    may: Callable[[PlayerLine], bool] | None = None
     """Whether a line may have something of the first degree: a check does not load the module where it has not."""
     plans: bool = False
     """Its module has a function `steps(line)`: what the player does between the notes, planned for a movement."""
@@ -139,9 +139,9 @@ class Look:
 
     movement: Movement
     part: Part
-    lines: tuple[tuple[Family, Line], ...]
+    lines: tuple[tuple[Family, PlayerLine], ...]
     """Each line with the family that looks at it."""
-    whole: Line | None
+    whole: PlayerLine | None
     """All that the player has to do, on whatever instrument; None of several together."""
 
     def findings(self, profile: Profile) -> list[tuple[Part, Finding]]:
@@ -215,7 +215,7 @@ def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Coll
                 yield Look(movement, line.part, ((family, line),), None)
 
 
-def _shown(lines: tuple[Line, ...], whole: Line) -> Iterator[tuple[Family, Line]]:
+def _shown(lines: tuple[PlayerLine, ...], whole: PlayerLine) -> Iterator[tuple[Family, PlayerLine]]:
     for family in FAMILIES:
         mine = [line for line in lines if family.has(line.instrument)]
         yield from ((family, line) for line in ([whole] if mine and family.whole else mine))

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.instruments.mallets import is_struck_with_mallets
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
 from cavata.record import replace
@@ -42,12 +42,12 @@ _CLASHED = frozenset(["cymbals", "finger cymbals", "whip", "hammer"])
 _CURE = "take longer values, or write a tremolo, a trill or a glissando"
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows that nobody strikes."""
     yield from (finding for finding in look(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     if line.part.section:
         return

@@ -13,7 +13,7 @@ from cavata.instruments.techniques import Lack, lacks
 from cavata.music.event import BASE_HAIRPINS, LASTING, UNMARKED, Marks
 from cavata.place.ranges import player_of
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line
+from cavata.playing.line import PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
 
@@ -41,12 +41,12 @@ _LOUDEST = {
 """The loudest dynamic that means something on an instrument which is never loud."""
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Signs that the instrument does not have."""
     return _techniques(line, is_care=False)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _techniques(line, is_care=False)
     yield from _techniques(line, is_care=True)
@@ -54,7 +54,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _too_loud(line)
 
 
-def _techniques(line: Line, is_care: bool) -> Iterator[Finding]:
+def _techniques(line: PlayerLine, is_care: bool) -> Iterator[Finding]:
     missing: dict[str, Lack] | None = None
     for event in line.events:
         marks = event.event.marks
@@ -78,7 +78,7 @@ def _signs(marks: Marks) -> Iterator[str]:
         yield "sustain_pedal"
 
 
-def _finding(line: Line, event: ScoreEvent, lack: Lack) -> Finding:
+def _finding(line: PlayerLine, event: ScoreEvent, lack: Lack) -> Finding:
     degree, what, cure = Degree.IMPOSSIBLE, f"has no {lack.called}", lack.cure
     if lack.is_care:
         degree, what, cure = Degree.CARE, f"is asked for `{lack.sign}`", f"ask a {player_of(line.instrument)}"
@@ -92,7 +92,7 @@ def _dies_away(instrument: Instrument) -> bool:
     return instrument.family == "plucked" or instrument.key in _DYING_KEYS
 
 
-def _swells(line: Line) -> Iterator[Finding]:
+def _swells(line: PlayerLine) -> Iterator[Finding]:
     """Crescendos that begin and end on one tone which is struck or plucked once."""
     for event in line.events if _dies_away(line.instrument) else ():
         marks = event.event.marks
@@ -106,7 +106,7 @@ def _swells(line: Line) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _too_loud(line: Line) -> Iterator[Finding]:
+def _too_loud(line: PlayerLine) -> Iterator[Finding]:
     """Each dynamic that is louder than the instrument, where it comes into force."""
     most = _LOUDEST.get(line.instrument.key, LASTING[-1])
     for dynamic, moments in groupby(line.moments if most != LASTING[-1] else (), lambda moment: moment.state.dynamic):

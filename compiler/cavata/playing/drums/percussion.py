@@ -13,7 +13,7 @@ from cavata.instruments.mallets import MALLETS, grip_of, is_struck_with_mallets
 from cavata.instruments.percussion import AT_ONCE, beaters, way_of
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, left_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
 
@@ -30,7 +30,7 @@ KINDS = (MALLET, STICKS, ROLL)
 _STRUCK_ANEW = frozenset(["accent", "marcato", "staccato", "staccatissimo", "tenuto", "portato"])
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
     if is_struck_with_mallets(line.instrument) and not line.part.section:
@@ -43,7 +43,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         yield from _one_roll_or_two(before, moment)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What two hands with sticks cannot do."""
     way = way_of(line.instrument)
     if way is not None and not way.rolls:
@@ -74,14 +74,14 @@ def is_rolled(event: ScoreEvent) -> bool:
 # ---------------------------------------------------------------- mallets
 
 
-def _has_chords(line: Line) -> bool:
+def _has_chords(line: PlayerLine) -> bool:
     most = MALLETS[line.instrument.key].most
     return any(len(event.event.heads) > min(most, 2) - 1 for event in line.events) or any(
         len(staff.voices) > 1 for staff in line.staves
     )
 
 
-def _too_many(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
+def _too_many(line: PlayerLine, moment: Moment, profile: Profile) -> Iterator[Finding]:
     keys = [note.pitch.midi for note in moment.struck]
     if len(keys) < 2 or moment.state.rolled:
         return
@@ -101,7 +101,7 @@ def _too_many(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]
     )  # fmt: skip
 
 
-def _stretch(line: Line, moment: Moment, profile: Profile) -> Iterator[Finding]:
+def _stretch(line: PlayerLine, moment: Moment, profile: Profile) -> Iterator[Finding]:
     keys = [note.pitch.midi for note in moment.struck]
     grip = grip_of(line.instrument, keys, profile.four_mallets) if len(keys) > 1 else None
     if grip is None or grip.beyond or moment.state.rolled:
@@ -139,7 +139,7 @@ def _ends(moment: Moment, keys: tuple[int, ...]) -> str:
 # ---------------------------------------------------------------- sticks
 
 
-def _changes(line: Line) -> Iterator[tuple[ScoreEvent, float]]:
+def _changes(line: PlayerLine) -> Iterator[tuple[ScoreEvent, float]]:
     """Notes whose words ask for other sticks than those before, and the seconds that there are to take them."""
     if not any(event.event.marks.words and _asked(event) for event in line.events):
         return

@@ -14,7 +14,7 @@ from cavata.instruments.instrument import Instrument, Sustain
 from cavata.instruments.percussion import AT_ONCE, HANDS, KIT, PEDALS, With, hands_for, way_of
 from cavata.playing.drums.percussion import is_rolled
 from cavata.playing.finding import Degree, Finding, Kind, left_in_words
-from cavata.playing.line import Line, Timing
+from cavata.playing.line import PlayerLine, Timing
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
 from cavata.score.score import Movement, Part, Score, ScoreEvent, Staff
@@ -28,7 +28,7 @@ TAKEN_UP = Kind(
 KINDS = (AT_A_TIME, TAKEN_UP)
 
 
-class SetLine(Line):
+class SetLine(PlayerLine):
     """What several parts have together: one player's set, or all that percussionists play."""
 
     def __init__(
@@ -58,17 +58,17 @@ class _Stroke:
     """Where the hands are free again."""
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _found(line, profile.stick_change)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What two hands cannot do."""
     return (finding for finding in _found(line, AT_ONCE) if finding.degree is Degree.IMPOSSIBLE)
 
 
-def _found(line: Line, time: float) -> Iterator[Finding]:
+def _found(line: PlayerLine, time: float) -> Iterator[Finding]:
     assert isinstance(line, SetLine)
     strokes = _strokes(line)
     held: list[_Stroke] = []
@@ -124,7 +124,7 @@ def _is_bass_drum_with_cymbal(strokes: Sequence[_Stroke]) -> bool:
     )
 
 
-def _taken_up(line: Line, before: _Stroke, stroke: _Stroke, time: float) -> Iterator[Finding]:
+def _taken_up(line: PlayerLine, before: _Stroke, stroke: _Stroke, time: float) -> Iterator[Finding]:
     """An instrument that is held comes after another, or another after it, and both hands are wanted."""
     is_held = With.ITSELF in (stroke.by, before.by) and before.hands + stroke.hands > HANDS
     if not is_held or stroke.instrument == before.instrument or stroke.event.onset == before.event.onset:

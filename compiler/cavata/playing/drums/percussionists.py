@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.playing.drums.percussion_set import SetLine
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line
+from cavata.playing.line import PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.clock import Clock
 from cavata.score.percussionists import most_wanted
@@ -22,7 +22,7 @@ PLAYERS = Kind(
 KINDS = (PLAYERS,)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     assert isinstance(line, SetLine)
     count, when = most_wanted(line.score, line.movement)
@@ -36,6 +36,6 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Nothing: players can be added."""
     yield from ()

@@ -15,7 +15,7 @@ from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
 from cavata.playing.finding import NO_TIME, Degree, Finding, Kind, Step, left_in_words, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import record
 from cavata.score.clock import Clock
@@ -41,7 +41,7 @@ _MOST = 12
 """Changes that are laid one after another; a player plans no more ahead."""
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     changes = _changes(line)
     yield from _not_had(line, changes)
@@ -55,7 +55,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _tunings(line, changes, profile)
 
 
-def steps(line: Line) -> Iterator[Step]:
+def steps(line: PlayerLine) -> Iterator[Step]:
     """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
     made = drums_tuned(line.movement, line.staves[0], line.part)
     now = list(made.first)
@@ -70,12 +70,12 @@ def steps(line: Line) -> Iterator[Step]:
         yield Step((change.event.onset,), f"by here {change.drum.old} becomes {change.drum.new}, {how}", names_of(now))
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What the drums do not have."""
     yield from _not_had(line, _changes(line))
 
 
-def _not_had(line: Line, changes: Sequence[_Change]) -> Iterator[Finding]:
+def _not_had(line: PlayerLine, changes: Sequence[_Change]) -> Iterator[Finding]:
     events = line.events
     if any(len(event.event.heads) > 1 for event in events) or sum(len(s.voices) for s in line.staves) > 1:
         yield from _too_many(line)
@@ -89,7 +89,7 @@ def _not_had(line: Line, changes: Sequence[_Change]) -> Iterator[Finding]:
     yield from _impossible_changes(changes)
 
 
-def _too_many(line: Line) -> Iterator[Finding]:
+def _too_many(line: PlayerLine) -> Iterator[Finding]:
     for moment in line.moments:
         if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
             continue
@@ -108,7 +108,7 @@ def _too_many(line: Line) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _unusual(line: Line) -> Iterator[Finding]:
+def _unusual(line: PlayerLine) -> Iterator[Finding]:
     """Notes that only drums of unusual sizes have."""
     low, high = (pitch.midi for pitch in line.instrument.extreme or ())
     for event in line.events:
@@ -121,7 +121,7 @@ def _unusual(line: Line) -> Iterator[Finding]:
                 )  # fmt: skip
 
 
-def _is_beyond(line: Line, pitch: Pitch) -> bool:
+def _is_beyond(line: PlayerLine, pitch: Pitch) -> bool:
     extreme = line.instrument.extreme
     return extreme is not None and not extreme[0].midi <= pitch.midi <= extreme[1].midi
 
@@ -185,7 +185,7 @@ def _impossible_changes(changes: Sequence[_Change]) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _changes(line: Line) -> list[_Change]:
+def _changes(line: PlayerLine) -> list[_Change]:
     """The changes of a movement, in the order of the notes that want them."""
     pitches = {head.pitch.midi: head.pitch for event in line.events for head in event.event.heads}
     if len(pitches) <= USUAL_SET and _each(list(pitches.values()), line.instrument.drums[:USUAL_SET]):
@@ -209,7 +209,7 @@ def _share(number: int, drums: Sequence[Retuned], cut: bool = False) -> float:
     return max(time - EASY * (near - 1), time / near) if near else time
 
 
-def _tunings(line: Line, changes: Sequence[_Change], profile: Profile) -> Iterator[Finding]:
+def _tunings(line: PlayerLine, changes: Sequence[_Change], profile: Profile) -> Iterator[Finding]:
     """Changes that want care: in a hurry, several at one time, far away, or while the player plays on."""
     for change in changes:
         hurried = change.time < profile.drum_tuning
@@ -235,7 +235,7 @@ def _time_of(change: Retuned, cut: bool) -> tuple[Fraction, Fraction]:
     return change.free if cut else change.since, change.until
 
 
-def _plays_on(line: Line, change: Retuned) -> bool:
+def _plays_on(line: PlayerLine, change: Retuned) -> bool:
     """Whether there is no second of silence between the two notes."""
     since, until = float(change.since), float(change.until)
     quiet, longest = since, 0.0

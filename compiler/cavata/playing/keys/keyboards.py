@@ -17,7 +17,7 @@ from cavata.instruments.keyboards import CARE, FINGERS, OCTAVES, PIANO_OCTAVE, H
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, Staff
 
@@ -36,7 +36,7 @@ _ALONE = frozenset(["ondes Martenot"])
 _OCTAVE = 12
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
     if line.part.section or line.instrument.key in _ALONE:
@@ -53,7 +53,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             yield from _for_the_pedal(moment, wide, octave_of(line.instrument))
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player's hands can do."""
     if line.part.section:
         return
@@ -83,7 +83,7 @@ def reach(profile: Profile) -> float:
 # ---------------------------------------------------------------- what is struck
 
 
-def _several(line: Line) -> Iterator[Finding]:
+def _several(line: PlayerLine) -> Iterator[Finding]:
     for event in line.events:
         if len(event.event.heads) > 1:
             yield Finding(
@@ -93,7 +93,7 @@ def _several(line: Line) -> Iterator[Finding]:
 
 
 def _chord(
-    line: Line, manuals: Sequence[Staff], staff: str, events: Sequence[ScoreEvent], wide: float
+    line: PlayerLine, manuals: Sequence[Staff], staff: str, events: Sequence[ScoreEvent], wide: float
 ) -> Iterator[Finding]:
     """What stands on one staff at one moment."""
     keys = sorted({pitch.midi for event in events for pitch in pitches(event)})
@@ -150,7 +150,7 @@ def _beyond_one_hand(event: ScoreEvent, hand: Hand | None, wide: float, staff: s
 # ---------------------------------------------------------------- what is held
 
 
-def _held(line: Line, wide: float) -> Iterator[Finding]:
+def _held(line: PlayerLine, wide: float) -> Iterator[Finding]:
     """Moments whose keys, held ones included, two hands cannot have, though they have those that are struck."""
     octave = octave_of(line.instrument)
     for moment in line.moments:
@@ -194,7 +194,7 @@ def _shared(moment: Moment) -> Iterator[Finding]:
 # ---------------------------------------------------------------- what wants care
 
 
-def _uneasy(line: Line, moment: Moment, staff: str, wide: float, care: float) -> Iterator[Finding]:
+def _uneasy(line: PlayerLine, moment: Moment, staff: str, wide: float, care: float) -> Iterator[Finding]:
     mine = [note for note in moment.struck if note.staff == staff]
     keys = [note.pitch.midi for note in mine]
     if len(keys) < 2 or _is_small(keys) or is_buttons(line.instrument, staff):
@@ -224,7 +224,7 @@ def _why(hand: Hand) -> str:
 # ---------------------------------------------------------------- small things
 
 
-def struck_together(line: Line, staff: Staff) -> Iterator[list[ScoreEvent]]:
+def struck_together(line: PlayerLine, staff: Staff) -> Iterator[list[ScoreEvent]]:
     """The events of a staff that begin at one onset, onset by onset; what a tie goes on from is left out."""
     voices = [voice for voice in staff.voices if voice]
     events = [event for voice in voices for event in voice if event.event.heads and not event.tied_before]
@@ -259,5 +259,5 @@ def is_buttons(instrument: Instrument, staff: str) -> bool:
     return instrument.key == "accordion" and staff == LEFT
 
 
-def _is_elsewhere(line: Line, staff: str) -> bool:
+def _is_elsewhere(line: PlayerLine, staff: str) -> bool:
     return staff == PEDAL or is_buttons(line.instrument, staff)

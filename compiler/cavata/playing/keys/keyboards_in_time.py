@@ -13,7 +13,7 @@ from cavata.instruments.instrument import PEDAL
 from cavata.instruments.keyboards import hand_of, is_white, leap, leap_time
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import LEFT, RIGHT, WITHOUT_DAMPER, is_buttons, keys_of, octave_of, struck_together
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, Staff
 
@@ -42,7 +42,7 @@ _WIDE, _SOON = 160, 0.4
 """Millimeters of a chord that counts as an octave, and seconds from one to the next at most."""
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
     manuals = [staff.name for staff in line.staves if staff.name != PEDAL]
@@ -59,7 +59,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             yield from _legato(mine, staff)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Leaps and strokes for which no hand and no action is quick enough."""
     for staff in line.staves:
         if staff.name != PEDAL and not is_buttons(line.instrument, staff.name):
@@ -70,7 +70,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- leaps
 
 
-def _wild_leaps(line: Line, staff: Staff) -> Iterator[Finding]:
+def _wild_leaps(line: PlayerLine, staff: Staff) -> Iterator[Finding]:
     for before, after in pairwise(struck_together(line, staff)):
         if len(before) > 1 or len(after) > 1 or not _is_far(before[0], after[0]):
             continue
@@ -90,7 +90,7 @@ def _midi(event: ScoreEvent) -> list[int]:
     return [head.pitch.midi for head in event.event.heads]
 
 
-def _leaps(line: Line, moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
+def _leaps(line: PlayerLine, moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
     """Leaps that want care; what is impossible is told already."""
     for before, moment in pairwise(moments):
         way = leap(keys_of(before, staff), keys_of(moment, staff), octave_of(line.instrument))
@@ -112,7 +112,7 @@ def _leap(degree: Degree, event: ScoreEvent, staff: str, way: int, time: float) 
 # ---------------------------------------------------------------- repeated keys
 
 
-def _too_fast(line: Line, staff: Staff, profile: Profile) -> Iterator[Finding]:
+def _too_fast(line: PlayerLine, staff: Staff, profile: Profile) -> Iterator[Finding]:
     for voice in staff.voices:
         run: list[ScoreEvent] = []
         for event in voice:
@@ -175,7 +175,7 @@ def _crossings(moments: Sequence[Moment]) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _rows(line: Line, moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
+def _rows(line: PlayerLine, moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
     run: list[Moment] = []
     for moment in moments:
         keys = keys_of(moment, staff)

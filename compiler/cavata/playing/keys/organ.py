@@ -16,7 +16,7 @@ from cavata.music.event import LASTING
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
-from cavata.playing.line import Line, Moment, Sounding
+from cavata.playing.line import Moment, PlayerLine, Sounding
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
 
@@ -41,7 +41,7 @@ _QUICK = 0.25
 """Seconds from a pedal to the next that are enough for any foot."""
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
     if line.instrument.pedals:
@@ -50,7 +50,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _registration(line)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no two feet can do."""
     if not any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices):
         return
@@ -68,7 +68,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
 
 
-def _pedals_at_once(line: Line) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
+def _pedals_at_once(line: PlayerLine) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
     """Where a pedal is struck and two or more sound, with those."""
     if sum(len(s.voices) for s in line.staves if s.name == PEDAL) < 2 and not any(
         len(event.event.heads) > 1 for staff in line.staves if staff.name == PEDAL
@@ -84,7 +84,7 @@ def _pedals_at_once(line: Line) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
 # ---------------------------------------------------------------- in time
 
 
-def _steps(line: Line) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
+def _steps(line: PlayerLine) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
     """Lines of single pedals, one after another; a chord or a second voice ends one."""
     for staff in line.staves:
         voices = [voice for voice in staff.voices if voice]
@@ -96,7 +96,7 @@ def _steps(line: Line) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
                 yield [(e, PedalStroke(pitches(e)[0].midi, line.timing.at(e.onset))) for e in group]
 
 
-def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterator[Finding]:
+def _hurried(line: PlayerLine, share: float, degree: Degree, feet: int = 2) -> Iterator[Finding]:
     for run in _steps(line):
         if min((b.onset - a.onset for (_, a), (_, b) in pairwise(run)), default=_QUICK) >= _QUICK * max(1.0, share):
             continue
@@ -111,7 +111,7 @@ def _hurried(line: Line, share: float, degree: Degree, feet: int = 2) -> Iterato
             )  # fmt: skip
 
 
-def _care_of_feet(line: Line, profile: Profile) -> Iterator[Finding]:
+def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for moment, notes in _pedals_at_once(line):
         feet = feet_of([note.pitch.midi for note in notes])
         if feet is not None and feet.hardship:
@@ -128,7 +128,7 @@ def _care_of_feet(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- swell and stops
 
 
-def _swell(line: Line) -> Iterator[Finding]:
+def _swell(line: PlayerLine) -> Iterator[Finding]:
     """Each stretch under a hairpin for which no foot is free, or that has no swell box to open."""
     for hairpin, group in groupby(line.moments, key=lambda moment: moment.state.hairpin):
         run = list(group)
@@ -154,7 +154,7 @@ def _no_foot(run: Sequence[Moment]) -> str:
     return ""
 
 
-def _registration(line: Line) -> Iterator[Finding]:
+def _registration(line: PlayerLine) -> Iterator[Finding]:
     """Dynamics that jump while both hands play on."""
     for before, moment in pairwise(line.moments):
         old, new = before.state.dynamic, moment.state.dynamic

@@ -23,7 +23,7 @@ from cavata.instruments.bowing import (
 )
 from cavata.music.event import KIND_OF
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Pace, runs, too_fast
 
@@ -43,12 +43,12 @@ _CUT = 0.15
 """Seconds by which a player cuts a note before a change, at most."""
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player does in the time."""
     yield from (finding for finding in _found(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _found(line, profile)
     for moment in line.moments:
@@ -56,7 +56,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             yield from _dying(line, moment)
 
 
-def _found(line: Line, profile: Profile) -> Iterator[Finding]:
+def _found(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from _slurs(line, profile)
     for before, after in pairwise(line.moments):
         if after.state.new:
@@ -64,7 +64,7 @@ def _found(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _runs(line, profile)
 
 
-def _slurs(line: Line, profile: Profile) -> Iterator[Finding]:
+def _slurs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Slurs by their length in seconds and the loudest dynamic that holds when they begin."""
     first: Moment | None = None
     for moment in line.moments:
@@ -78,7 +78,7 @@ def _slurs(line: Line, profile: Profile) -> Iterator[Finding]:
             first = None
 
 
-def _slur(line: Line, first: Moment, last: Moment, profile: Profile) -> Iterator[Finding]:
+def _slur(line: PlayerLine, first: Moment, last: Moment, profile: Profile) -> Iterator[Finding]:
     seconds = last.ends - first.begins
     longest = bow_seconds(line.instrument, first.state.dynamic) * profile.bow_length
     if seconds <= longest:
@@ -92,7 +92,7 @@ def _slur(line: Line, first: Moment, last: Moment, profile: Profile) -> Iterator
     )  # fmt: skip
 
 
-def _changes(line: Line, before: Moment, after: Moment) -> Iterator[Finding]:
+def _changes(line: PlayerLine, before: Moment, after: Moment) -> Iterator[Finding]:
     """What is said anew at a moment, against the time since the one before."""
     for word in after.state.new:
         kind = KIND_OF[word]
@@ -125,7 +125,7 @@ def _time(before: Moment, after: Moment) -> float:
     return after.begins - ends + min(_CUT, (ends - before.begins) / 2)
 
 
-def _runs(line: Line, profile: Profile) -> Iterator[Finding]:
+def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Plucked notes that follow one another faster than a finger goes."""
     pace = Pace(profile.pizzicato, RUN, 1.0, EASE_PLUCKED)
     for run in runs(line.moments, pace.ease * pace.most, _is_plucked):
@@ -143,7 +143,7 @@ def _is_plucked(moment: Moment) -> bool:
     return moment.state.bowing == "pizzicato" and not moment.held
 
 
-def _dying(line: Line, moment: Moment) -> Iterator[Finding]:
+def _dying(line: PlayerLine, moment: Moment) -> Iterator[Finding]:
     longest = ring(line.instrument, moment.struck[0].pitch)
     if longest and moment.seconds > _TWICE * longest:
         yield Finding(

@@ -35,7 +35,7 @@ from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import at_once, names_of, with_other
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, bar_at
 
@@ -68,7 +68,7 @@ _BOW_HOLDS, _BROKEN = 2, 0.15
 """Strings, and seconds below which a chord on more of them has no time to be broken."""
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     single = line.players == 1
     if single:
@@ -84,7 +84,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
                     yield finding
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
     single = line.players == 1
@@ -242,7 +242,7 @@ def _of_a_note(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
         )  # fmt: skip
 
 
-def _marked(line: Line, event: ScoreEvent, profile: Profile, single: bool) -> Iterator[Finding]:
+def _marked(line: PlayerLine, event: ScoreEvent, profile: Profile, single: bool) -> Iterator[Finding]:
     """What the signs at an event ask of the left hand."""
     marks, instrument = event.event.marks, line.instrument
     if single and "divisi" in marks.techniques:
@@ -309,7 +309,7 @@ def _harmonic(instrument: Instrument, event: ScoreEvent, profile: Profile, singl
         )  # fmt: skip
 
 
-def _trill(line: Line, event: ScoreEvent, profile: Profile) -> Iterator[Finding]:
+def _trill(line: PlayerLine, event: ScoreEvent, profile: Profile) -> Iterator[Finding]:
     """A trill of one note that no hand reaches, or of a stop that leaves no finger for it."""
     instrument, marks = line.instrument, event.event.marks
     if instrument.key not in LIMITS:

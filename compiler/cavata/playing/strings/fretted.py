@@ -17,7 +17,7 @@ from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of, with_other
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
 from cavata.score.score import ScoreEvent
@@ -55,14 +55,14 @@ _SET_ANEW = 0.2
 _SPREAD = "another octave, an open string, fewer notes, or another inversion"
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     yield from _at_once(line, profile)
     if first_look.has_voices(line) or first_look.strikes_soon(line):
         yield from (finding for finding in _in_time(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _at_once(line, profile)
     for moment in line.moments:
@@ -73,7 +73,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- at once
 
 
-def _at_once(line: Line, profile: Profile) -> Iterator[Finding]:
+def _at_once(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Notes that are not there, and chords that no hand has, of all that is struck together."""
     for _, group in groupby(line.events, key=lambda event: event.onset):
         events = [event for event in group if not event.tied_before and not event.event.marks.asks_harmonic]
@@ -176,12 +176,12 @@ def _frame(instrument: Instrument) -> int:
     return place_of(instrument, 1 + _FRAME_FRETS) - place_of(instrument, 1)
 
 
-def _ways(line: Line, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[HandPosition | None, ...]:
+def _ways(line: PlayerLine, pitches: tuple[Pitch, ...], profile: Profile) -> tuple[HandPosition | None, ...]:
     shapes = shapes_of(line.instrument, pitches, profile.fret_reach)
     return tuple(dict.fromkeys(HandPosition(shape.low, shape.high) if shape.fingers else None for shape in shapes))
 
 
-def _in_time(line: Line, profile: Profile) -> Iterator[Finding]:
+def _in_time(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Moves of the left hand, what it must let go, and runs of the right hand."""
     here: list[tuple[Moment, tuple[Pitch, ...]]] = []
     held: list[StoppedMoment] = []
@@ -243,7 +243,7 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
         )  # fmt: skip
 
 
-def _runs(line: Line, profile: Profile) -> Iterator[Finding]:
+def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Notes, or chords, that follow one another faster than they are plucked."""
     notes = Pace(profile.guitar_notes)
     for run in runs(line.moments, notes.most * _SLOW, lambda _: True, lambda _, after: not after.state.under_slur):

@@ -31,7 +31,7 @@ from cavata.instruments.harp_spelling import HarpSpelling, can_be, semitone_of, 
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, Step, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
 from cavata.score.clock import Clock
@@ -90,18 +90,18 @@ class PedalPlan:
         return tuple(dict.fromkeys(pairs))
 
 
-def plan_of(line: Line) -> PedalPlan:
+def plan_of(line: PlayerLine) -> PedalPlan:
     """The plan of all pedal changes of a movement, repeats left out."""
     return _plan(line, *_as_written(line))
 
 
-def _plan(line: Line, wanted: tuple[WantedStrings, ...], made: Pedaling) -> PedalPlan:
+def _plan(line: PlayerLine, wanted: tuple[WantedStrings, ...], made: Pedaling) -> PedalPlan:
     best = _best(wanted)
     played = wanted if any(event.event.marks.glides for event in line.events) else best.wanted
     return PedalPlan(wanted, made, best, played)
 
 
-def _feet(line: Line, plan: PedalPlan) -> Pedaling:
+def _feet(line: PlayerLine, plan: PedalPlan) -> Pedaling:
     """What the feet do as the notes are taken, repeats included."""
     usual = usual_setting(line.movement) if plan.played == plan.wanted else plan.written.first
     return _moved(tuple(wanted_otherwise(line.movement, line.staves, plan.played)), usual)
@@ -113,7 +113,7 @@ def _moved(wanted: tuple[WantedStrings, ...], usual: PedalSetting) -> Pedaling:
     return pedaling(wanted, usual)
 
 
-def _as_written(line: Line) -> tuple[tuple[WantedStrings, ...], Pedaling]:
+def _as_written(line: PlayerLine) -> tuple[tuple[WantedStrings, ...], Pedaling]:
     """What the notes want of the strings, and what the feet do for it."""
     wanted = tuple(harp_wanted(line.movement, line.staves, repeats=False))
     return wanted, _moved(wanted, usual_setting(line.movement))
@@ -125,7 +125,7 @@ def _best(wanted: tuple[WantedStrings, ...]) -> HarpSpelling:
     return spelled(wanted, WORTH)
 
 
-def steps(line: Line) -> Iterator[Step]:
+def steps(line: PlayerLine) -> Iterator[Step]:
     """The plan as the player keeps it: settings and changes where they are told, in the best spelling, and the notes
     that are taken on another string than they are written on. Where none is, it is what the page has."""
     plan = plan_of(line)
@@ -155,7 +155,7 @@ def _in_words(setting: PedalSetting) -> str:
     return f"{' '.join(names[: len(LEFT)])} | {' '.join(names[len(LEFT) :])}"
 
 
-def _otherwise(line: Line, plan: PedalPlan, feet: Pedaling) -> Iterator[Step]:
+def _otherwise(line: PlayerLine, plan: PedalPlan, feet: Pedaling) -> Iterator[Step]:
     """Notes that are taken on another string than they are written on, and that the page has them as written."""
     others: dict[tuple[PitchClass, PitchClass], list[Fraction]] = {}
     struck = _struck(line)
@@ -176,7 +176,7 @@ def _otherwise(line: Line, plan: PedalPlan, feet: Pedaling) -> Iterator[Step]:
         )  # fmt: skip
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no harpist can do."""
     if first_look.moves_pedals(line):
         wanted, made = _as_written(line)
@@ -187,7 +187,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
         yield from _lowest(line)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     plan = plan_of(line)
     yield from _pedals(line, plan, Fraction(profile.pedal_time))
@@ -199,7 +199,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- feet
 
 
-def _pedals(line: Line, plan: PedalPlan, wanted_time: Fraction) -> Iterator[Finding]:
+def _pedals(line: PlayerLine, plan: PedalPlan, wanted_time: Fraction) -> Iterator[Finding]:
     """What no pedal gives, and changes without time."""
     made = plan.written
     if not (made.impossible or made.changes):
@@ -215,7 +215,7 @@ def _pedals(line: Line, plan: PedalPlan, wanted_time: Fraction) -> Iterator[Find
             yield _too_fast(event, change, plan)
 
 
-def _struck(line: Line) -> dict[Fraction, ScoreEvent]:
+def _struck(line: PlayerLine) -> dict[Fraction, ScoreEvent]:
     """The first event at each moment, by exact seconds."""
     clock = Clock(line.movement)
     found: dict[Fraction, ScoreEvent] = {}
@@ -260,7 +260,7 @@ def _as_cure(pairs: Sequence[tuple[PitchClass, PitchClass]]) -> str:
     return "spell " + ", ".join(f"{new} for {old}" for old, new in pairs[:_NAMED]) if pairs else ""
 
 
-def _saved(line: Line, plan: PedalPlan) -> Iterator[Finding]:
+def _saved(line: PlayerLine, plan: PedalPlan) -> Iterator[Finding]:
     """Another spelling of the movement that has far fewer changes."""
     before = len(plan.written.changes)
     if plan.written.impossible or before < _MANY:
@@ -288,7 +288,7 @@ def _saved(line: Line, plan: PedalPlan) -> Iterator[Finding]:
 # ---------------------------------------------------------------- low strings
 
 
-def _lowest(line: Line, with_care: bool = False) -> Iterator[Finding]:
+def _lowest(line: PlayerLine, with_care: bool = False) -> Iterator[Finding]:
     """The two lowest strings in another tuning than the first."""
     first: dict[int, Pitch] = {}
     for event in line.events:
@@ -310,7 +310,7 @@ def _lowest(line: Line, with_care: bool = False) -> Iterator[Finding]:
                 )  # fmt: skip
 
 
-def _low(line: Line) -> list[tuple[Moment, Pitch]]:
+def _low(line: PlayerLine) -> list[tuple[Moment, Pitch]]:
     """What is struck on strings of wire and rings on."""
     return [
         (moment, note.pitch) for moment in line.moments for note in moment.struck
@@ -318,7 +318,7 @@ def _low(line: Line) -> list[tuple[Moment, Pitch]]:
     ]  # fmt: skip
 
 
-def _rung_through(line: Line, plan: PedalPlan) -> Iterator[tuple[Moment, Pitch, PedalChange]]:
+def _rung_through(line: PlayerLine, plan: PedalPlan) -> Iterator[tuple[Moment, Pitch, PedalChange]]:
     """Wire strings that still ring when their pedal moves, since there is no time to wait for them."""
     struck = _struck(line)
     taken = {
@@ -340,7 +340,7 @@ def _rung_through(line: Line, plan: PedalPlan) -> Iterator[tuple[Moment, Pitch, 
             yield moment, pitch, change
 
 
-def _ringing(line: Line, plan: PedalPlan) -> Iterator[Finding]:
+def _ringing(line: PlayerLine, plan: PedalPlan) -> Iterator[Finding]:
     """Wire strings that ring on when their pedal moves, and low lines by step."""
     for moment, pitch, change in _rung_through(line, plan):
         later = float(change.begins) - moment.begins

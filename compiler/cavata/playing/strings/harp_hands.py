@@ -26,7 +26,7 @@ from cavata.music.event import UNMEASURED
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment, Sounding
+from cavata.playing.line import Moment, PlayerLine, Sounding
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Pace, runs, too_fast
 
@@ -47,12 +47,12 @@ _SLOW, _CHORDS, _MURMUR = 0.5, 0.7, 1.6
 a run, that of chords, and that of strings in turn under fingers that stay. From memory."""
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no hand can do."""
     yield from (found for found in look(line, profile) if found.degree is Degree.IMPOSSIBLE)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     for moment in line.moments:
         for hand in dict.fromkeys(note.staff for note in moment.struck):
@@ -111,7 +111,7 @@ def _harmonics(moment: Moment, hand: str, mine: Sequence[Sounding]) -> Iterator[
         )  # fmt: skip
 
 
-def _rows(line: Line, profile: Profile) -> Iterator[Finding]:
+def _rows(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows of one hand: four fingers are placed at once, and the next four take their time."""
     for staff in line.staves:
         mine = [moment for moment in line.moments if any(note.staff == staff.name for note in moment.struck)]
@@ -137,7 +137,7 @@ def _placed(staff: str, row: Sequence[Moment]) -> float:
     return _CHORDS if all(sum(note.staff == staff for note in moment.struck) > 1 for moment in row) else 1.0
 
 
-def _again(line: Line) -> Iterator[Finding]:
+def _again(line: PlayerLine) -> Iterator[Finding]:
     """One string struck many times in a row."""
     run: list[Moment] = []
     for moment in line.moments:

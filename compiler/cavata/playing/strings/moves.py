@@ -16,7 +16,7 @@ from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
 
@@ -39,13 +39,13 @@ _FAST_STOPS = 7.0
 _CURE = "more time, a rest, an open string between, or another octave"
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Moves that nobody makes."""
     if line.instrument.key in FRAMES:
         yield from (finding for finding in _shifts(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     if line.instrument.key in FRAMES:
         yield from _shifts(line, profile)
@@ -54,13 +54,13 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             yield from _rows(line)
 
 
-def _stopped(moment: Moment, line: Line) -> tuple[Pitch, ...]:
+def _stopped(moment: Moment, line: PlayerLine) -> tuple[Pitch, ...]:
     """What the hand has to stop; of a section, or of notes that several divide, the highest alone."""
     pitches = tuple(note.pitch for note in moment.struck)
     return pitches if line.players == 1 and not moment.state.divided else pitches[-1:]
 
 
-def _ways(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Stop, ...]:
+def _ways(line: PlayerLine, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Stop, ...]:
     """The ways to stop some notes; with the name of a string, those on it alone."""
     instrument = line.instrument
     asked = string_named(instrument, string, pitches[-1]) if string else None
@@ -70,11 +70,11 @@ def _ways(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[Sto
     )
 
 
-def _grips(line: Line, pitches: tuple[Pitch, ...], string: str = "") -> tuple[HandPosition | None, ...]:
+def _grips(line: PlayerLine, pitches: tuple[Pitch, ...], string: str = "") -> tuple[HandPosition | None, ...]:
     return tuple(dict.fromkeys(grip_of(line.instrument, stop) for stop in _ways(line, pitches, string)))
 
 
-def _shifts(line: Line, profile: Profile) -> Iterator[Finding]:
+def _shifts(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     here: list[tuple[Moment, tuple[Pitch, ...]]] = []
     held: list[StoppedMoment] = []
     for moment in line.moments:
@@ -100,7 +100,7 @@ def _late(moment: Moment, before: Sequence[Pitch], pitches: Sequence[Pitch], mov
     )  # fmt: skip
 
 
-def _crossings(line: Line, profile: Profile) -> Iterator[Finding]:
+def _crossings(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Slurred leaps that no two neighboring strings have: the bow would sound the strings between."""
     frame = FRAMES[line.instrument.key]
     for before, after in pairwise(line.moments):
@@ -124,11 +124,11 @@ def _crossings(line: Line, profile: Profile) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _grip(line: Line, stop: Stop) -> tuple[HandPosition | None]:
+def _grip(line: PlayerLine, stop: Stop) -> tuple[HandPosition | None]:
     return (grip_of(line.instrument, stop),)
 
 
-def _rows(line: Line) -> Iterator[Finding]:
+def _rows(line: PlayerLine) -> Iterator[Finding]:
     """Stops of two fingers and more that follow one another quickly."""
     stops = runs(
         line.moments, _FAST_STOPS, lambda moment: _fingers(line, moment) > 1 and not moment.state.divided, _is_other
@@ -140,7 +140,7 @@ def _rows(line: Line) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _fingers(line: Line, moment: Moment) -> int:
+def _fingers(line: PlayerLine, moment: Moment) -> int:
     pitches = tuple(note.pitch for note in moment.struck)
     stop = stop_of(line.instrument, pitches) if len(pitches) > 1 else None
     if stop is None:

@@ -13,7 +13,7 @@ from functools import partial
 from itertools import pairwise
 
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Fast, Pace, runs, too_fast
 
@@ -30,12 +30,12 @@ _SLOW = 0.5
 """The share of a limit below which a note does not go on with a run."""
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows that nobody plays."""
     yield from (finding for finding in look(line, profile) if finding.degree is Degree.IMPOSSIBLE)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     for run in runs(line.moments, _SLOW * profile.bow_strokes, _is_bowed, lambda _, after: not after.state.under_slur):
         fast = too_fast(run, Pace(profile.bow_strokes, burst=1.25, strokes=True), partial(_at_ease, profile=profile))

@@ -17,7 +17,7 @@ from cavata.instruments.winds import (
 )
 from cavata.music.pitch import parse_pitch
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 
 MUTE = Kind("mute", "I344", "the seconds to put a mute in, take it out or change it", "players' pages for composers")
@@ -28,7 +28,7 @@ HORN = Kind("horn", "", "high notes of a low horn, and low ones of a high horn",
 KINDS = (MUTE, STOPPED, LIP, HORN)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     moments = line.moments
     yield from _mutes(moments)
@@ -38,7 +38,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _horns(line)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     yield from (finding for finding in _mutes(line.moments) if finding.degree is Degree.IMPOSSIBLE)
 
@@ -138,7 +138,7 @@ def _high(first: Moment, most: float, limit: float) -> Finding:
     )  # fmt: skip
 
 
-def _share(line: Line) -> Iterator[Finding]:
+def _share(line: PlayerLine) -> Iterator[Finding]:
     moments, length = line.moments, line.timing.at(line.movement.duration)
     if length < _SHORTEST or not moments:
         return
@@ -156,7 +156,7 @@ _LOW_PLAYERS, _HIGH_PLAYERS = ("II", "IV", "VI", "VIII"), ("I", "III", "V", "VII
 _LONG_SECONDS = 4.0
 
 
-def _horns(line: Line) -> Iterator[Finding]:
+def _horns(line: PlayerLine) -> Iterator[Finding]:
     """Of the horns of an orchestra the odd ones play high and the even ones low."""
     number = line.part.number
     if line.instrument.key != "horn" or number not in (*_LOW_PLAYERS, *_HIGH_PLAYERS):

@@ -17,7 +17,7 @@ from cavata.instruments.winds import SUNG_BREATH, breath_seconds, dynamic_factor
 from cavata.music.event import HELD, in_verse
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.first_look import LONG_SECONDS
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import record
 
@@ -46,7 +46,7 @@ _ROUND_CURE = "share it between two players, or ask for circular breathing, whic
 _SUNG_CURE = "give a rest at a comma, or let two sing it by turns"
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found; where words ask a wind player for circular breathing, that alone."""
     words = ((event, word) for event in line.events for word in event.event.marks.words)
     asked = next((event for event, word in words if _ASKED in word.casefold()), None)
@@ -63,14 +63,14 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
 _ASKED = "circular"
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Sounds that are longer than anybody's breath."""
     for finding in look(line, profile):
         if finding.degree is Degree.IMPOSSIBLE:
             yield finding
 
 
-def rows(line: Line) -> Iterator[Sequence[Moment]]:
+def rows(line: PlayerLine) -> Iterator[Sequence[Moment]]:
     """What one player sounds without a rest in which lungs are filled for certain."""
     row: list[Moment] = []
     for moment in line.moments:
@@ -83,7 +83,7 @@ def rows(line: Line) -> Iterator[Sequence[Moment]]:
         yield row
 
 
-def _several(line: Line, moment: Moment) -> bool:
+def _several(line: PlayerLine, moment: Moment) -> bool:
     return line.players > 1 and not moment.state.solo
 
 

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments.slide import is_slide
 from cavata.playing.finding import Degree, Finding, Kind
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 
 FINGERS = Kind("fingers", "I346", "how many slurred notes a second fingers keep clear", "from memory")
@@ -27,7 +27,7 @@ _SLOWEST = 0.12
 """Seconds from note to note beyond which no row is fast."""
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found: each row once, as it is at worst."""
     for row in _rows(line.moments):
         finding = _fastest(row) or _blurred(row, profile)
@@ -35,7 +35,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             yield finding
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no fingers have."""
     for row in _rows(line.moments):
         finding = _fastest(row)

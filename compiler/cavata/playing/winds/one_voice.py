@@ -8,19 +8,19 @@ from cavata.instruments.instrument import WINDS
 from cavata.music.event import UNMARKED
 from cavata.playing.chords import at_once, names_of
 from cavata.playing.finding import Degree, Finding, Kind, verb_of
-from cavata.playing.line import Line
+from cavata.playing.line import PlayerLine
 from cavata.playing.profile import Profile
 
 ONE_NOTE = Kind("one note", "I303", "whether one wind player or singer has several notes at once", "common practice")
 KINDS = (ONE_NOTE,)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from impossible(line, profile)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Several notes at once for one player."""
     if line.part.section:
         return
@@ -35,7 +35,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _asked(line: Line) -> frozenset[int]:
+def _asked(line: PlayerLine) -> frozenset[int]:
     """The events at which words ask for several sounds at once, by identity: from `multiphonics` on to `ord.`"""
     asked, found = False, []
     for event in line.events:

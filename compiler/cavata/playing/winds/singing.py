@@ -15,7 +15,7 @@ from cavata.instruments.vowels import is_closed, language_of, whole_words
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import fastest_rate
 from cavata.score.score import ScoreEvent, events_of
@@ -31,7 +31,7 @@ FIRST_NOTE = Kind("first note", "", "whether a singer has heard the pitch before
 KINDS = (WORDS, RUN, SUNG_LEAP, TESSITURA, VOWEL, FIRST_NOTE)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     moments = [moment for moment in line.moments if not moment.event.event.marks.spoken]
     voice = voice_of(line.instrument)
@@ -45,7 +45,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         yield from _first_notes(line, moments)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What nobody sings."""
     found = (*_words(line, profile), *_runs(line, line.moments, profile))
     yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
@@ -59,7 +59,7 @@ _PAUSE = 0.35
 """Seconds from note to note beyond which nothing is fast."""
 
 
-def _words(line: Line, profile: Profile) -> Iterator[Finding]:
+def _words(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     usual = (voices.CHOIR_SYLLABLES if line.players > 1 else voices.SYLLABLES) * profile.syllables
     for row, rate in _faster(usual, line.moments, with_words=True):
         yield Finding(
@@ -69,7 +69,7 @@ def _words(line: Line, profile: Profile) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _runs(line: Line, moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
+def _runs(line: PlayerLine, moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
     usual = (voices.CHOIR_RUNS if line.players > 1 else voices.RUNS) * profile.syllables
     for row, rate in _faster(usual, moments, with_words=False):
         yield Finding(
@@ -127,7 +127,7 @@ _SOLO_OCTAVES = 17
 """Semitones beyond which a leap is hard for a soloist too, however slow."""
 
 
-def _leaps(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
+def _leaps(line: PlayerLine, moments: Sequence[Moment]) -> Iterator[Finding]:
     told: Moment | None = None
     for before, moment in pairwise(moments):
         interval = moment.top - before.top
@@ -159,14 +159,14 @@ _PASSAGE = 12.0
 """Seconds in a row around the second turning point."""
 
 
-def _top(line: Line, voice: VoiceType) -> int:
+def _top(line: PlayerLine, voice: VoiceType) -> int:
     """From where on a voice is at the top: its second turning point, for a choir at the end of its range."""
     instrument = line.instrument
     span = instrument.section if line.players > 1 and instrument.section else instrument.comfortable
     return max(voice.second_turn.midi, span[1].midi - 3 if span else 0)
 
 
-def _tessitura(line: Line, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
+def _tessitura(line: PlayerLine, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     top = _top(line, voice)
     begin, high, most = 0, 0.0, 0.0
     first: Moment | None = None
@@ -216,7 +216,7 @@ _LONG_ENOUGH = 0.4
 """Seconds: a shorter note is passed over."""
 
 
-def _vowels(line: Line, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
+def _vowels(line: PlayerLine, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     """Closed vowels and soft notes at the top, once for those that follow one another."""
     limit, softly = max(voice.words_up_to.midi, voice.second_turn.midi), _softly_up_to(line)
     language = language_of(whole_words(
@@ -257,7 +257,7 @@ _HIGH_VOICES, _BELOW_THE_TOP = frozenset(["soprano", "treble", "tenor"]), (3, 1)
 of others: A5 of a soprano, A4 of a tenor, E4 of a bass. From memory."""
 
 
-def _softly_up_to(line: Line) -> int:
+def _softly_up_to(line: PlayerLine) -> int:
     """From which note on a soft one is told, as a MIDI number."""
     instrument = line.instrument
     if line.players > 1 and instrument.section is not None:
@@ -298,7 +298,7 @@ _CONSONANT = frozenset([3, 4, 5, 7, 8, 9])
 """So is a note that makes a third, fourth, fifth or sixth with what is heard: it is in the harmony. From memory."""
 
 
-def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
+def _first_notes(line: PlayerLine, moments: Sequence[Moment]) -> Iterator[Finding]:
     entries = [
         (before, moment) for before, moment in pairwise([None, *moments])
         if moment is not None and (before is None or moment.begins - before.ends >= _REST)
@@ -326,7 +326,7 @@ def _first_notes(line: Line, moments: Sequence[Moment]) -> Iterator[Finding]:
         )
 
 
-def _is_given(line: Line, moment: Moment, others: Sequence[ScoreEvent]) -> bool:
+def _is_given(line: PlayerLine, moment: Moment, others: Sequence[ScoreEvent]) -> bool:
     """Whether singers without instruments begin here, who are given their notes beforehand; common practice."""
     if any(event.onset < moment.onset for event in (*others, *line.events)):
         return False
@@ -336,7 +336,7 @@ def _is_given(line: Line, moment: Moment, others: Sequence[ScoreEvent]) -> bool:
     )
 
 
-def _heard_in(line: Line) -> Iterator[ScoreEvent]:
+def _heard_in(line: PlayerLine) -> Iterator[ScoreEvent]:
     """What all others sound, but for drums, from which nobody takes a note."""
     for part, staves in line.others:
         if not part.instrument.unpitched and part.instrument.key != "narrator":

@@ -23,7 +23,7 @@ from cavata.instruments.slide import (
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
 
@@ -42,7 +42,7 @@ LOW = Kind(
 KINDS = (GLISSANDO, LOW, SLIDE, LEGATO)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _glissandi(line)
     if is_slide(line.instrument.key):
@@ -51,13 +51,13 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         yield from _smeared(line)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Glissandi and notes that no slide has."""
     found = (*_glissandi(line), *(_low(line) if is_slide(line.instrument.key) else ()))
     yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
 
 
-def _glissandi(line: Line) -> Iterator[Finding]:
+def _glissandi(line: PlayerLine) -> Iterator[Finding]:
     instrument = line.instrument
     for before, event in pairwise(line.events):
         if not before.event.marks.glides or not before.event.heads:
@@ -96,7 +96,7 @@ def _no_glissando(instrument: Instrument, event: ScoreEvent, first: Pitch, secon
 _MANY_VALVES = frozenset(["bass trombone", "contrabass trombone"])
 """Whose systems of valves differ so much that no glissando within a tritone is ruled out. Source: Everything You Never
 Cared To Know About the Trombone Glissando (michaelclayville.com)."""
-def _low(line: Line) -> Iterator[Finding]:
+def _low(line: PlayerLine) -> Iterator[Finding]:
     """Notes at the bottom of a trombone, once for those that follow one another and are alike."""
     before = ""
     for event in line.events:
@@ -114,7 +114,7 @@ _FAR, _OF_THE_TIME = 4, 0.55
 """So many positions at least, and so much of the time from note to note, that the slide may take of it."""
 
 
-def _slid(line: Line) -> Iterator[Finding]:
+def _slid(line: PlayerLine) -> Iterator[Finding]:
     """Rows of notes in which the slide would have to fly, once each."""
     for row in _rows(line.moments):
         times = [1.0, *(after.begins - before.begins for before, after in pairwise(row))]
@@ -133,7 +133,7 @@ _SMEARED, _FLUENT = 3, 0.3
 """So many moves in a row that smear are told, each in so many seconds at most: slower ones are tongued softly."""
 
 
-def _smeared(line: Line) -> Iterator[Finding]:
+def _smeared(line: PlayerLine) -> Iterator[Finding]:
     """Fast slurs whose notes lie along one harmonic, so that only the tongue divides them."""
     row: list[Moment] = []
     for before, moment in pairwise(line.moments):

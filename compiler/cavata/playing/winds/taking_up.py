@@ -11,7 +11,7 @@ from itertools import pairwise
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.instruments.winds import SOFT
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line
+from cavata.playing.line import PlayerLine
 from cavata.playing.profile import Profile
 
 CHANGE = Kind("change of instrument", "", "the seconds to take up another wind instrument", "a page of a doubler")
@@ -26,7 +26,7 @@ COLD_SECONDS = 150.0
 """After so long unplayed an instrument is cold, and so flat. From memory."""
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     last_played: dict[str, float] = {}
     for before, moment in pairwise(line.moments):
@@ -51,7 +51,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Nothing."""
     yield from ()
 

@@ -15,7 +15,7 @@ from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
-from cavata.playing.line import Line, Moment
+from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import fastest_rate
 from cavata.score.score import bar_at
@@ -39,7 +39,7 @@ ENTRY = Kind("entry", "", "a first note high, or low and soft, after a long rest
 KINDS = (TRILL, TONGUE, NATURAL, REGISTER, LEAP, ENTRY)
 
 
-def look(line: Line, profile: Profile) -> Iterator[Finding]:
+def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     moments = line.moments
     yield from _trills(line)
@@ -52,7 +52,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     yield from _entries(moments)
 
 
-def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
+def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     found = (*_trills(line), *_tremolos(line.moments), *_tongued(line, profile), *_unnatural(line))
     yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
@@ -61,7 +61,7 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
 # ---------------------------------------------------------------- fingers
 
 
-def _trills(line: Line) -> Iterator[Finding]:
+def _trills(line: PlayerLine) -> Iterator[Finding]:
     for event in line.events:
         trill = next((each for each in event.event.marks.ornaments if each.kind == "trill"), None)
         if trill is None or event.tied_before:
@@ -123,7 +123,7 @@ def _tremolo(first: Moment, second: Moment) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _unnatural(line: Line) -> Iterator[Finding]:
+def _unnatural(line: PlayerLine) -> Iterator[Finding]:
     for event in line.events:
         for head in event.event.heads:
             if not event.tied_before and not is_natural(line.instrument, head.pitch):
@@ -146,7 +146,7 @@ _TIRING_NOTES = 64
 (contemporarytuba.com); the number from memory."""
 
 
-def _tongued(line: Line, profile: Profile) -> Iterator[Finding]:
+def _tongued(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     wind = wind_of(line.instrument)
     single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
     rows = [(row, fastest_rate(row, min(len(row), _ROW))) for row in _tongued_rows(line.moments) if len(row) >= _FEW]

@@ -70,7 +70,7 @@ class Sounding:
 
 
 @record
-class State:
+class PlayingState:
     """What holds at a moment."""
 
     instrument: Instrument
@@ -143,7 +143,7 @@ class Moment:
     """From the lowest; none twice."""
     held: tuple[Sounding, ...]
     """What still sounds from before, from the lowest."""
-    state: State
+    state: PlayingState
 
     @property
     def top(self) -> Pitch:
@@ -273,7 +273,7 @@ class _Running:
     """What holds while a line is gone through."""
 
     def __init__(self, instrument: Instrument) -> None:
-        self.state = State(instrument)
+        self.state = PlayingState(instrument)
         self._pedal_ends: list[Fraction] = []
         self._goal = ""
 
@@ -305,7 +305,7 @@ class _Running:
             pedal = pedal or marks.pedal_begins
             if marks.pedal_ends:
                 self._pedal_ends.append(end)
-        self.state = State(
+        self.state = PlayingState(
             instrument, dynamic, hairpin, tuple(techniques), tuple(new), pedal,
             any(each[4] for each in struck), any(each[3] for each in struck), tuple(ornaments),
         )  # fmt: skip

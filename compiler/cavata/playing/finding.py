@@ -58,7 +58,7 @@ class Kind:
 
 
 @record
-class Step:
+class PlanStep:
     """What a player does between the notes, as a plan for a whole movement has it."""
 
     onsets: tuple[Fraction, ...]

@@ -25,7 +25,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.place.ranges import guide_of
 from cavata.playing import first_look
-from cavata.playing.finding import Degree, Finding, Kind, Step
+from cavata.playing.finding import Degree, Finding, Kind, PlanStep
 from cavata.playing.line import PlayerLine, Timing, lines_of, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record, replace
@@ -49,7 +49,7 @@ class FamilyModule(Protocol):
 class Planner(Protocol):
     """What the module of a family with a plan has besides."""
 
-    def steps(self, line: PlayerLine) -> Iterator[Step]:
+    def steps(self, line: PlayerLine) -> Iterator[PlanStep]:
         """What the player does between the notes."""
 
 
@@ -153,7 +153,7 @@ class Look:
         ]  # fmt: skip
         return sorted(found, key=lambda each: each[1].event.onset)
 
-    def steps(self, stands: dict[str, str]) -> Iterator[Step]:
+    def steps(self, stands: dict[str, str]) -> Iterator[PlanStep]:
         """What the player plans, where a family has a plan.
 
         `stands` remembers of each part from movement to movement how its pedals or drums are left: where they stand so

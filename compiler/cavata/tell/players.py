@@ -13,7 +13,7 @@ from cavata.diagnostics import Diagnostic
 from cavata.place.ranges import CODES
 from cavata.playing.compass import RANGE
 from cavata.playing.endurance import Counts, counts
-from cavata.playing.finding import Degree, Finding, Step
+from cavata.playing.finding import Degree, Finding, PlanStep
 from cavata.playing.playing import looks
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record
@@ -54,7 +54,7 @@ class PlayerPage:
     """By degree, then by movement and onset."""
     counts: tuple[tuple[Movement, Counts], ...]
     """Of the movements in which it plays."""
-    plan: tuple[tuple[Movement, Step, tuple[NamedPlace, ...]], ...] = ()
+    plan: tuple[tuple[Movement, PlanStep, tuple[NamedPlace, ...]], ...] = ()
     """What the player does between the notes, as moving pedals, with the places."""
 
     def of(self, degree: Degree) -> tuple[ToldFinding, ...]:
@@ -84,7 +84,7 @@ def pages(score: Score, parts: Collection[str] = (), profile: Profile = PROFESSI
     places = PlaceFinder(score)
     found: dict[str, list[tuple[int, Finding]]] = {}
     counted: dict[str, list[tuple[Movement, Counts]]] = {}
-    planned: dict[str, list[tuple[Movement, Step, tuple[NamedPlace, ...]]]] = {}
+    planned: dict[str, list[tuple[Movement, PlanStep, tuple[NamedPlace, ...]]]] = {}
     stands: dict[str, str] = {}
     numbers = {id(movement): number for number, movement in enumerate(score.movements)}
     for look in looks(score, parts):
@@ -199,7 +199,7 @@ def _told(told: Pages, each: ToldFinding) -> Iterator[str]:
     yield from _block("        ", f"to mend: {finding.cure}")
 
 
-def _step(told: Pages, movement: Movement, step: Step, places: Sequence[NamedPlace]) -> Iterator[str]:
+def _step(told: Pages, movement: Movement, step: PlanStep, places: Sequence[NamedPlace]) -> Iterator[str]:
     """One thing that a player does; where it is done once, at its beat."""
     if len(places) > 1:
         bars = list(dict.fromkeys(place.bar for place in places if place.bar is not None))

@@ -14,7 +14,7 @@ from cavata.instruments.timpani import SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
-from cavata.playing.finding import NO_TIME, Degree, Finding, Kind, Step, left_in_words, seconds_in_words
+from cavata.playing.finding import NO_TIME, Degree, Finding, Kind, PlanStep, left_in_words, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import record
@@ -55,19 +55,21 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from _tunings(line, changes, profile)
 
 
-def steps(line: PlayerLine) -> Iterator[Step]:
+def steps(line: PlayerLine) -> Iterator[PlanStep]:
     """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
     made = drums_tuned(line.movement, line.staves[0], line.part)
     now = list(made.first)
     if now:
-        yield Step((Fraction(0),), f"tune {names_of(now)}", names_of(now))
+        yield PlanStep((Fraction(0),), f"tune {names_of(now)}", names_of(now))
     for change in _changes(line):
         now = sorted(
             (change.drum.new if pitch == change.drum.old else pitch for pitch in now), key=lambda pitch: pitch.midi
         )
         time = seconds_in_words(change.time, 1)
         how = "at once, its last note cut" if time == NO_TIME else f"in {time}"
-        yield Step((change.event.onset,), f"by here {change.drum.old} becomes {change.drum.new}, {how}", names_of(now))
+        yield PlanStep(
+            (change.event.onset,), f"by here {change.drum.old} becomes {change.drum.new}, {how}", names_of(now)
+        )
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

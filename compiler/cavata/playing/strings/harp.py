@@ -30,7 +30,7 @@ from cavata.instruments.harp_pedals import (
 from cavata.instruments.harp_spelling import HarpSpelling, can_be, semitone_of, spelled
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
-from cavata.playing.finding import Degree, Finding, Kind, Step, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, PlanStep, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
@@ -125,7 +125,7 @@ def _best(wanted: tuple[WantedStrings, ...]) -> HarpSpelling:
     return spelled(wanted, WORTH)
 
 
-def steps(line: PlayerLine) -> Iterator[Step]:
+def steps(line: PlayerLine) -> Iterator[PlanStep]:
     """The plan as the player keeps it: settings and changes where they are told, in the best spelling, and the notes
     that are taken on another string than they are written on. Where none is, it is what the page has."""
     plan = plan_of(line)
@@ -135,7 +135,7 @@ def steps(line: PlayerLine) -> Iterator[Step]:
     for mark in marks_of(feet, line.movement, line.staves):
         if mark.setting is not None:
             words = _in_words(mark.setting)
-            yield Step((mark.onset,), f"pedals stand {words}" if mark.onset else f"set {words}", words)
+            yield PlanStep((mark.onset,), f"pedals stand {words}" if mark.onset else f"set {words}", words)
         elif mark.changes:
             for change in mark.changes:
                 now[change.letter] = change.after
@@ -145,7 +145,7 @@ def steps(line: PlayerLine) -> Iterator[Step]:
                 if (change.letter, change.until) in damped
             ]  # fmt: skip
             damp = f"; {' and '.join(map(str, wet))} damped before" if wet else ""
-            yield Step((mark.onset,), f"pedal {', '.join(map(str, moved))}{damp}", _in_words(setting_of(now)))
+            yield PlanStep((mark.onset,), f"pedal {', '.join(map(str, moved))}{damp}", _in_words(setting_of(now)))
     yield from _otherwise(line, plan, feet)
 
 
@@ -155,7 +155,7 @@ def _in_words(setting: PedalSetting) -> str:
     return f"{' '.join(names[: len(LEFT)])} | {' '.join(names[len(LEFT) :])}"
 
 
-def _otherwise(line: PlayerLine, plan: PedalPlan, feet: Pedaling) -> Iterator[Step]:
+def _otherwise(line: PlayerLine, plan: PedalPlan, feet: Pedaling) -> Iterator[PlanStep]:
     """Notes that are taken on another string than they are written on, and that the page has them as written."""
     others: dict[tuple[PitchClass, PitchClass], list[Fraction]] = {}
     struck = _struck(line)
@@ -164,13 +164,13 @@ def _otherwise(line: PlayerLine, plan: PedalPlan, feet: Pedaling) -> Iterator[St
             if old != new and want.onset in struck:
                 others.setdefault((PitchClass(*old), PitchClass(*new)), []).append(struck[want.onset].onset)
     for (written, taken), onsets in others.items():
-        yield Step(tuple(onsets), f"take {written} as {taken}")
+        yield PlanStep(tuple(onsets), f"take {written} as {taken}")
     if others:
         page, mine = (
             sum(len(mark.changes) for mark in marks_of(made, line.movement, line.staves))
             for made in (harp_pedaling(line.movement, line.staves), feet)
         )
-        yield Step(
+        yield PlanStep(
             (Fraction(0),), "the page moves pedals for the notes as they are written: changes there "
             f"{page}, here {mine}; with the notes written as they are taken, the page has this plan",
         )  # fmt: skip

@@ -203,6 +203,32 @@ def test_module_is_about_one_idea() -> None:
     assert [_name(p) for p in MODULES if p.stem != "__init__" and not ast.get_docstring(_tree(p))] == []
 
 
+STATED = frozenset(["Cipher", "Group", "Limit", "Movement", "Profile", "Section", "SharedStaff", "Tone"])
+"""What a script states: the node of the tree bears the name of the thing, and is `t.Section` wherever both are known."""
+
+
+def _types(tree: ast.Module) -> Iterator[str]:
+    """Public classes of a module, and names that it gives to types of others."""
+    for node in tree.body:
+        match node:
+            case ast.ClassDef(name=name) if not name.startswith("_"):
+                yield name
+            case ast.Assign(targets=[ast.Name(id=name)], value=value) if re.match("[A-Z]+[a-z]", name):
+                if not (isinstance(value, ast.Call) and ast.unparse(value.func) == "TypeVar"):
+                    yield name
+
+
+def test_a_name_of_a_type_means_one_thing() -> None:
+    found: dict[str, list[str]] = {}
+    for path in MODULES:
+        for name in _types(_tree(path)):
+            found.setdefault(name, []).append(_name(path))
+    several = {name: paths for name, paths in found.items() if len(paths) > 1}
+    assert {name: paths for name, paths in several.items() if name not in STATED} == {}
+    for name in STATED:
+        assert sorted(path.startswith("syntax/") for path in several[name]) == [False, True], name
+
+
 def test_functions_are_short() -> None:
     lengths = {
         (_name(path), node.name): (node.end_lineno or node.lineno) - node.lineno + 1

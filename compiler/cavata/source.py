@@ -39,11 +39,6 @@ class Source:
         """The column of an offset in characters, counted from 1."""
         return offset - self.line_starts[self.line_of(offset) - 1] + 1
 
-    def utf16_column_of(self, offset: int) -> int:
-        """The column of an offset in UTF-16 units, counted from 0, as editors ask for it."""
-        start = self.line_starts[self.line_of(offset) - 1]
-        return len(self.text[start:offset].encode("utf-16-le")) // 2
-
     def line_text(self, line: int) -> str:
         """The text of a line counted from 1, without its line end."""
         start = self.line_starts[line - 1]

@@ -17,6 +17,12 @@ from cavata.perform import rules
 from cavata.perform.touch import STACCATISSIMO, STACCATO
 
 
+def tempo_in_ritard(x: float, final: float, q: float = 3) -> float:
+    """The sources give the tempo at a place, the rule the time up to it."""
+    bit = 1e-6
+    return 2 * bit / (rules.time_in_ritard(x + bit, final, q) - rules.time_in_ritard(x - bit, final, q))
+
+
 @pytest.mark.parametrize(
     ("rule", "arguments", "figure", "within"),
     [
@@ -44,13 +50,13 @@ from cavata.perform.touch import STACCATISSIMO, STACCATO
         (rules.punctuation, (640,), 60.0, 0.005),
         (rules.punctuation, (2000,), 60.0, 0.005),
         # final ritard to a quarter and to a half of the tempo, q 3 and q 2 (worked)
-        *((rules.tempo_in_ritard, (x, 0.25), v, 0.0006) for x, v in (
+        *((tempo_in_ritard, (x, 0.25), v, 0.0006) for x, v in (
             (0.25, 0.910), (0.5, 0.798), (0.75, 0.640), (1, 0.25),
         )),
-        *((rules.tempo_in_ritard, (x, 0.5), v, 0.0006) for x, v in (
+        *((tempo_in_ritard, (x, 0.5), v, 0.0006) for x, v in (
             (0.25, 0.921), (0.5, 0.826), (0.75, 0.701), (1, 0.5),
         )),
-        *((rules.tempo_in_ritard, (x, 0.5, 2), v, 0.0006) for x, v in ((0.25, 0.901), (0.5, 0.791), (0.75, 0.661))),
+        *((tempo_in_ritard, (x, 0.5, 2), v, 0.0006) for x, v in ((0.25, 0.901), (0.5, 0.791), (0.75, 0.661))),
         (rules.time_in_ritard, (1, 0.25), 1.4286, 0.0001),
         (rules.time_in_ritard, (1, 0.5), 1.2857, 0.0001),
         (rules.time_in_ritard, (1, 0.5, 2), 1.3333, 0.0001),

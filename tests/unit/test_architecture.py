@@ -204,7 +204,7 @@ def test_module_is_about_one_idea() -> None:
 
 
 STATED = frozenset(["Cipher", "Group", "Limit", "Movement", "Profile", "Section", "SharedStaff", "Tone"])
-"""What a script states: the node of the tree bears the name of the thing, and is `t.Section` wherever both are known."""
+"""What a script states: a node of the tree bears the name of the thing, and is `t.Section` where both are known."""
 
 
 def _types(tree: ast.Module) -> Iterator[str]:

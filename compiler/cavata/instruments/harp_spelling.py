@@ -22,7 +22,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, product
 
-from cavata.instruments.harp_pedals import FAST, FLAT, LEFT, SHARP, PedalSetting, WantedStrings
+from cavata.instruments.harp_pedals import FAST, FLAT, LEFT, SHARP, WantedStrings
 from cavata.music.pitch import LETTERS, NATURAL_SEMITONES
 from cavata.record import record, replace
 
@@ -42,7 +42,6 @@ _LONG_AGO = 4 * _FAST
 """Seconds after which the strings of a letter are free whatever else a foot has to do: it has four pedals at most."""
 _LOOKED_BACK = 0.6
 """Seconds before a change without time in which all strings of all notes are tried."""
-_ROUNDS = 2
 _FEWEST_WAYS, _MOST_WAYS, _WAYS_IN_ALL = 10, 64, 36000
 """How many ways are kept at a moment: fewer in a long movement, and where much of it is searched again. What is then
 left out costs one change in fifty, in music made by chance."""
@@ -78,20 +77,6 @@ def semitone_of(string: String) -> int:
 def homophone(string: String) -> String | None:
     """The other string that has the same note; None for D, G and A."""
     return next((other for other in STRINGS[semitone_of(string)] if other != string), None)
-
-
-@lru_cache(maxsize=1)
-def settings() -> tuple[PedalSetting, ...]:
-    """All 2187 ways in which seven pedals can stand."""
-    return tuple(product(range(FLAT, SHARP + 1), repeat=7))  # type: ignore[arg-type]
-
-
-def settings_for(semitones: frozenset[int], only: bool = False) -> Iterator[PedalSetting]:
-    """The settings that give all of these semitones above C; with `only`, and no others, as a glissando needs."""
-    for setting in settings():
-        given = {semitone_of(string) for string in enumerate(setting)}
-        if given == semitones or (not only and given > semitones):
-            yield setting
 
 
 @lru_cache(maxsize=4096)

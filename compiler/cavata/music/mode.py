@@ -58,11 +58,6 @@ class Mode:
     """The degrees of a mode that a script defines, rising from its tonic; none for one of MODES."""
 
     @property
-    def has_signature(self) -> bool:
-        """Whether a key can be written in it."""
-        return not self.own and self.name in DEGREES
-
-    @property
     def fifths(self) -> int:
         """Sharps of the signature, or flats if negative, of a mode that has one."""
         return fifths(self.tonic) + _SIGNATURE_SHIFT[self.name]

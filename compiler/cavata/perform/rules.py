@@ -81,17 +81,12 @@ ARCH_LEVEL = (-0.5, -1.0)
 """Decibels at both ends of an arch, for k 1 and an amplitude of 1."""
 
 
-def tempo_in_ritard(x: float, final: float, q: float = 3) -> float:
-    """The tempo within a final ritard, 1 before it and `final` at its end, at a share of its place in the score.
-
-    With q 3 it falls as the speed of runners who stop: A. Friberg and J. Sundberg, "Does music performance allude to
-    locomotion?" (1999).
-    """
-    return float((1 + (final**q - 1) * x) ** (1 / q))
-
-
 def time_in_ritard(x: float, final: float, q: float = 3) -> float:
-    """The time from the beginning of a ritard to a place in it, where the whole would take 1 in tempo."""
+    """The time from the beginning of a final ritard to a share of its place, where the whole would take 1 in tempo.
+
+    The tempo is 1 before it and `final` at its end. With q 3 it falls as the speed of runners who stop: A. Friberg and
+    J. Sundberg, "Does music performance allude to locomotion?" (1999).
+    """
     change = final**q - 1
     return float(q / ((q - 1) * change) * ((1 + change * x) ** ((q - 1) / q) - 1))
 

@@ -73,11 +73,8 @@ class Counts:
     """Seconds above the upper quarter of the comfortable range, where high notes strain; else 0."""
     fastest: float
     """Most notes in any second, over two seconds."""
-    fastest_at: Fraction
-    """Where these begin."""
     unbroken: float
     """The longest stretch without a rest of two seconds, in seconds."""
-    unbroken_from: Fraction
     leaps: int
     changes: int
     loud: float
@@ -90,12 +87,12 @@ def counts(line: PlayerLine) -> Counts | None:
     if not moments:
         return None
     bars = tuple(_bars(line))
-    quickest, at = fastest(moments)
+    quickest, _ = fastest(moments)
     longest = max(stretches(moments, REST), key=_length)
     lasting = [(moment, _sounds(moment, after)) for moment, after in _with_next(moments)]
     return Counts(
-        bars, sum(seconds for _, seconds in lasting), sum(bar.high for bar in bars), quickest, at.onset,
-        _length(longest), longest[0].onset, sum(bar.leaps for bar in bars), sum(bar.changes for bar in bars),
+        bars, sum(seconds for _, seconds in lasting), sum(bar.high for bar in bars), quickest, _length(longest),
+        sum(bar.leaps for bar in bars), sum(bar.changes for bar in bars),
         sum(seconds for moment, seconds in lasting if _is_loud(moment)),
     )  # fmt: skip
 

@@ -92,10 +92,6 @@ class PageSystems:
                     if leaf is not None and leaf.heads:
                         yield number, name, leaf, frames[bar_of(place) - 1].number
 
-    def system_of(self, movement: int, frame: int) -> PageSystem:
-        """The system in which a frame stands."""
-        return next(each for each in self.systems if each.movement == movement and each.first <= frame < each.end)
-
     @cached_property
     def names(self) -> tuple[tuple[SectionBar, ...], ...]:
         """What the bars of each movement are called."""

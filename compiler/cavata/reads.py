@@ -112,6 +112,7 @@ class _Reading:
         self._takers: dict[type, Callable[[Any], Any]] = {}
 
     def of(self, value: Any) -> Any:
+        """A value, or a record as a tuple of its kind and fields."""
         kind = value.__class__
         if kind in _PLAIN:
             return value

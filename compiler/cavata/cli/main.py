@@ -109,6 +109,7 @@ class _Parser(argparse.ArgumentParser):
         return found, left
 
     def error(self, message: str) -> NoReturn:
+        """Raise what was used wrongly, with what helps."""
         cure = f"`{self.prog} --help` shows what it takes" if self.get_default("run") else _EVERY_COMMAND
         raise _Misused(message[0].lower() + message[1:], self.format_usage(), cure)
 

@@ -147,6 +147,7 @@ class _Finger:
 
     @property
     def key(self) -> int:
+        """Which key it is on, by the MIDI standard."""
         return self.head.pitch.midi
 
 

@@ -68,6 +68,7 @@ class _Place:
 
     @property
     def tokens(self) -> tuple[WordToken, ...]:
+        """The words before it."""
         return self.read.tokens
 
 

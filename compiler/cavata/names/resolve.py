@@ -155,6 +155,7 @@ class _Definitions:
     def one(
         self, identity: Identity, tree: t.Cipher | t.Name | t.Definition | t.OwnTransform | t.OwnMode, binder: Binder
     ) -> BoundDefinition | None:
+        """A definition bound; None where something in it was reported."""
         binder.owner = identity.name
         match tree:
             case t.OwnMode():
@@ -208,6 +209,7 @@ class _Definitions:
         return tuple(order)
 
     def finish(self, identity: Identity, good: dict[Identity, bool], order: list[BoundDefinition]) -> None:
+        """Put a definition next in order; it is not good if it, or what it depends on, was not bound."""
         if identity in good:
             return
         definition = self.bound.get(identity)
@@ -217,6 +219,7 @@ class _Definitions:
             order.append(definition)
 
     def report_circle(self, path: list[Identity], back_to: Identity) -> None:
+        """Report names that are defined by each other, at the one that closes the circle."""
         circle = path[path.index(back_to) :]
         names = " -> ".join(f"`{i.name}`" for i in (*circle, back_to))
         place = self.depends[circle[-1]][back_to]

@@ -85,6 +85,7 @@ class _Cut:
 
     @property
     def ground(self) -> _Ground:
+        """The innermost."""
         return self.grounds[-1]
 
 

@@ -133,6 +133,7 @@ class _Writer:
         self._graces: dict[tuple[int, int], tuple[tuple[WrittenHead, ...], ...]] = {}
 
     def bar(self, number: int, row: Sequence[SpelledBar | None]) -> tuple[tuple[WrittenItem, ...], ...]:
+        """The voices of a bar as they are written; a bar of rests where no voice has anything."""
         span = self._plan.spans[number]
         self._memory.begin_bar(self._plan.signatures[number], span.bar.meter is None, span.continues)
         if not any(row):

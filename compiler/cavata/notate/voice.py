@@ -105,6 +105,7 @@ class _Cutter:
         self._silence = 0
 
     def sound(self, index: int, start: int, end: int) -> None:
+        """Lay an event along the bars, cut at each bar line; what is before it rests."""
         while start >= self._end and len(self._bars) < len(self._spans):
             self._close(False)
         while len(self._bars) < len(self._spans):
@@ -120,6 +121,7 @@ class _Cutter:
             self._close(True)
 
     def finished(self) -> list[BarPieces]:
+        """The pieces of every bar, when all has been laid along them."""
         while len(self._bars) < len(self._spans):
             self._close(False)
         return self._bars

@@ -113,6 +113,7 @@ class _Course:
         self.arrival = None
 
     def set(self, onset: Fraction, tempo: Tempo, printed: bool, metronome: bool, keyword: bool = False) -> None:
+        """A tempo holds from here on."""
         self.found.append(replace(tempo, onset=onset, printed=printed, metronome=metronome, keyword=keyword))
         self.holding = tempo
 
@@ -141,6 +142,7 @@ class _Course:
         return unplaced(last.beat, 60 / (last.seconds_at(onset) * last.beat))
 
     def bend(self, at: TempoAt, now: Tempo, goal: Tempo) -> None:
+        """A tempo changes by and by, up to its end, where the goal holds."""
         assert at.end is not None
         if self.leads_nowhere(at.row, now, goal):
             return

@@ -161,6 +161,7 @@ class _Run:
 
     @property
     def onset(self) -> Fraction:
+        """Where the first of its voices begins."""
         return min(stated.onset for stated in self.stated.values())
 
     def goes_on(self, event: ScoreEvent, positions: frozenset[int]) -> bool:

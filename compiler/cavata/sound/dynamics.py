@@ -39,6 +39,7 @@ class _Stretch:
     ends: int
 
     def at(self, onset: Fraction) -> int:
+        """The level at an onset, on the straight line between both ends."""
         if onset >= self.end:
             return self.ends
         return self.begins + round((self.ends - self.begins) * (onset - self.onset) / (self.end - self.onset))

@@ -252,6 +252,7 @@ class _All(Diagnostics):
     """Keeps every message, however many: each says which statement is left alone."""
 
     def report(self, diagnostic: Diagnostic) -> None:
+        """Keep a message, however many there are."""
         self.collected.append(diagnostic)
 
 

@@ -74,6 +74,7 @@ class _Reader:
     current: Statement | None = None
 
     def line(self, start: int, text: str) -> None:
+        """Take a line up: it begins a statement, or goes on with the one before."""
         content = text.lstrip(" ")
         indent = len(text) - len(content)
         if not content or content.startswith("--"):
@@ -137,6 +138,7 @@ class _Reader:
         self.current.span = Span(self.source, self.current.span.start, max(stop, self.current.span.start + 1))
 
     def opened(self, at: int) -> None:
+        """A bracket opens."""
         self.brackets.append(at)
         if len(self.brackets) == DEEPEST_BRACKETS + 1:
             self.complain(
@@ -149,11 +151,13 @@ class _Reader:
             )
 
     def complain(self, code: str, start: int, end: int, message: str, label: str, cure: str) -> None:
+        """Report a mistake and mark the statement as broken."""
         assert self.current is not None
         self.current.broken = True
         self.bag.error(code, Span(self.source, start, end), message, label=label, cure=cure)
 
     def unclosed(self) -> None:
+        """Report the outermost bracket that is still open, unless its statement was broken before."""
         at = self.brackets[0]
         if self.current is not None and not self.current.broken:
             self.complain("S105", at, at + 1, "a bracket is not closed", "opened here", "close it with `)`")

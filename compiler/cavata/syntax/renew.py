@@ -168,10 +168,12 @@ class _Work:
         """Transforms that the script defines or brings in: their words are no words of the language."""
 
     def done(self) -> Renewal:
+        """All that was found."""
         unread, remarks, texts = tuple(self.unread), tuple(self.remarks), tuple(self.texts)
         return Renewal(tuple(self.edits), tuple(self.doubts), unread, remarks, texts)
 
     def edit(self, start: int, end: int, text: str) -> None:
+        """Write this text there, if it is another one."""
         if self.source.text[start:end] != text:
             self.edits.append(Edit(start, end, text))
 
@@ -181,11 +183,13 @@ class _Work:
             self.put(token, tokens[number].value)
 
     def put(self, token: Token, text: str) -> None:
+        """Write this text in place of a token."""
         self.edit(token.start_pos or 0, token.end_pos or 0, text)
 
     # -------------------------------------------------------------- statements
 
     def statement(self, statement: Statement, start: str) -> None:
+        """Renew a statement and the rows under it; one that cannot be read is noted."""
         span = statement.span
         tree: ParseNode = Tree("unread", [])
         try:

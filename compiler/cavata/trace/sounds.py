@@ -159,6 +159,7 @@ class _Grams:
 
     @staticmethod
     def of(sounds: Sounds, notes: int, stride: int, octaves: bool) -> _Grams:
+        """Count the windows of so many notes, of which each is so many sounds after the one before."""
         keys = sounds.keys
         begins = np.flatnonzero(sounds.starts(notes, stride))
         steps = [keys[begins + (k + 1) * stride] - keys[begins + k * stride] for k in range(notes - 1)]

@@ -12,6 +12,7 @@ section stands before.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
@@ -38,7 +39,6 @@ from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
 from cavata.names.taken_over import missing, taken_over, with_excerpt
-from cavata.names.tempo_words import report_words_alone
 from cavata.names.versions import report_no_movement, report_twice
 from cavata.record import replace
 from cavata.source import Span
@@ -48,6 +48,14 @@ from cavata.syntax.trade_words import here
 WIDEST_SIGNATURE = 7
 DEEPEST = 40
 """Sections made from each other in a row."""
+_CHANGING = re.compile(
+    r"\b(rit|ritard\w*|riten\w*|rall\w*|accel\w*|stringendo|allarg\w*|broadening|pressing on|slowing|speeding up"
+    r"|langsamer werden\w*|breiter werden\w*|schneller werden\w*|drängend|beschleunig\w*|en élargissant|en pressant"
+    r"|ralenti\w*|cédez)\b", re.IGNORECASE,
+)  # fmt: skip
+_BACK_IN_TEMPO = re.compile(r"(a|im) tempo( primo| i)?|tempo (primo|i)|wieder im tempo|au mouvement", re.IGNORECASE)
+"""Words over a tempo that say a change and make none: a player slows down at `"rit."`, and nothing else does. Source of
+the words: common practice."""
 
 
 class MovementBinder:
@@ -129,7 +137,7 @@ class MovementBinder:
                 case t.KeyRow() if not self.is_key(row):
                     pass
                 case t.TempoRow():
-                    report_words_alone(row, self.bag)
+                    _report_words_alone(row, self.bag)
                     rows.append(row)
                 case _:
                     rows.append(row)
@@ -289,3 +297,16 @@ def _other_name(mode: Mode) -> str:
             if other.tonic.semitone == mode.tonic.semitone and abs(other.fifths) <= WIDEST_SIGNATURE:
                 return f"write `{other}`, which sounds the same"
     return ""
+
+
+def _report_words_alone(row: t.TempoRow, bag: Diagnostics) -> None:
+    """Warn of words that say a change of tempo where the row changes none: who counts on it hears the old speed."""
+    if row.beat is not None or row.back or not row.words:
+        return
+    if _BACK_IN_TEMPO.fullmatch(row.words.strip(" .()")):
+        cure = f'write `back in tempo, "{row.words}"`'
+    elif _CHANGING.search(row.words):
+        cure = f'say where it leads: `"{row.words}" to 1/4 at 48 over 2 bars`'
+    else:
+        return
+    bag.warning("N841", row.span, "these words alone change no tempo", label="it goes on as before", cure=cure)

@@ -22,7 +22,7 @@ from cavata.lilypond import kept, press, standing
 from cavata.lilypond.copies import Engravers
 from cavata.lilypond.engrave import FORMATS, find_lilypond, missing_glyphs, text_fonts
 from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure, MissingGlyph, Phase
-from cavata.lilypond.joining import joined
+from cavata.lilypond.joining import joined_pages
 from cavata.lilypond.part_pages import begin_again, layout_of, part_engraved
 from cavata.lilypond.reports import engraved_files
 from cavata.lilypond.standing import StandingRuns
@@ -474,11 +474,11 @@ def widths(pdf: bytes | None) -> list[int]:
 
 def test_pages_of_sheets_follow_the_title_page_and_those_thrown_away_are_gone() -> None:
     one, two = sheet("a", "bb", "ccc"), sheet("dddd", "eeeee")
-    assert widths(joined([(one, (0, 0)), (two, (0, 0))], sheet(*"12345"), 5, 0)) == [1, 2, 3, 4, 5]
-    assert widths(joined([(one, (0, 1)), (two, (1, 0))], sheet(*"12345"), 5, 0)) == [1, 2, 5]
-    assert widths(joined([(one, (1, 1))], sheet("x" * 9, *"12345"), 5, 0)) == [9, 2]
-    assert joined([(one, (0, 0)), (two, (0, 0))], sheet(*"1234"), 4, 0) is None
-    assert widths(joined([(one, (0, 0)), (two, (0, 1))], sheet(*"1234"), 4, 0)) == [1, 2, 3, 4]
+    assert widths(joined_pages([(one, (0, 0)), (two, (0, 0))], sheet(*"12345"), 5, 0)) == [1, 2, 3, 4, 5]
+    assert widths(joined_pages([(one, (0, 1)), (two, (1, 0))], sheet(*"12345"), 5, 0)) == [1, 2, 5]
+    assert widths(joined_pages([(one, (1, 1))], sheet("x" * 9, *"12345"), 5, 0)) == [9, 2]
+    assert joined_pages([(one, (0, 0)), (two, (0, 0))], sheet(*"1234"), 4, 0) is None
+    assert widths(joined_pages([(one, (0, 0)), (two, (0, 1))], sheet(*"1234"), 4, 0)) == [1, 2, 3, 4]
 
 
 def drawn(pdf: bytes | None) -> list[float]:
@@ -491,7 +491,7 @@ def drawn(pdf: bytes | None) -> list[float]:
 
 def test_the_head_of_a_page_is_drawn_over_its_music() -> None:
     """The music moved, between saving and restoring what is set; then the head as one object."""
-    made = joined([(sheet("a", "bb"), (0, 0))], sheet("t", *"12"), 2, -5)
+    made = joined_pages([(sheet("a", "bb"), (0, 0))], sheet("t", *"12"), 2, -5)
     assert made is not None
     pages = PdfReader(BytesIO(made)).pages
     contents = [page.get_contents() for page in pages]
@@ -510,8 +510,8 @@ def test_the_head_of_a_page_is_drawn_over_its_music() -> None:
 def test_pages_on_the_left_are_moved_by_the_difference_of_the_margins() -> None:
     """5 mm are 14.1732 points, by arithmetic; the first page lies on the right, after a title page on the left."""
     one = sheet("a", "bb", "ccc")
-    assert drawn(joined([(one, (0, 0))], sheet(*"123"), 3, -5)) == [0, -14.1732, 0]
-    assert drawn(joined([(one, (0, 0))], sheet("t", *"123"), 3, -5)) == [-14.1732, 0, -14.1732]
+    assert drawn(joined_pages([(one, (0, 0))], sheet(*"123"), 3, -5)) == [0, -14.1732, 0]
+    assert drawn(joined_pages([(one, (0, 0))], sheet("t", *"123"), 3, -5)) == [-14.1732, 0, -14.1732]
 
 
 def systems(*pages: int, height: float = 11.5) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ from cavata.foreign.heard import HeardScore
 from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index
 from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
-from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined
+from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined_arrays
 from cavata.trace.subject import LineForm, subject_of_notes
 
 BACH = subject_of_notes("Bb A C B")
@@ -86,7 +86,7 @@ def test_wide_leaps_do_not_break_the_search() -> None:
 def test_joining_is_the_same_as_reading_together() -> None:
     scores = [(str(n), s) for n, s in enumerate(random_scores(9))]
     whole = arrays_of(scores)
-    parts = joined([arrays_of(scores[:4]), arrays_of([]), arrays_of(scores[4:])])
+    parts = joined_arrays([arrays_of(scores[:4]), arrays_of([]), arrays_of(scores[4:])])
     assert_same(whole, parts)
 
 

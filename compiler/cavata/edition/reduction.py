@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined
+from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, as_one_voice
 from cavata.edition.stretches import VoicePlan
 from cavata.instruments.foreign import printed_abbreviation
 from cavata.music.event import AFTERWARD, Marks
@@ -149,7 +149,7 @@ def written_out(plan: VoicePlan) -> tuple[tuple[ScoreEvent, ...], ...]:
             note for bar, planned in enumerate(alone) if planned is not None
             for line in planned.lines for note in notes_of(line, bar)
         ]  # fmt: skip
-        events = marked(joined(notes, voice), alone, names[voice])
+        events = marked(as_one_voice(notes, voice), alone, names[voice])
         for above in voices:
             events = said_once(above, events)
         voices.append(events)

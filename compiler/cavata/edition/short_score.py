@@ -15,7 +15,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.edition.fermatas import with_fermatas
 from cavata.edition.left_out import LeftOut, left_out
 from cavata.edition.reduction import marked, names_in, written_out
-from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, lines_of
+from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, as_one_voice, lines_of
 from cavata.edition.stretches import MOST_VOICES, Voices, shared_out, stretches
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.event import Head
@@ -221,7 +221,7 @@ def _struck(lines: Sequence[SourceLine], bars: int) -> tuple[ScoreEvent, ...]:
         for line in lines for bar in line.bars for event in bar for head in event.event.heads
     ]  # fmt: skip
     plan = [_beaten([line for line in lines if line.bars[bar]]) for bar in range(bars)]
-    return marked(joined(made, 0), [voices[0] if voices else None for voices in plan], names_in(plan, 0))
+    return marked(as_one_voice(made, 0), [voices[0] if voices else None for voices in plan], names_in(plan, 0))
 
 
 def _beaten(playing: Sequence[SourceLine]) -> tuple[ReducedBar, ...]:

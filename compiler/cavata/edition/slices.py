@@ -114,7 +114,7 @@ class HeldNote:
     """It goes on from the note before."""
 
 
-def joined(notes: Iterable[HeldNote], voice: int) -> tuple[ScoreEvent, ...]:
+def as_one_voice(notes: Iterable[HeldNote], voice: int) -> tuple[ScoreEvent, ...]:
     """The notes as the events of one voice, without marks."""
     waiting = sorted(notes, key=lambda note: (note.onset, note.head.pitch.midi))
     moments = sorted({moment for note in waiting for moment in (note.onset, note.end)})

@@ -150,7 +150,7 @@ class Engravers:
         return piece.result()
 
     def _joined(self, ordered: Ordered, found: list[Engraving]) -> _Result:
-        from cavata.lilypond.joining import joined
+        from cavata.lilypond.joining import joined_pages
 
         drawn = [engraving.files[0].data for engraving in found]
         sheets = list(zip(drawn, ordered.thrown_away, strict=True))
@@ -161,7 +161,7 @@ class Engravers:
             if isinstance(frame, Failure):
                 return frame
             everything = [*found, frame]
-            data = joined(sheets, frame.files[0].data, pages, OUTER_MM - INNER_MM)
+            data = joined_pages(sheets, frame.files[0].data, pages, OUTER_MM - INNER_MM)
         missing = tuple(dict.fromkeys(glyph for engraving in everything for glyph in engraving.missing))
         remarks = tuple(dict.fromkeys(text for engraving in everything for text in engraving.remarks))
         made = Engraving((EngravedFile("pdf", ".pdf", undated(data)),), missing, remarks)

@@ -17,7 +17,7 @@ _OVER = "/CavataHead"
 _POINTS_IN_MM = 72 / 25.4
 
 
-def joined(
+def joined_pages(
     sheets: Sequence[tuple[bytes, tuple[int, int]]], frame: bytes, heads: int, shift: int
 ) -> bytes | None:  # fmt: skip
     """The pages of all sheets one after the other; None if there are more than `heads`.

@@ -52,7 +52,7 @@ def take_up(
         staves.changes.append(InstrumentChange(part.name, begin, end, instrument, marking.span))
 
 
-def joined(changes: Iterable[InstrumentChange]) -> tuple[InstrumentChange, ...]:
+def joined_changes(changes: Iterable[InstrumentChange]) -> tuple[InstrumentChange, ...]:
     """The changes in order for each part; what goes on in the next section is one, as the player sees it."""
     found: list[InstrumentChange] = []
     for change in sorted(changes, key=lambda change: (change.part, change.begin)):

@@ -34,7 +34,7 @@ from cavata.place.following import doubled_line
 from cavata.place.form import PlacedSection, form_places
 from cavata.place.kept import KeptMovement
 from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, onset_of, size
-from cavata.place.marking import joined, mark_over
+from cavata.place.marking import joined_changes, mark_over
 from cavata.place.passages import bars_within, inside, laid_along, placed_by
 from cavata.place.repeat_signs import (
     Endings,
@@ -189,7 +189,7 @@ class MovementPlacer:
             staves,
             self.planned.span,
             playing,
-            joined(self.staves.changes),
+            joined_changes(self.staves.changes),
         )
 
     def report_surely_not_meant(self) -> None:

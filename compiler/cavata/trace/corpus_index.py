@@ -22,7 +22,7 @@ from cavata.cache import SCORES, key_of
 from cavata.foreign.reading import read_scores
 from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.record import record
-from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined, with_words, words_of
+from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined_arrays, with_words, words_of
 
 _EDITION = "3"
 """Of the form in which notes are kept; another edition is read anew."""
@@ -77,7 +77,7 @@ def corpus_index(root: Path, told: ReadProgress | None = None, workers: int | No
     held.update({group.key: _load(group.key) for group in missing})
     found = [index for index in held.values() if index is not None]
     index = CorpusIndex(
-        joined([part.arrays for part in found]),
+        joined_arrays([part.arrays for part in found]),
         sum(part.files for part in found),
         tuple(failure for part in found for failure in part.failed),
     )

@@ -90,7 +90,7 @@ def arrays_of(scores: Iterable[tuple[str, HeardScore]]) -> NoteArrays:
     )  # fmt: skip
 
 
-def joined(parts: Sequence[NoteArrays]) -> NoteArrays:
+def joined_arrays(parts: Sequence[NoteArrays]) -> NoteArrays:
     """Several arrays one after another."""
     import numpy as np
 

@@ -9,7 +9,7 @@ from compiling import score_from
 from cavata.diagnostics import Diagnostics
 from cavata.playing import compass
 from cavata.playing.finding import Degree, Finding
-from cavata.playing.line import PlayerLine, Timing, lines_of
+from cavata.playing.line import PlayerLine, Timing, player_lines
 from cavata.playing.playing import findings, report_impossible
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.score.score import Score
@@ -36,7 +36,7 @@ def line_of(forces: str, rows: str, settings: str = "") -> PlayerLine:
     """The line of the first part."""
     score = score_of(forces, rows, settings)
     movement = score.movements[0]
-    return next(iter(lines_of(score.parts[0], movement, movement.staves[0], Timing(movement))))
+    return next(iter(player_lines(score.parts[0], movement, movement.staves[0], Timing(movement))))
 
 
 def checked(forces: str, rows: str, settings: str = "") -> set[str]:

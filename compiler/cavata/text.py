@@ -138,7 +138,7 @@ def without_short_tail(text: str, width: int) -> list[str]:
     return [line.replace(_TIE, " ") for line in wrapped(f"{head[0]}{_TIE}{last}", width)]
 
 
-def lines_of(text: str, width: int, most: int) -> tuple[str, ...]:
+def lines_of_text(text: str, width: int, most: int) -> tuple[str, ...]:
     """The text in at most `most` lines of at most `width` columns; what is left over becomes an ellipsis."""
     lines = without_short_tail(plain_text(text[: 4 * width * most]), width) or [""]
     if len(lines) > most or len(text) > 4 * width * most:

@@ -9,7 +9,7 @@ import pytest
 from looking import score_of
 
 from cavata.playing.finding import Degree
-from cavata.playing.line import Timing, lines_of
+from cavata.playing.line import Timing, player_lines
 from cavata.playing.playing import FAMILIES
 from cavata.playing.profile import PROFESSIONAL
 
@@ -42,7 +42,7 @@ def _told(name: str, chance: Random) -> list[str]:
     tempo = chance.choice([40, 90, 160, 240, 320])
     score = score_of(f"p = {name}", f"p{staff}: {_row(chance, low, high)}", f"tempo 1/4 at {tempo}")
     movement, told = score.movements[0], []
-    (line,) = lines_of(score.parts[0], movement, movement.staves[0], Timing(movement), score.parts)
+    (line,) = player_lines(score.parts[0], movement, movement.staves[0], Timing(movement), score.parts)
     for family in FAMILIES:
         if not family.has(line.instrument) or family.whole or family.later:
             continue

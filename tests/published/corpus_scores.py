@@ -18,7 +18,7 @@ from cavata.instruments.table import find
 from cavata.music.event import LASTING, UNMARKED, Event, Head, Marks, Ornament
 from cavata.music.pitch import Pitch, parse_pitch
 from cavata.names.program import Part
-from cavata.playing.line import Timing, lines_of
+from cavata.playing.line import Timing, player_lines
 from cavata.score.score import Header, Meter, Movement, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span
 
@@ -156,5 +156,5 @@ def struck(score: Score) -> Iterator[int]:
     for movement in score.movements:
         timing = Timing(movement)
         for part, staves in zip(score.parts, movement.staves, strict=True):
-            for line in lines_of(part, movement, staves, timing):
+            for line in player_lines(part, movement, staves, timing):
                 yield from (len(moment.sounding) for moment in line.moments)

@@ -14,7 +14,7 @@ from looking import found, line_of, score_of
 from cavata.pipeline import Kept, compile_script
 from cavata.playing import playing
 from cavata.playing.finding import Degree, Finding
-from cavata.playing.line import PlayerLine, Timing, lines_of, whole_line
+from cavata.playing.line import PlayerLine, Timing, player_lines, whole_line
 from cavata.playing.playing import FAMILIES, Family, findings
 from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
 from cavata.resources import folder
@@ -67,7 +67,7 @@ def test_each_instrument_in_hand_has_a_line() -> None:
     )  # fmt: skip
     movement = score.movements[0]
     timing = Timing(movement)
-    lines = list(lines_of(score.parts[0], movement, movement.staves[0], timing))
+    lines = list(player_lines(score.parts[0], movement, movement.staves[0], timing))
     assert [(line.instrument.key, len(line.moments)) for line in lines] == [("flute", 1), ("piccolo", 1)]
     whole = whole_line(score.parts[0], movement, movement.staves[0], timing)
     assert [moment.state.instrument.key for moment in whole.moments] == ["flute", "piccolo"]
@@ -113,7 +113,7 @@ def _lines(text: str) -> Iterator[tuple[Family, PlayerLine]]:
     for movement in score.movements if score else ():
         timing = Timing(movement)
         for part, staves in zip(score.parts, movement.staves, strict=True) if score else ():
-            for line in lines_of(part, movement, staves, timing):
+            for line in player_lines(part, movement, staves, timing):
                 yield from ((family, line) for family in FAMILIES if _is_asked(family, line))
 
 

@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from cavata.notate.paper.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenMovement, WrittenScore
-from cavata.text import lines_of, plain_text
+from cavata.text import lines_of_text, plain_text
 
 EDGE_MM = 10
 """From the edge of the paper to the line on which page numbers stand."""
@@ -50,7 +50,7 @@ def _titles(score: WrittenScore, scale: float) -> Iterator[str]:
 
 def _rows(text: str, kind: str, across: str, down: str, size: float, look: str) -> Iterator[str]:
     if text.strip():
-        for line in lines_of(text, _LETTERS[kind], _LINES):
+        for line in lines_of_text(text, _LETTERS[kind], _LINES):
             yield _rend(line, across, down, size, look)
         if down == "top":
             # The letters of the next line would touch these.
@@ -72,7 +72,7 @@ def edges(score: WrittenScore, number: int, opens: bool, per_mm: float) -> str:
         outer = width - OUTER_MM if right else OUTER_MM
         texts.append((str(number), outer, EDGE_MM, "end" if right else "start", _NUMBER, "normal"))
         running = " \u2013 ".join(text for text in (score.header.title, score.header.reader) if text.strip())
-        line = next(iter(lines_of(running, _LETTERS["other"], 1)), "")
+        line = next(iter(lines_of_text(running, _LETTERS["other"], 1)), "")
         texts.append((line, width / 2, EDGE_MM, "middle", _RUNNING, "italic"))
     feet = _feet(score, opens)
     for place, (line, style) in enumerate(reversed(feet)):
@@ -89,7 +89,7 @@ def _feet(score: WrittenScore, opens: bool) -> list[tuple[str, str]]:
     header = score.header
     rights = ((header.copyright, "normal"), (header.publisher, "normal")) if opens else ()
     said = (*rights, (header.number, "normal"), (header.foot, "italic"))
-    return [(lines_of(text, _FOOT_LETTERS, 1)[0], style) for text, style in said if text.strip()]
+    return [(lines_of_text(text, _FOOT_LETTERS, 1)[0], style) for text, style in said if text.strip()]
 
 
 def margins(number: int) -> tuple[int, int]:

@@ -18,7 +18,7 @@ from fractions import Fraction
 from cavata.edition.fermatas import with_fermatas
 from cavata.edition.left_out import left_out
 from cavata.edition.reduction import written_out
-from cavata.edition.slices import ReducedBar, SourceLine, lines_of
+from cavata.edition.slices import ReducedBar, SourceLine, source_lines
 from cavata.edition.stretches import Stretch, VoicePlan, Voices, shared_out, stretches, without_doublings
 from cavata.instruments import table
 from cavata.instruments.foreign import printed_abbreviation, printed_name
@@ -90,7 +90,7 @@ def _left_out(score: Score, hands: Sequence[tuple[Staff, ...]], soloist: Part) -
 
 def _hands(score: Score, movement: Movement, soloist: Part | None) -> tuple[Staff, ...]:
     lines = [
-        line for line in lines_of(score.parts, movement)
+        line for line in source_lines(score.parts, movement)
         if line.part is not soloist and not line.part.instrument.unpitched
     ]  # fmt: skip
     bars = len(movement.bars)

@@ -15,7 +15,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.edition.fermatas import with_fermatas
 from cavata.edition.left_out import LeftOut, left_out
 from cavata.edition.reduction import marked, names_in, written_out
-from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, as_one_voice, lines_of
+from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, as_one_voice, source_lines
 from cavata.edition.stretches import MOST_VOICES, Voices, shared_out, stretches
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.event import Head
@@ -188,7 +188,7 @@ def _staves(parts: Sequence[Part], movement: Movement, body: PlayerBody) -> tupl
     """The staves of a body in a movement that has its parts alone, in score order."""
     if body.alone:
         return without_ossias(movement.staves[0])
-    lines = list(lines_of(parts, movement))
+    lines = list(source_lines(parts, movement))
     count = len(movement.bars)
     if body.unpitched:
         return (Staff("", (_struck(lines, count),)),)

@@ -74,7 +74,7 @@ class ReducedBar:
     """How loud it is stands elsewhere."""
 
 
-def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[SourceLine]:
+def source_lines(parts: Sequence[Part], movement: Movement) -> Iterator[SourceLine]:
     """Every line of a movement that has a note."""
     number = 0
     for part, staves in zip(parts, movement.staves, strict=True):

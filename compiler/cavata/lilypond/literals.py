@@ -7,7 +7,7 @@ literals. Nothing a script says reaches the page by another way, so no title can
 from __future__ import annotations
 
 from cavata.names.paper import USUAL, Paper
-from cavata.text import lines_of, plain_text
+from cavata.text import lines_of_text, plain_text
 
 
 def ly_string(text: str) -> str:
@@ -22,7 +22,7 @@ def letters_across(on_a4: int, paper: Paper) -> int:
 
 def column(text: str, width: int, most: int, kind: str = "column") -> str:
     """The text as markup, broken into a `column`, `center-column` or `right-column` where it is long."""
-    lines = lines_of(text, width, most)
+    lines = lines_of_text(text, width, most)
     if len(lines) == 1:
         return ly_string(lines[0])
     return f"\\{kind} {{ " + " ".join(ly_string(line) for line in lines) + " }"

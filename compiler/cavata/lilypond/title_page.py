@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import capital
 from cavata.lilypond.literals import column, letters_across, ly_string
 from cavata.score.score import Header, TitlePage
-from cavata.text import lines_of
+from cavata.text import lines_of_text
 
 _MANY_FORCES = 9
 """More lines than this stand in two columns."""
@@ -106,7 +106,7 @@ def _halves(lines: tuple[str, ...]) -> list[tuple[str, ...]]:
 def _column(lines: tuple[str, ...], scale: Fraction, most: int = 1) -> str:
     """Lines below one another, each broken into as many as `most`."""
     skip = f"\\override #'(baseline-skip . {float(_LINE * scale):.2f})"
-    texts = " ".join(ly_string(text) for line in lines for text in lines_of(line, _WIDTH, most))
+    texts = " ".join(ly_string(text) for line in lines for text in lines_of_text(line, _WIDTH, most))
     return f"{skip} \\left-column {{ {texts} }}"
 
 
@@ -122,7 +122,7 @@ def _performance(header: Header, scale: Fraction) -> Iterator[str]:
     """The notes on performance, a paragraph each; every line for itself, so that long ones go on to another page."""
     for note in header.notes:
         yield f"\\markup {_gap(1, scale)}"
-        for line in lines_of(note, letters_across(_NOTE_WIDTH, header.paper), _NOTE_LINES):
+        for line in lines_of_text(note, letters_across(_NOTE_WIDTH, header.paper), _NOTE_LINES):
             yield f"\\markup \\abs-fontsize #11 {ly_string(line)}"
 
 

@@ -311,7 +311,7 @@ class _Running:
         )  # fmt: skip
 
 
-def lines_of(
+def player_lines(
     part: Part, movement: Movement, staves: Sequence[Staff], timing: Timing, parts: Sequence[Part] = ()
 ) -> Iterator[PlayerLine]:
     """A line for each instrument that a player has in hand in a movement; `parts` are all of the piece."""

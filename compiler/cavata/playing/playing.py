@@ -26,7 +26,7 @@ from cavata.instruments.instrument import WINDS, Instrument
 from cavata.place.ranges import guide_of
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, PlanStep
-from cavata.playing.line import PlayerLine, Timing, lines_of, whole_line
+from cavata.playing.line import PlayerLine, Timing, player_lines, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record, replace
 from cavata.score.score import Movement, Part, Score, Staff
@@ -194,7 +194,7 @@ def _of_part(
 ) -> Iterator[Look]:
     """The lines of one part, where it has a note."""
     if any(voice for staff in staves for voice in staff.voices):
-        lines = tuple(lines_of(part, movement, staves, timing, score.parts))
+        lines = tuple(player_lines(part, movement, staves, timing, score.parts))
         whole = lines[0] if len(lines) == 1 else whole_line(part, movement, staves, timing)
         yield Look(movement, part, tuple(_shown(lines, whole)), whole)
 

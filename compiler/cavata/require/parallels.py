@@ -35,7 +35,7 @@ class PartLine:
     events: tuple[ScoreEvent, ...]
 
 
-def lines_of(score: Score, movement: Movement, targets: tuple[PartStaff, ...]) -> Iterator[PartLine]:
+def named_voices(score: Score, movement: Movement, targets: tuple[PartStaff, ...]) -> Iterator[PartLine]:
     """The voices of parts, or of one staff of them, in the order in which they are named."""
     indices = {part.name: index for index, part in enumerate(score.parts)}
     for target in targets:

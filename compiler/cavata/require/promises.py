@@ -17,7 +17,7 @@ from cavata.music.event import Motif
 from cavata.names.program import BoundPromise, Identity, PartStaff, Reference, Where
 from cavata.place.bars import bars_in_words
 from cavata.record import replace
-from cavata.require.parallels import bounds, lines_of, parallels, place_in_words, stretches
+from cavata.require.parallels import bounds, named_voices, parallels, place_in_words, stretches
 from cavata.score.clock import length, length_verdict, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at
 from cavata.source import Span
@@ -180,7 +180,7 @@ def _first_of_each_line(events: list[ScoreEvent]) -> list[ScoreEvent]:
 
 def _within(promise: t.KeepsWithin[PartStaff], score: Score, bag: Diagnostics) -> None:
     for movement in score.movements:
-        for line in lines_of(score, movement, promise.parts):
+        for line in named_voices(score, movement, promise.parts):
             sung = [event for event in line.events if not event.event.marks.spoken]
             outside = [
                 event for event in sung
@@ -223,7 +223,7 @@ def _forces(promise: t.ExactForces[PartStaff], score: Score, bag: Diagnostics) -
 def _parallels(promise: t.NoParallels[PartStaff, Where], score: Score, bag: Diagnostics) -> None:
     count = 0
     for movement, begin, end in stretches(score, promise.places):
-        lines = tuple(lines_of(score, movement, promise.parts))
+        lines = tuple(named_voices(score, movement, promise.parts))
         for one, other in combinations(lines, 2):
             for found in parallels(one.events, other.events, promise.interval):
                 event = found.first[1]
@@ -240,7 +240,7 @@ def _parallels(promise: t.NoParallels[PartStaff, Where], score: Score, bag: Diag
 def _rests(promise: t.Rests[PartStaff], score: Score, bag: Diagnostics) -> None:
     for movement in score.movements:
         for target in promise.parts:
-            events = [event for line in lines_of(score, movement, (target,)) for event in line.events]
+            events = [event for line in named_voices(score, movement, (target,)) for event in line.events]
             runs = unbroken(movement, sorted(events, key=lambda event: event.onset), promise.length, promise.bars)
             for begin, event in runs[:MOST_EACH]:
                 bars = bars_in_words(promise.bars)

@@ -34,7 +34,7 @@ from cavata.record import record, replace
 from cavata.score.forms import forms_of
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.tell.guide.derivation import Deriving, Phrases, lines_of
+from cavata.tell.guide.derivation import Deriving, Phrases, lines_of_value
 from cavata.tell.guide.examples import MOST_EVENTS, MOST_LINES, example_score
 from cavata.tell.language import language
 
@@ -169,7 +169,7 @@ def _stretch(line: Motif, target: Origin | None) -> Motif:
 def _notes(value: Motif | Texture) -> list[tuple[int, float, float]]:
     """Keys, onsets and lengths in quarters, to be played."""
     found: list[tuple[int, float, float]] = []
-    for line in lines_of(value):
+    for line in lines_of_value(value):
         now = Fraction(0)
         for event in line.events:
             found += ((head.pitch.midi, float(now * 4), float(event.duration * 4)) for head in event.heads)
@@ -301,7 +301,9 @@ class _Unfolding:
                 case p.ApplyOwn():
                     found.append(Stage(_one_line(step.done.text), "", step.value))
                 case added:
-                    if not found or not any(_holds(line.events, self._target) for line in lines_of(found[-1].value)):
+                    if not found or not any(
+                        _holds(line.events, self._target) for line in lines_of_value(found[-1].value)
+                    ):
                         found = self.of(added, deep + 1)
                     found.append(Stage(f"+ {_one_line(added.span.text)}", "", step.value))
         return found
@@ -314,7 +316,7 @@ class _Unfolding:
 
     def _has(self, value: p.Bound) -> bool:
         made = self._value(value)
-        return made is not None and any(_holds(line.events, self._target) for line in lines_of(made))
+        return made is not None and any(_holds(line.events, self._target) for line in lines_of_value(made))
 
     def _value(self, value: p.Bound) -> Motif | Texture | None:
         try:

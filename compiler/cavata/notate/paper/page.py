@@ -15,7 +15,7 @@ from fractions import Fraction
 from cavata.names.paper import PAPERS, Paper, find_paper
 from cavata.notate.written import PageSetting, WrittenMovement
 from cavata.score.score import CopyKind, Group, Header, Part
-from cavata.text import columns, lines_of
+from cavata.text import columns, lines_of_text
 
 INNER_MM, OUTER_MM = 18, 13
 """The margins at the side of the binding and at the other; the first page lies on the right."""
@@ -138,4 +138,4 @@ def _beside(player: Group | None, long: bool) -> int:
 
 
 def _longest(name: str) -> int:
-    return max(columns(line) for line in lines_of(name, NAME_WIDTH, NAME_LINES))
+    return max(columns(line) for line in lines_of_text(name, NAME_WIDTH, NAME_LINES))

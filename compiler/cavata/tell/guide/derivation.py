@@ -125,13 +125,13 @@ def _inflected_by(step: p.BoundStep, before: Motif | Texture) -> frozenset[int]:
         return frozenset()
     return frozenset(
         sign - head.pitch.alter
-        for line in lines_of(before)
+        for line in lines_of_value(before)
         for index in chosen(line, notes)
         for head in heads_meant(line, index, notes)
     )
 
 
-def lines_of(value: Motif | Texture | Rhythm) -> tuple[Motif, ...]:
+def lines_of_value(value: Motif | Texture | Rhythm) -> tuple[Motif, ...]:
     """The lines of a value that has pitches."""
     match value:
         case Motif():

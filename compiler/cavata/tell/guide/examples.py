@@ -13,7 +13,7 @@ from cavata.music.event import Event, Head, Marks, Motif, Origin, Texture
 from cavata.record import replace
 from cavata.score.score import Header, Movement, Part, Score, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.source import Source, Span
-from cavata.tell.guide.derivation import lines_of
+from cavata.tell.guide.derivation import lines_of_value
 
 MOST_EVENTS, MOST_LINES = 16, 4
 """Of one line, and of one example."""
@@ -37,13 +37,13 @@ def shown(line: Motif) -> tuple[tuple[Event, ...], bool]:
 
 def is_cut(value: Motif | Texture) -> bool:
     """Whether an example shows only the beginning of a value."""
-    lines = lines_of(value)
+    lines = lines_of_value(value)
     return len(lines) > MOST_LINES or any(shown(line)[1] for line in lines)
 
 
 def example_score(value: Motif | Texture, dressed: bool = False) -> Score:
     """A value as a score; `dressed` with all that is said to players too."""
-    lines = [shown(line)[0] for line in lines_of(value)[:MOST_LINES]]
+    lines = [shown(line)[0] for line in lines_of_value(value)[:MOST_LINES]]
     length = max(sum((event.duration for event in line), Fraction(0)) for line in lines)
     bar = ScoreBar(1, Fraction(0), length, None, None, 0, 1)
     movement = Movement(

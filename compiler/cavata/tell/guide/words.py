@@ -15,7 +15,7 @@ from cavata.music.pitch import PitchClass
 from cavata.names import program as p
 from cavata.record import record
 from cavata.score.clock import clock_text
-from cavata.tell.guide.derivation import Derived, Phrases, lines_of
+from cavata.tell.guide.derivation import Derived, Phrases, lines_of_value
 from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
 from cavata.tell.guide.guide import Guide, GuideLetter, GuideName, GuideTheme, made_of
 from cavata.tell.language import LanguageWords, note_name, notes_in_words, text_key, theme_name
@@ -341,7 +341,7 @@ class Telling:
 
     def notes(self, value: Motif | Texture) -> str:
         """The notes of an example in words."""
-        lines: Sequence[Motif] = lines_of(value)[:MOST_LINES]
+        lines: Sequence[Motif] = lines_of_value(value)[:MOST_LINES]
         return " / ".join(notes_in_words(shown(line)[0], self.language) for line in lines)
 
     def _first(self, place: NamedPlace, parts: Sequence[str]) -> str:

@@ -13,7 +13,7 @@ from random import Random
 import pytest
 from looking import found, told
 
-from cavata.instruments.keyboards import STRETCHES, distance, divided, hand_of, leap, leap_time, width
+from cavata.instruments.keyboards import STRETCHES, distance, divided_hands, hand_of, leap, leap_time, width
 from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried, time_of
 from cavata.music.pitch import parse_pitch
 from cavata.playing.profile import AMATEURS, PROFESSIONAL
@@ -250,7 +250,7 @@ def test_chorales_lie_under_two_hands() -> None:
         for moment in {begin for begin, _, _ in notes}:
             count += 1
             keys = sorted({key for begin, end, key in notes if begin <= moment < end})
-            refused += divided(keys, width(16)) is None
+            refused += divided_hands(keys, width(16)) is None
     assert count > 5000 and refused <= count / 500, (count, refused)
 
 
@@ -284,4 +284,4 @@ def test_two_hands_divide_keys_if_any_place_divides_them(seed: int) -> None:
     keys = sorted(by.sample(range(40, 80), by.randint(2, 8)))
     ways = [(hand_of(keys[:cut], True), hand_of(keys[cut:], False)) for cut in range(len(keys) + 1)]
     good = [(low, high) for low, high in ways if low and high and low.possible(reach) and high.possible(reach)]
-    assert (divided(keys, reach) is not None) == bool(good)
+    assert (divided_hands(keys, reach) is not None) == bool(good)

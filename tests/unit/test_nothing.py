@@ -16,7 +16,7 @@ from compiling import score_from
 
 from cavata.evaluate.text import event_text
 from cavata.lilypond.document import lilypond_text
-from cavata.music.event import NOTHING, divided
+from cavata.music.event import NOTHING, divided_marks
 from cavata.musicxml.document import musicxml_bytes
 from cavata.pipeline import written
 from cavata.score.score import Score
@@ -124,7 +124,7 @@ def test_both_ends_stay_in_transforms_of_order() -> None:
 
 def test_divided_note_dies_away_in_its_last_part() -> None:
     found = score("flute: notes(1/1 C5) -> diminuendo f nothing")
-    first, last = divided(found.movements[0].staves[0][0].voices[0][0].event.marks)
+    first, last = divided_marks(found.movements[0].staves[0][0].voices[0][0].event.marks)
     assert (first.hairpin, first.goal, first.hairpin_ends) == ("diminuendo to nothing", "", False)
     assert (last.dynamic, last.goal, last.hairpin_ends) == ("", NOTHING, True)
 

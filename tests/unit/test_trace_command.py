@@ -19,7 +19,7 @@ from cavata.pipeline import compile_script, written
 from cavata.sound.midi import midi_bytes
 from cavata.trace import tracing
 from cavata.trace.corpus_index import music21_corpus
-from cavata.trace.tracing import Tracing, divided
+from cavata.trace.tracing import Tracing, names_and_files
 
 PIECE = """language 2
 use german from ciphers
@@ -172,7 +172,7 @@ def test_every_cipher_under_which_all_letters_sound_is_tried(
 
 
 def test_names_and_scores_are_told_apart() -> None:
-    names, places = divided(["BACH", "a.mxl", "scores/", "Anton Webern", "lantern.cavata", "Mr. X", ""])
+    names, places = names_and_files(["BACH", "a.mxl", "scores/", "Anton Webern", "lantern.cavata", "Mr. X", ""])
     assert names == ["BACH", "Anton Webern", "Mr. X", ""]
     assert places == [Path("a.mxl"), Path("scores"), Path("lantern.cavata")]
 
@@ -183,7 +183,7 @@ def test_names_and_scores_are_told_apart() -> None:
     [["BACH", "lantern.musicxml"], ["BACH", "lantern.cavata"], ["--notes", "Bb A C B", "tune.abc"]],
 )
 def test_sheet_compiles_and_has_the_letters(arguments: list[str], desk: Path) -> None:
-    names, places = divided(arguments if arguments[0] != "--notes" else arguments[2:])
+    names, places = names_and_files(arguments if arguments[0] != "--notes" else arguments[2:])
     traced = Tracing(Diagnostics(), lambda what: None)
     traced.take(names, arguments[1:2] if arguments[0] == "--notes" else [], None, None)
     traced.run(places, False, between=0, strict=False, every=True, by_ear=False)

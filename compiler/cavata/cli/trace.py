@@ -56,7 +56,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(arguments: argparse.Namespace) -> int:
     """Trace; 1 if something cannot be read or made."""
-    from cavata.trace.tracing import Tracing, divided
+    from cavata.trace.tracing import Tracing, names_and_files
 
     if arguments.cluster and arguments.index is None:
         arguments.misused("`--cluster` goes with `--index`")
@@ -64,7 +64,7 @@ def run(arguments: argparse.Namespace) -> int:
         arguments.misused("there is nothing to look for: name it, and where to look")
     bag = Diagnostics()
     progress = Progress(sys.stderr)
-    names, places = divided(arguments.what)
+    names, places = names_and_files(arguments.what)
     tracing = Tracing(bag, progress.say)
     own = find_script(arguments.own, bag) if arguments.own else None
     tracing.take(names, arguments.notes, arguments.by, own)

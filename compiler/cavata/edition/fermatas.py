@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cavata.music.event import Event, Marks, divided
+from cavata.music.event import Event, Marks, divided_marks
 from cavata.record import replace
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, events_of
 
@@ -82,7 +82,7 @@ def _can_be_divided(event: ScoreEvent, moment: Fraction) -> bool:
 
 def _in_two(event: ScoreEvent, moment: Fraction) -> tuple[ScoreEvent, ScoreEvent]:
     """A note as two tied ones."""
-    first, second = divided(event.event.marks)
+    first, second = divided_marks(event.event.marks)
     heads = event.event.heads
     return (
         replace(event, event=Event(moment - event.onset, heads, first), tied_after=True, held_after=()),

@@ -139,7 +139,7 @@ def _is_row(keys: tuple[int, ...]) -> bool:
     )  # fmt: skip
 
 
-def divided(keys: Sequence[int], reach: float, octave: int = PIANO_OCTAVE) -> tuple[Hand, Hand] | None:
+def divided_hands(keys: Sequence[int], reach: float, octave: int = PIANO_OCTAVE) -> tuple[Hand, Hand] | None:
     """How two hands strike some keys, the left one the lower ones, with as little strain as can be; None for no way."""
     best: tuple[Hand, Hand] | None = None
     for count in range(len(keys) + 1):

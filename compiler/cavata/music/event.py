@@ -425,7 +425,7 @@ def inner_marks(marks: Marks) -> Marks:
     return Marks(ornaments=kept, spoken=marks.spoken, stemless=marks.stemless, optional=marks.optional)
 
 
-def divided(marks: Marks) -> tuple[Marks, Marks]:
+def divided_marks(marks: Marks) -> tuple[Marks, Marks]:
     """The marks of both parts of a note that is divided in two, without the places that said them.
 
     A hairpin that leads to a dynamic at the note's beginning ends there.

@@ -343,7 +343,7 @@ class Signs:
     """Fine, `to coda` and jumps."""
 
 
-def divided(bars: Sequence[ScoreBar], signs: Signs) -> Iterator[ScoreBar]:
+def cut_bars(bars: Sequence[ScoreBar], signs: Signs) -> Iterator[ScoreBar]:
     """The bars, cut at the signs inside them."""
     places = sorted({*signs.begins, *signs.ends, *signs.opens, *signs.closes})
     for bar in bars:

@@ -22,7 +22,7 @@ from cavata.place.bars import (
     Ruler,
     Signs,
     bars_in_words,
-    divided,
+    cut_bars,
     repeat_of,
     section_bars,
     section_ruler,
@@ -514,7 +514,7 @@ class MovementPlacer:
             return end
         sounding = max((event.end for events in self.staves.events.values() for event in events), default=end)
         form = form_places(list(self.in_form()), sounding, self.bag)
-        self.bars = list(divided(self.bars, Signs(frozenset(self.begins), self.ends, form.opens, form.closes)))
+        self.bars = list(cut_bars(self.bars, Signs(frozenset(self.begins), self.ends, form.opens, form.closes)))
         last = self.bars[-1] if self.bars else None
         if last is None or not last.before or not (self.bars[-2].repeat_ends or self.bars[-2].closes):
             return end

@@ -13,7 +13,7 @@ from typing import TypeVar
 from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.instruments.instrument import PEDAL, Instrument
-from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, UNMEASURED, Event, divided, told
+from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, UNMEASURED, Event, divided_marks, told
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.kept import KeptMovement
@@ -559,7 +559,7 @@ class StaffBuilder:
             if index is None or events[index].end <= at:
                 continue
             whole = events[index]
-            first, second = said_apart(whole.event.marks, *divided(whole.event.marks))
+            first, second = said_apart(whole.event.marks, *divided_marks(whole.event.marks))
             before_it = Event(at - whole.onset, whole.event.heads, first)
             after_it = Event(whole.end - at, whole.event.heads, second)
             events[index] = replace(whole, event=before_it, tied_after=True)

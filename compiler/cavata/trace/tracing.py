@@ -46,7 +46,7 @@ from cavata.trace.subject import FEWEST_NOTES, MOST_NOTES, Sought, sought_name, 
 from cavata.trace.trace import Freedom, trace
 
 
-def divided(words: Sequence[str]) -> tuple[list[str], list[Path]]:
+def names_and_files(words: Sequence[str]) -> tuple[list[str], list[Path]]:
     """Names, and files or folders: what ends as a score does, has a slash in it, or is there."""
     names: list[str] = []
     places: list[Path] = []

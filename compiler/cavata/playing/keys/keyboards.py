@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from cavata.instruments.instrument import PEDAL, Instrument
-from cavata.instruments.keyboards import CARE, FINGERS, OCTAVES, PIANO_OCTAVE, Hand, divided, hand_of, width
+from cavata.instruments.keyboards import CARE, FINGERS, OCTAVES, PIANO_OCTAVE, Hand, divided_hands, hand_of, width
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind
@@ -107,7 +107,7 @@ def _chord(
         yield _beyond_one_hand(events[0], hand, wide, staff)
         return
     found = {pitch.midi: pitch for pitch in _struck_at(manuals, events[0].onset, line.instrument)}
-    if divided(sorted(found), wide, octave) is None:
+    if divided_hands(sorted(found), wide, octave) is None:
         yield Finding(
             Degree.IMPOSSIBLE, HAND, events[0],
             f"cannot strike {names_of([found[key] for key in sorted(found)])} at once",
@@ -159,7 +159,9 @@ def _held(line: PlayerLine, wide: float) -> Iterator[Finding]:
         all_keys = {n.pitch.midi: n.pitch for n in moment.sounding if not _is_elsewhere(line, n.staff)}
         struck = [note.pitch.midi for note in moment.struck if not _is_elsewhere(line, note.staff)]
         keys = sorted(all_keys)
-        if not struck or _is_small(keys) or divided(keys, wide, octave) or not divided(struck, wide, octave):
+        if not struck or _is_small(keys) or divided_hands(keys, wide, octave) or not divided_hands(
+            struck, wide, octave
+        ):
             continue
         held = names_of([note.pitch for note in moment.held if not _is_elsewhere(line, note.staff)])
         yield Finding(
@@ -171,7 +173,9 @@ def _held(line: PlayerLine, wide: float) -> Iterator[Finding]:
 
 def _for_the_pedal(moment: Moment, wide: float, octave: int) -> Iterator[Finding]:
     keys = [note.pitch.midi for note in moment.sounding]
-    if divided(keys, wide, octave) is None and divided([note.pitch.midi for note in moment.struck], wide, octave):
+    if divided_hands(keys, wide, octave) is None and divided_hands(
+        [note.pitch.midi for note in moment.struck], wide, octave
+    ):
         yield Finding(
             Degree.CARE, HELD, moment.event, "needs the pedal for notes that are held",
             f"two hands do not reach {names_of([note.pitch for note in moment.sounding])}",

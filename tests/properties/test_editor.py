@@ -14,7 +14,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.editor import completion, hints, mending, names, structure
 from cavata.editor.hover import hover
 from cavata.editor.page import ScriptPage
-from cavata.editor.tokens import read, rows_of
+from cavata.editor.tokens import read, script_rows
 from cavata.names.loader import load
 from cavata.pipeline import Compiled, compile_script
 from cavata.source import Source
@@ -96,7 +96,7 @@ def test_every_word_of_an_example_has_its_class(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
 def test_every_statement_of_an_example_is_read_to_its_end(path: Path) -> None:
-    for row in rows_of(Source(path.name, path.read_text("utf-8"))):
+    for row in script_rows(Source(path.name, path.read_text("utf-8"))):
         assert "$END" in read(row.span, row.start).follows, row.span.text
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from highlighting import CLASS_OF, PYGMENTS, SCOPES, TEXTMATE, classes, pygments, textmate
 
-from cavata.editor.tokens import WordToken, read, rows_of
+from cavata.editor.tokens import WordToken, read, script_rows
 from cavata.resources import folder
 from cavata.source import Source
 
@@ -28,7 +28,7 @@ def test_it_is_made_from_the_grammar(path: Path, made: str, request: pytest.Fixt
 
 def tokens_of(text: str) -> list[WordToken]:
     """Every token of a script as the compiler reads it."""
-    return [token for row in rows_of(Source("", text)) for token in read(row.span, row.start).tokens]
+    return [token for row in script_rows(Source("", text)) for token in read(row.span, row.start).tokens]
 
 
 def may_be(token: WordToken) -> set[str]:

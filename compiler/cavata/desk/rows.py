@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from cavata.desk.views import NotThere
 from cavata.editor.names import uses
 from cavata.editor.page import ScriptPage
-from cavata.editor.tokens import ScriptRow, row_at, rows_of
+from cavata.editor.tokens import ScriptRow, row_at, script_rows
 from cavata.music.pitch import Pitch, parse_pitch
 from cavata.pipeline import Compiled
 from cavata.source import Source, Span
@@ -22,7 +22,7 @@ _HEARD = ("motif", "figure", "movement", "cadenza", "passage")
 
 def row_of(span: Span) -> ScriptRow:
     """The whole statement in which a place of a script lies."""
-    found = row_at(rows_of(span.source), span.start)
+    found = row_at(script_rows(span.source), span.start)
     assert found is not None
     return found
 

@@ -11,7 +11,7 @@ from enum import Enum
 from functools import cached_property
 
 from cavata.diagnostics import Diagnostics
-from cavata.editor.tokens import ReadStatement, ScriptRow, WordToken, read, row_at, rows_of
+from cavata.editor.tokens import ReadStatement, ScriptRow, WordToken, read, row_at, script_rows
 from cavata.names.loader import Loaded
 from cavata.names.program import DefinitionSort
 from cavata.names.scopes import Scope, scopes
@@ -67,7 +67,7 @@ class ScriptPage:
         self.key = key
         """The path by which the compiler knows it."""
         self.compiled = compiled
-        self.rows = rows_of(source)
+        self.rows = script_rows(source)
 
     # -------------------------------------------------------------- what the compiler knows
 

@@ -71,7 +71,7 @@ class ScriptRow:
         return row
 
 
-def rows_of(source: Source) -> tuple[ScriptRow, ...]:
+def script_rows(source: Source) -> tuple[ScriptRow, ...]:
     """Every statement of a script in order, those of blocks after their headings."""
     return tuple(_rows(lay_out(source, Diagnostics()), None))
 

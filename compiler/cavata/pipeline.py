@@ -526,13 +526,13 @@ def _to_practice(
 ) -> Iterator[tuple[str, Content]]:
     """The files to practice a part with; a part or a section that is not there is reported."""
     from cavata.edition.copies import report_unknown_part
-    from cavata.sound.practice import practice_bytes, stretches
+    from cavata.sound.practice import practice_bytes, practice_stretches
 
     names = [part.name for part in score.parts]
     if wanted.part not in names:
         report_unknown_part(wanted.part, names, bag)
         return
-    played = stretches(score, wanted.section)
+    played = practice_stretches(score, wanted.section)
     if not played:
         known = dict.fromkeys(s.name for movement in score.movements for s in movement.sections if s.name)
         cure = "sections are " + ", ".join(f"`{name}`" for name in known) if known else "no section has a name"

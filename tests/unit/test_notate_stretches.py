@@ -15,7 +15,7 @@ from cavata.lilypond.document import sheet_text
 from cavata.lilypond.sheets import sheets
 from cavata.notate.paper import stretches
 from cavata.notate.paper.layout import laid_out
-from cavata.notate.paper.stretches import crossing, cuts, stretch
+from cavata.notate.paper.stretches import crossing, cuts, movement_stretch
 from cavata.notate.written import Leaf, WrittenBar, WrittenMovement, WrittenScore, WrittenStaff, leaves
 from cavata.pipeline import compile_script, written
 from cavata.record import replace
@@ -95,9 +95,9 @@ def test_eight_bars_at_most_are_only_there_for_what_leads_over(under_way: int) -
     notes[20 + under_way] = bar(leaf("D5:1", slur_ends=True))
     frames = tuple(frame(n, "4/4") for n in range(1, 41))
     whole = movement("a", "", frames, (part("p", "P", "P", WrittenStaff("treble", tuple(notes))),))
-    made = stretch(whole, 20, 30, crossing(whole))
+    made = movement_stretch(whole, 20, 30, crossing(whole))
     assert made.overlap[0] == (under_way if under_way <= 8 else 1)
-    assert stretch(whole, 10, 20, crossing(whole)).overlap[1] == (under_way + 1 if under_way + 1 <= 8 else 1)
+    assert movement_stretch(whole, 10, 20, crossing(whole)).overlap[1] == (under_way + 1 if under_way + 1 <= 8 else 1)
 
 
 @pytest.mark.parametrize("dashed", [True, False])
@@ -111,7 +111,7 @@ def test_what_is_under_way_for_longer_begins_and_ends_with_the_stretch(dashed: b
     notes[39] = bar(replace(leaf("D5:1", slur_ends=True, hairpin_ends=True, pedal_ends=True), ottava=0))
     frames = tuple(frame(n, "4/4") for n in range(1, 41))
     whole = movement("a", "", frames, (part("p", "P", "P", WrittenStaff("treble", tuple(notes))),))
-    made = stretch(whole, 15, 25, crossing(whole))
+    made = movement_stretch(whole, 15, 25, crossing(whole))
     inside = [one for each in made.parts[0].staves[0].bars for one in leaves(each.voices[0])]
     first, last = inside[0], inside[-1]
     assert (first.marks.slur_begins, first.marks.slur_dashed, first.marks.hairpin, first.marks.pedal_begins) == (
@@ -130,7 +130,7 @@ def test_stretches_are_the_whole_but_for_the_notes_at_the_cut(name: str) -> None
         bars = len(whole.frames)
         for first in range(bars):
             for end in range(first + 1, min(bars, first + 4) + 1):
-                made = stretch(whole, first, end, under_way)
+                made = movement_stretch(whole, first, end, under_way)
                 before, after = made.overlap
                 begin, stop = first - before, end + after
                 assert begin >= 0 and stop <= bars and len(made.frames) == stop - begin

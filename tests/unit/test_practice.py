@@ -17,7 +17,7 @@ from compiling import score_from
 from cavata.cli.main import main
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes
-from cavata.sound.practice import practice_bytes, stretches
+from cavata.sound.practice import practice_bytes, practice_stretches
 
 SCRIPT = """language 2
 forces
@@ -36,7 +36,7 @@ movement first
 
 
 def practiced(score: Score, part: int, section: str = "", slower: F = F(1)) -> mido.MidiFile:
-    made = practice_bytes(midi_bytes(score, apart=True), part, stretches(score, section), slower)
+    made = practice_bytes(midi_bytes(score, apart=True), part, practice_stretches(score, section), slower)
     return mido.MidiFile(file=BytesIO(made), charset="utf-8")
 
 
@@ -94,7 +94,7 @@ def test_a_note_that_a_player_begins_early_belongs_to_its_section() -> None:
 
     for name in ("one", "two"):
         score = score_from(SCRIPT)
-        made = practice_bytes(midi_bytes(score, perform(score), apart=True), 0, stretches(score, name))
+        made = practice_bytes(midi_bytes(score, perform(score), apart=True), 0, practice_stretches(score, name))
         file = mido.MidiFile(file=BytesIO(made))
         assert [len(strikes(file, track)) for track in (1, 2)] == ([5, 1] if name == "one" else [4, 1])
         for track in file.tracks:  # every note ends

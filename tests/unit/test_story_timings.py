@@ -15,7 +15,7 @@ from cavata.cli.main import main
 from cavata.diagnostics import as_text
 from cavata.pipeline import compile_script
 from cavata.resources import folder
-from cavata.score.clock import Clock, clock_text, paces, stretches
+from cavata.score.clock import Clock, clock_text, paces, played_stretches
 from cavata.score.score import Movement, Score
 from cavata.sound.midi import midi_bytes
 from cavata.tell.timings import FERMATAS, FREE_TIME, NO_TEMPO, TimeTaken, Timings, timings, timings_text
@@ -171,7 +171,7 @@ def _added(movement: Movement, onset: Fraction, end: Fraction) -> Fraction:
 
 def _heard(movement: Movement, onset: Fraction) -> Fraction:
     now = Fraction(0)
-    for begin, end in stretches(movement):
+    for begin, end in played_stretches(movement):
         if begin <= onset < end:
             return now + _added(movement, begin, onset)
         now += _added(movement, begin, end)
@@ -185,7 +185,7 @@ def test_clock_adds_every_pace_up_to_a_place(path: Path) -> None:
     assert score is not None
     for movement in score.movements:
         clock = Clock(movement)
-        assert clock.length == sum(_added(movement, *stretch) for stretch in stretches(movement))
+        assert clock.length == sum(_added(movement, *stretch) for stretch in played_stretches(movement))
         for bar in movement.bars[::7]:
             assert clock.first(bar.onset) == _heard(movement, bar.onset)
         whole = sum((clock.played(bar.onset, bar.onset + bar.duration) for bar in movement.bars), Fraction(0))

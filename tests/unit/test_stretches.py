@@ -16,7 +16,7 @@ from test_engrave_sheets import engraved, texts
 from cavata.lilypond.sheets import sheets
 from cavata.notate.paper import stretches
 from cavata.notate.paper.layout import laid_out
-from cavata.notate.paper.stretches import crossing, cuts, stretch
+from cavata.notate.paper.stretches import crossing, cuts, movement_stretch
 from cavata.notate.written import SungText, WrittenBar, WrittenMovement, WrittenScore, WrittenStaff
 from cavata.record import replace
 from cavata.score.score import Header
@@ -95,13 +95,13 @@ def test_stretches_have_every_bar_once_beside_what_is_thrown_away() -> None:
     under_way = crossing(whole)
     kept = []
     for first, end in pairwise((0, 31, 60, 90)):
-        one = stretch(whole, first, end, under_way)
+        one = movement_stretch(whole, first, end, under_way)
         before, after = one.overlap
         assert under_way[first - before] == 0 and (end + after == 90 or under_way[end + after] == 0)
         assert len(one.frames) == len(one.parts[0].staves[0].bars) == before + end - first + after
         kept += [made.number for made in one.frames[before : len(one.frames) - after]]
     assert kept == list(range(1, 91))
-    assert stretch(whole, 31, 60, under_way).overlap == (1, 2)
+    assert movement_stretch(whole, 31, 60, under_way).overlap == (1, 2)
 
 
 def busy() -> WrittenMovement:

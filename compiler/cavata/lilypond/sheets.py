@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cavata.lilypond.page import blank_pages, preamble
 from cavata.lilypond.title_page import title_page_text
-from cavata.notate.paper.stretches import crossing, stretch
+from cavata.notate.paper.stretches import crossing, movement_stretch
 from cavata.notate.written import PageSetting, WrittenMovement, WrittenScore
 from cavata.record import record, replace
 from cavata.score.score import Group, Header, TitlePage
@@ -77,7 +77,9 @@ def _pieces(movement: WrittenMovement) -> tuple[WrittenMovement, ...]:
         return (movement,)
     under_way = crossing(movement)
     ends = (*movement.cuts, len(movement.frames))
-    return tuple(stretch(movement, first, end, under_way) for first, end in zip((0, *movement.cuts), ends, strict=True))
+    return tuple(
+        movement_stretch(movement, first, end, under_way) for first, end in zip((0, *movement.cuts), ends, strict=True)
+    )
 
 
 def frame_text(sheet: Sheet, title_page: TitlePage | None, pages: int) -> str:

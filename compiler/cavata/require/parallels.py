@@ -53,7 +53,7 @@ def bounds(movement: Movement, section: str) -> tuple[Fraction, Fraction]:
     return movement.sections[number].onset, following[0].onset if following else movement.duration
 
 
-def stretches(score: Score, places: tuple[Where, ...]) -> Iterator[tuple[Movement, Fraction, Fraction]]:
+def meant_stretches(score: Score, places: tuple[Where, ...]) -> Iterator[tuple[Movement, Fraction, Fraction]]:
     """The stretches that places mean; without any every movement."""
     if not places:
         for movement in score.movements:

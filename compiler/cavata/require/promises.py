@@ -17,7 +17,7 @@ from cavata.music.event import Motif
 from cavata.names.program import BoundPromise, Identity, PartStaff, Reference, Where
 from cavata.place.bars import bars_in_words
 from cavata.record import replace
-from cavata.require.parallels import bounds, named_voices, parallels, place_in_words, stretches
+from cavata.require.parallels import bounds, meant_stretches, named_voices, parallels, place_in_words
 from cavata.score.clock import length, length_verdict, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at
 from cavata.source import Span
@@ -222,7 +222,7 @@ def _forces(promise: t.ExactForces[PartStaff], score: Score, bag: Diagnostics) -
 
 def _parallels(promise: t.NoParallels[PartStaff, Where], score: Score, bag: Diagnostics) -> None:
     count = 0
-    for movement, begin, end in stretches(score, promise.places):
+    for movement, begin, end in meant_stretches(score, promise.places):
         lines = tuple(named_voices(score, movement, promise.parts))
         for one, other in combinations(lines, 2):
             for found in parallels(one.events, other.events, promise.interval):

@@ -102,7 +102,7 @@ class Clock:
         self._sums = [Fraction(0)]
         for pace in self._paces:
             self._sums.append(self._sums[-1] + pace.seconds)
-        self._stretches = stretches(movement)
+        self._stretches = played_stretches(movement)
         self._reckoned: dict[Fraction, Fraction] = {}
         """Places with their seconds: the parts of a piece mostly move together."""
         self.length = sum((self.between(begin, end) for begin, end in self._stretches), Fraction(0))
@@ -153,7 +153,7 @@ class Clock:
         return known
 
 
-def stretches(movement: Movement) -> tuple[tuple[Fraction, Fraction], ...]:
+def played_stretches(movement: Movement) -> tuple[tuple[Fraction, Fraction], ...]:
     """From and to, in whole notes of the score, in the order in which they sound."""
     return movement.playing or ((Fraction(0), movement.duration),)
 

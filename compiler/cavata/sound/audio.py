@@ -27,8 +27,8 @@ from cavata.sound.audio_events import (
     happenings,
     held_at,
     last_sample,
+    midi_stretch,
     rendered_together,
-    stretch,
 )
 from cavata.sound.balance import Probe, due_volumes, without_holes
 from cavata.sound.soundfont import AudioFault, MissingSound, soundfont
@@ -214,7 +214,7 @@ class _Rendering:
     def _group(self, events: Sequence[Happening], begin: int, end: int, level: float) -> Frames:
         lead = _lead(events, begin)
         levels = {channel: self._due.get(channel, 1.0) * level for channel in {event.channel for event in events}}
-        played = self._synthesizer.frames(stretch(events, begin - lead, end + BLOCK, levels))
+        played = self._synthesizer.frames(midi_stretch(events, begin - lead, end + BLOCK, levels))
         heard = played[lead : lead + end - begin]
         self.overflowed |= overflows(heard)
         return heard

@@ -154,7 +154,7 @@ def held_at(events: Sequence[Happening], sample: int) -> tuple[HeldKey, ...]:
     return tuple(held for _, held in sorted(sounding.items()))
 
 
-def stretch(events: Sequence[Happening], begin: int, end: int, levels: Mapping[Channel, float]) -> bytes:
+def midi_stretch(events: Sequence[Happening], begin: int, end: int, levels: Mapping[Channel, float]) -> bytes:
     """What sounds from one sample to another as a MIDI file of that length; volumes times their channels' levels."""
     track = MidiTrack([MetaMessage("set_tempo", tempo=_MICROSECONDS)])
     now = 0

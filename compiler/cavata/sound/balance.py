@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from mido import Message
 
-from cavata.sound.audio_events import RATE, Channel, Happening, stretch
+from cavata.sound.audio_events import RATE, Channel, Happening, midi_stretch
 
 if TYPE_CHECKING:
     import numpy
@@ -61,7 +61,7 @@ class Probe:
         place = program, key
         if place not in self.sounding:
             messages = (Message("program_change", program=program), Message("note_on", note=key, velocity=_TRIED))
-            frames = self._play(stretch([Happening(0, 0, message) for message in messages], 0, _LENGTH, {}))
+            frames = self._play(midi_stretch([Happening(0, 0, message) for message in messages], 0, _LENGTH, {}))
             self.sounding[place] = bool(abs(frames).max() > _FAINTEST)
         return self.sounding[place]
 
@@ -136,7 +136,7 @@ def _note(program: int, key: int) -> bytes:
         (0, Message("program_change", program=program)), (0, Message("note_on", note=key, velocity=_VELOCITY)),
         (length, Message("note_off", note=key)),
     )  # fmt: skip
-    return stretch([Happening(sample, 0, message) for sample, message in messages], 0, length, {})
+    return midi_stretch([Happening(sample, 0, message) for sample, message in messages], 0, length, {})
 
 
 def _loudness(frames: Frames) -> float:

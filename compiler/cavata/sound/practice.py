@@ -50,7 +50,7 @@ class PracticeStretch:
         return self.count + self.end - self.begin
 
 
-def stretches(score: Score, section: str = "") -> tuple[PracticeStretch, ...]:
+def practice_stretches(score: Score, section: str = "") -> tuple[PracticeStretch, ...]:
     """Every movement; or the first section of that name alone, which the score has."""
     score = played_score(score)
     lines = timeline(score)

@@ -18,8 +18,8 @@ from cavata.score.clock import (
     length_verdict,
     lengths_in_words,
     paces,
+    played_stretches,
     starts,
-    stretches,
     time_in_words,
 )
 from cavata.score.score import Movement, Score, Tempo
@@ -201,7 +201,7 @@ def _steady(movement: Movement, pace: ClockStretch) -> Fraction:
 
 def _taken(movement: Movement, onset: Fraction, end: Fraction, clock: Clock, pieces: tuple[_Piece, ...]) -> TimeTaken:
     uncertain = dict.fromkeys(REASONS, Fraction(0))
-    for begin, until in stretches(movement):
+    for begin, until in played_stretches(movement):
         for piece in pieces:
             if piece.reason:
                 uncertain[piece.reason] += piece.uncertain(max(onset, begin), min(end, until))

@@ -20,7 +20,16 @@ from cavata.desk.sound.pieces import SoundPiece, pieces_of
 from cavata.perform.perform import MovementAlone, PlayedMovement, movements_alone
 from cavata.score.score import Score
 from cavata.sound.audio import Synthesizer, overflows, wav_header
-from cavata.sound.audio_events import BLOCK, RATE, Channel, Happening, in_order, last_sample, rendered_together, stretch
+from cavata.sound.audio_events import (
+    BLOCK,
+    RATE,
+    Channel,
+    Happening,
+    in_order,
+    last_sample,
+    midi_stretch,
+    rendered_together,
+)
 from cavata.sound.balance import Probe, without_holes
 from cavata.sound.soundfont import soundfont_file
 from cavata.sound.sounding import SoundingMovement, by_themselves, middle_keys
@@ -204,7 +213,7 @@ class HeardPiece:
         together = by_themselves(notes, program)
         volume = {(0, 0): self._probe.due_volume(program, notes[0][0])}
         with self._lock:
-            frames = self._synthesizer.frames(stretch(together, 0, last_sample(together) + RATE, volume))
+            frames = self._synthesizer.frames(midi_stretch(together, 0, last_sample(together) + RATE, volume))
         peak = int(np.abs(frames).max(initial=1)) or 1
         return _wav([_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")).tobytes()])
 
@@ -320,7 +329,7 @@ class _Files:
         """The files, with volumes times a level."""
         levels = {channel: volume * level for channel, volume in self._volumes.items()}
         until = self._begin + self.length + BLOCK
-        return [stretch(events, self._begin - self.lead, until, levels) for events in self._groups]
+        return [midi_stretch(events, self._begin - self.lead, until, levels) for events in self._groups]
 
 
 def sample_of(sounding: SoundingMovement, moment: Fraction) -> int:

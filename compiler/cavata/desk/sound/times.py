@@ -14,7 +14,7 @@ from fractions import Fraction
 from cavata.desk.sound.pieces import SoundPiece
 from cavata.musicxml.ids import identified_times
 from cavata.notate.written import WrittenMovement
-from cavata.score.clock import stretches
+from cavata.score.clock import played_stretches
 from cavata.score.score import Movement
 from cavata.sound.audio_events import RATE
 from cavata.sound.sounding import SoundingMovement
@@ -45,6 +45,6 @@ class CopyTimes:
 def shifts(movement: Movement) -> Iterator[Shift]:
     """The stretches of the score in the order in which they sound: from, to, and by how much later they are played."""
     now = Fraction(0)
-    for begin, end in stretches(movement):
+    for begin, end in played_stretches(movement):
         yield begin, end, now - begin
         now += end - begin

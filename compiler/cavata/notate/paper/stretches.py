@@ -178,7 +178,7 @@ class _UnderWay:
 # ---------------------------------------------------------------- one stretch
 
 
-def stretch(movement: WrittenMovement, first: int, end: int, under_way: Sequence[int]) -> WrittenMovement:
+def movement_stretch(movement: WrittenMovement, first: int, end: int, under_way: Sequence[int]) -> WrittenMovement:
     """The frames from `first` up to `end` as a movement of its own, with the bars around them that it needs.
 
     `under_way` is what `crossing` says of the movement.

@@ -458,7 +458,7 @@ def _exchanged(
     document: Documents,
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """A document for each movement, and where there are several one of the whole piece."""
-    from cavata.musicxml.packed import packed
+    from cavata.musicxml.packed import mxl_archive
     from cavata.musicxml.whole import is_joined, whole_bytes
 
     made: dict[str, bytes] = {}
@@ -475,7 +475,7 @@ def _exchanged(
         if "musicxml" in formats:
             yield f"{name}.musicxml", content
         if "mxl" in formats:
-            yield f"{name}.mxl", packed(content, f"{name}.musicxml")
+            yield f"{name}.mxl", mxl_archive(content, f"{name}.musicxml")
 
 
 def _sounding(

@@ -31,7 +31,7 @@ from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.edition.struck import with_struck_notes
 from cavata.foreign.score_file import open_score
 from cavata.musicxml.document import musicxml_bytes
-from cavata.musicxml.packed import packed
+from cavata.musicxml.packed import mxl_archive
 from cavata.musicxml.whole import whole_bytes
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import Build, build, compile_script, written
@@ -283,7 +283,7 @@ def test_a_packed_document_is_read_by_others(tmp_path: Path) -> None:
     verovio = pytest.importorskip("verovio")
     document = DOCUMENTS["third"]
     path = tmp_path / "days-third.mxl"
-    path.write_bytes(packed(document, "days-third.musicxml"))
+    path.write_bytes(mxl_archive(document, "days-third.musicxml"))
     assert open_score(path).content == document
     read = music21.converter.parse(path)
     assert read.metadata.movementName == "third"
@@ -294,8 +294,8 @@ def test_a_packed_document_is_read_by_others(tmp_path: Path) -> None:
 
 def test_an_archive_is_as_the_format_says_and_the_same_every_time() -> None:
     """Source: MusicXML 4.0, Compressed .MXL Files: `mimetype` is the first file, and it is not packed."""
-    made = packed(DOCUMENTS["third"], "days-é-third.musicxml")
-    assert made == packed(DOCUMENTS["third"], "days-é-third.musicxml")
+    made = mxl_archive(DOCUMENTS["third"], "days-é-third.musicxml")
+    assert made == mxl_archive(DOCUMENTS["third"], "days-é-third.musicxml")
     with ZipFile(BytesIO(made)) as archive:
         first, container, document = archive.infolist()
         assert (first.filename, first.compress_type) == ("mimetype", ZIP_STORED)

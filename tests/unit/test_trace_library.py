@@ -23,7 +23,7 @@ from reading_here import read_here
 from cavata.cli.main import main
 from cavata.foreign.reading import read_scores
 from cavata.trace.library import shards as sharding
-from cavata.trace.library.columns import unpacked
+from cavata.trace.library.columns import unpacked_notes
 from cavata.trace.library.library import ScoreLibrary
 from cavata.trace.library.shards import indexed, shards
 from cavata.trace.library.workers import Cluster, Here, Lost, workers
@@ -75,7 +75,7 @@ def test_the_index_holds_every_note_as_it_was_read(scores: Path, tmp_path: Path)
         told = indexed(shard)
         read = [(name, found_in[name]) for name in shard.scores.names]
         plain = arrays_of((name, score) for name, found in read if isinstance(found, tuple) for score in found)
-        kept = unpacked(shard.file)
+        kept = unpacked_notes(shard.file)
         assert kept.lines == plain.lines and (kept.starts == plain.starts).all()
         for field in set(FIELDS) - {"bar"}:
             assert (getattr(kept, field) == getattr(plain, field)).all(), field
@@ -144,7 +144,7 @@ def test_nothing_is_lost_and_nothing_double_when_both_workers_are_killed(
     assert sorted(number for number, _ in found) == list(range(6)) and not first & {pid for _, pid in found}
     assert (together.files, together.notes, together.failed) == (alone.files, alone.notes, alone.failed)
     assert counted == sorted(counted) and counted[-1] == TUNES + 1
-    kept = [unpacked(path) for path in (tmp_path / "index").glob("*.parquet")]
+    kept = [unpacked_notes(path) for path in (tmp_path / "index").glob("*.parquet")]
     assert sum(len(one.position) for one in kept) == alone.notes
     lines = [line for one in kept for line in one.lines]
     assert len(lines) == len(set(lines))

@@ -18,7 +18,7 @@ _UNIX, _READABLE = 3, 0o100644 << 16
 _LEVEL = 6
 
 
-def packed(document: bytes, name: str) -> bytes:
+def mxl_archive(document: bytes, name: str) -> bytes:
     """The archive in which the document has this name, as `lantern.musicxml`."""
     root = f"<rootfile full-path={quoteattr(name)} media-type={quoteattr(f'{_KIND}+xml')}/>"
     container = f'<?xml version="1.0" encoding="UTF-8"?>\n<container><rootfiles>{root}</rootfiles></container>\n'

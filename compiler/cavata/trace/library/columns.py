@@ -30,7 +30,7 @@ _FLAGS = {"begins_line": BEGINS_LINE, "after_rest": AFTER_REST, "chord": IS_CHOR
 _WORDS = ("file", "title", "part")
 
 
-def packed(arrays: NoteArrays, about: dict[str, Any]) -> bytes:
+def packed_notes(arrays: NoteArrays, about: dict[str, Any]) -> bytes:
     """The file; `about` is kept as JSON in its metadata."""
     notes = len(arrays.position)
     lengths = np.diff(np.append(arrays.starts, notes))
@@ -65,7 +65,7 @@ def about(file: Path) -> dict[str, Any]:
     return told
 
 
-def unpacked(file: Path) -> NoteArrays:
+def unpacked_notes(file: Path) -> NoteArrays:
     """The notes of a file; raises OSError or ValueError where it is none of ours."""
     table = pq.read_table(file)
     flags = np.zeros(len(table), np.int8)

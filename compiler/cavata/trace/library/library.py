@@ -18,7 +18,7 @@ from cavata.trace.chance import DECOYS, Weighed, weighed
 from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_trace, seed_of
 from cavata.trace.decoys import decoys, own_keys
 from cavata.trace.hits import HitKind
-from cavata.trace.library.columns import unpacked
+from cavata.trace.library.columns import unpacked_notes
 from cavata.trace.library.shards import ShardTold, indexed, shards, summed
 from cavata.trace.library.workers import Workers
 from cavata.trace.sounds import Ints, counted_exact
@@ -96,7 +96,7 @@ def _look(
     file: Path, rows: list[Ints], subjects: list[Subject]
 ) -> tuple[Path, list[list[tuple[HitKind, Ints]]], list[tuple[CorpusForm, ...]]]:
     """What a worker does with a shard."""
-    search = CorpusSearch(unpacked(file))
+    search = CorpusSearch(unpacked_notes(file))
     counts = [list(counted_exact(search.sounds, keys)) for keys in rows]
     return file, counts, [corpus_trace(search, subject) for subject in subjects]
 

@@ -18,7 +18,7 @@ from cavata.files import write_whole
 from cavata.record import record
 from cavata.trace.corpus_index import ScoreBatch, groups_of, read_group
 from cavata.trace.corpus_trace import CorpusSearch
-from cavata.trace.library.columns import about, packed
+from cavata.trace.library.columns import about, packed_notes
 from cavata.trace.sounds import STEPS, Ints
 from cavata.trace.subject import MOST_NOTES
 
@@ -73,7 +73,7 @@ def indexed(shard: Shard) -> ShardTold:
         "windows": [sounds.windows(notes) for notes in range(MOST_NOTES + 1)],
     }  # fmt: skip
     shard.file.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(shard.file, packed(read.arrays, made))
+    write_whole(shard.file, packed_notes(read.arrays, made))
     told = _known(shard)
     assert told is not None, "what was written can be read"
     return told

@@ -24,7 +24,7 @@ from cavata.cli.main import COMMANDS, main
 from cavata.handbook import handbook
 from cavata.handbook.gallery import pieces
 from cavata.handbook.making import FOLDERS, make, readable
-from cavata.handbook.pages import pages, places
+from cavata.handbook.pages import addresses, handbook_pages
 from cavata.instruments.table import instruments
 from cavata.resources import folder
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS
@@ -38,7 +38,7 @@ AXE = Path(os.environ.get("AXE_CORE", ""))
 
 @pytest.fixture(scope="module")
 def told() -> dict[str, str]:
-    return pages({name: folder(name) for name in FOLDERS}, frozenset(["piano"]))
+    return handbook_pages({name: folder(name) for name in FOLDERS}, frozenset(["piano"]))
 
 
 def anchors(text: str) -> set[str]:
@@ -48,7 +48,7 @@ def anchors(text: str) -> set[str]:
 
 
 def test_every_link_leads_to_a_page_a_file_or_a_message(told: dict[str, str]) -> None:
-    known, lost = places(told), []
+    known, lost = addresses(told), []
     for page, text in told.items():
         for link in LINK.findall(FENCE.sub("", text)):
             path, _, at = link.partition("#")
@@ -66,7 +66,7 @@ def test_every_page_stands_in_the_contents_once(told: dict[str, str]) -> None:
 
 
 def test_every_message_and_every_word_of_a_heading_has_its_place(told: dict[str, str]) -> None:
-    known = places(told)
+    known = addresses(told)
     assert {path.stem for path in folder("grammar").glob("messages/*.md")} <= set(known)
     assert known["retrograde"] == "grammar/order.html#word-retrograde"
     assert known["V203"] == "grammar/messages/V.html#v203"
@@ -160,7 +160,7 @@ def test_headings_of_the_theme_have_a_level() -> None:
 @pytest.fixture
 def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, told: dict[str, str]) -> Path:
     """Pages that came with the installation; only their places are there."""
-    (tmp_path / "places.json").write_text(json.dumps(places(told)))
+    (tmp_path / "places.json").write_text(json.dumps(addresses(told)))
     monkeypatch.setattr(handbook, "shipped", lambda: tmp_path)
     return tmp_path
 
@@ -232,16 +232,16 @@ def test_pages_with_sound_stay_until_others_are_asked_for(monkeypatch: pytest.Mo
     ],
 )  # fmt: skip
 def test_words_of_the_library_commands_and_terms_are_found(word: str, page: str, made: Path) -> None:
-    found = handbook.page_of(made, word)
+    found = handbook.address_of(made, word)
     assert found is not None and found.startswith(f"{page}.html#"), found
 
 
 def test_every_word_of_an_instrument_is_found(told: dict[str, str]) -> None:
     """Source: the table of instruments, by every word that a script may use."""
-    assert {word.casefold() for word in instruments()} <= set(places(told))
+    assert {word.casefold() for word in instruments()} <= set(addresses(told))
 
 
 def test_every_transform_combination_and_command_is_found(made: Path) -> None:
     """Source: the tables by which the compiler reads them, and the list of the command line."""
     words = {transform.word for group in TRANSFORMS.values() for transform in group} | {*COMBINATIONS, *LENGTHS}
-    assert [word for word in (*sorted(words), *COMMANDS) if handbook.page_of(made, word) is None] == []
+    assert [word for word in (*sorted(words), *COMMANDS) if handbook.address_of(made, word) is None] == []

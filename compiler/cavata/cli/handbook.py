@@ -40,7 +40,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(arguments: argparse.Namespace) -> int:
     """Open; 1 where the pages cannot be made, 2 where they do not tell of the word."""
-    from cavata.handbook.handbook import known, page_of
+    from cavata.handbook.handbook import address_of, known
 
     bag = Diagnostics()
     progress = Progress(sys.stderr)
@@ -51,7 +51,7 @@ def run(arguments: argparse.Namespace) -> int:
         return 1
     page = "index.html"
     if arguments.word:
-        found = page_of(folder, arguments.word)
+        found = address_of(folder, arguments.word)
         if found is None:
             near = closest(arguments.word, known(folder), 3)
             guess = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?" if near else "look into its index"

@@ -60,7 +60,7 @@ def is_heard(folder: Path) -> bool:
     return (folder / SOUNDS).is_dir()
 
 
-def page_of(folder: Path, word: str) -> str | None:
+def address_of(folder: Path, word: str) -> str | None:
     """The address in the book of a word or a message's code, else of the first longer words that begin with it; None
     where it tells of no such thing.
     """

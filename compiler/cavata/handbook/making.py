@@ -19,7 +19,7 @@ from typing import Any
 
 from cavata import __version__, resources
 from cavata.handbook.gallery import SOUNDS
-from cavata.handbook.pages import pages, places
+from cavata.handbook.pages import addresses, handbook_pages
 
 FOLDERS = ("grammar", "stdlib", "examples")
 STYLE = Path(__file__).parent / "handbook.css"
@@ -43,7 +43,7 @@ def make(
     root = {name: resources.folder(name) for name in FOLDERS}
     with TemporaryDirectory() as made:
         source, target = Path(made) / "source", Path(made) / "pages"
-        told = pages(root, frozenset(sounds))
+        told = handbook_pages(root, frozenset(sounds))
         for page, text in told.items():
             if only is None or only(page):
                 _write(source / page, text.encode())
@@ -53,7 +53,7 @@ def make(
                     _write(source / name / path.relative_to(folder_of), path.read_bytes())
         for name, content in sounds.items():
             _write(source / "beside" / SOUNDS / f"{name}.mp3", content)
-        _write(source / "beside" / PLACES, json.dumps(places(told)).encode())
+        _write(source / "beside" / PLACES, json.dumps(addresses(told)).encode())
         _write(source / "static" / STYLE.name, STYLE.read_bytes())
         say("setting the pages")
         warned = _set(source, target)

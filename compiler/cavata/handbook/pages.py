@@ -50,7 +50,7 @@ _AT_WORD = re.compile(r"(?:`([^`]+)`|\[([^\]]+)\])\{#(entry-[a-z0-9-]+)\}")
 """A word in a row or in a list, with what leads to it."""
 
 
-def pages(root: Mapping[str, Path], heard: frozenset[str] = frozenset()) -> dict[str, str]:
+def handbook_pages(root: Mapping[str, Path], heard: frozenset[str] = frozenset()) -> dict[str, str]:
     """Every page by its path. `root` has the three folders by name; `heard` are the pieces that can be listened to."""
     grammar, examples = root["grammar"], (root["examples"] / "README.md").read_text("utf-8")
     made = {f"grammar/{path.name}": path.read_text("utf-8") for path in sorted(grammar.glob("*.md"))}
@@ -63,7 +63,7 @@ def pages(root: Mapping[str, Path], heard: frozenset[str] = frozenset()) -> dict
     return _with_index(told, _contents(told))
 
 
-def places(made: Mapping[str, str]) -> dict[str, str]:
+def addresses(made: Mapping[str, str]) -> dict[str, str]:
     """Where words and messages are told: by the word in small letters, or the code, the address in the book."""
     told: dict[str, str] = {}
     for path, text in made.items():

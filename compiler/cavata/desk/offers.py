@@ -272,7 +272,7 @@ def _recast(asked: _Asked) -> Iterator[Card]:
     """A part on another instrument, each item in its best octave."""
     from cavata.revise.asked import force_of, instrument_words
     from cavata.revise.recast import octave_step, recasting
-    from cavata.revise.recast_shown import lies, rows_of, words_of
+    from cavata.revise.recast_shown import lies, recast_words, rows_of
 
     loaded, bag = asked.compiled.loaded, Diagnostics()
     assert loaded is not None
@@ -284,7 +284,7 @@ def _recast(asked: _Asked) -> Iterator[Card]:
     facts = [f"{each.text}{each.bars}: {octave_step(each.octaves)}, then {lies(each.then)}" for each in moved[:4]]
     facts += [said(message.message) for message in (*found.left, *found.broken)][:3]
     rows = tuple(row for _, row in rows_of(found, loaded))
-    title = f"{found.part.label}: {words_of(found)}"
+    title = f"{found.part.label}: {recast_words(found)}"
     yield Card(title, tuple(facts) or ("every item lies well as it is",), rows, found.edits)
 
 

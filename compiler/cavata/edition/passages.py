@@ -290,7 +290,7 @@ class Naming:
         return (" " if self.alike else ", ").join(self.numbers[player] for player in who)
 
 
-def words_of(
+def movement_words(
     ensemble: StaffPlayers, passages: Sequence[SharedPassage], naming: Naming
 ) -> dict[tuple[int, Fraction], str]:
     """The words of a movement, by voice and onset."""

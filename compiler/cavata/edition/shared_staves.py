@@ -11,7 +11,7 @@ from collections.abc import Container, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics
-from cavata.edition.passages import Naming, Player, SharedPassage, StaffPlayers, words_of
+from cavata.edition.passages import Naming, Player, SharedPassage, StaffPlayers, movement_words
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Marks, Syllable, in_verse
 from cavata.music.pitch import Pitch
@@ -161,7 +161,7 @@ def _merged(ensemble: StaffPlayers, members: Sequence[Part], naming: Naming) -> 
     for passage in passages:
         for number, group in enumerate(passage.voices):
             voices[number] += _together(ensemble, passage, group, number, lines)
-    words = words_of(ensemble, passages, naming) if ensemble.pitched else {}
+    words = movement_words(ensemble, passages, naming) if ensemble.pitched else {}
     upper, lower = (tuple(_worded(voice, number, words)) for number, voice in enumerate(voices))
     if not lower:
         return Staff("", (upper,))

@@ -21,7 +21,7 @@ def recast_text(found: Recasting, loaded: Loaded) -> str:
     """The instrument, the items that leave its good register or that move, and the rows to paste."""
     instrument = found.part.instrument
     reach = found.reach
-    lines = [f"{found.part.name}: {found.before} becomes {words_of(found)}", ""]
+    lines = [f"{found.part.name}: {found.before} becomes {recast_words(found)}", ""]
     easy, extreme = _band(reach.easy), _band(reach.extreme)
     lines.append(f"Sounding, it plays {_band(reach.usual)}, with ease {easy}, at the extreme {extreme}.")
     if instrument.transposition.steps:
@@ -46,7 +46,7 @@ def recast_text(found: Recasting, loaded: Loaded) -> str:
     return "\n".join(lines) + "\n"
 
 
-def words_of(found: Recasting) -> str:
+def recast_words(found: Recasting) -> str:
     """The words of the new instrument, as the forces say them then."""
     return next(edit.text for edits in found.edits.values() for edit in edits)
 
@@ -98,7 +98,7 @@ def recast_json(found: Recasting, loaded: Loaded) -> dict[str, Any]:
     """All of it; pitches are sounding ones."""
     reach = found.reach
     return {
-        "part": found.part.name, "before": found.before, "instrument": words_of(found),
+        "part": found.part.name, "before": found.before, "instrument": recast_words(found),
         "range": {
             name: [str(pitch) for pitch in band]
             for name, band in (("usual", reach.usual), ("comfortable", reach.easy), ("extreme", reach.extreme))

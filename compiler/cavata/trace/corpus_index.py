@@ -22,7 +22,7 @@ from cavata.cache import SCORES, key_of
 from cavata.foreign.reading import read_scores
 from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.record import record
-from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined_arrays, with_words, words_of
+from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined_arrays, texts_of_arrays, with_words
 
 _EDITION = "3"
 """Of the form in which notes are kept; another edition is read anew."""
@@ -177,7 +177,9 @@ def _save(key: str, index: CorpusIndex) -> None:
     about = json.dumps({"files": index.files, "failed": index.failed}).encode()
     columns = {name: getattr(arrays, name) for name in (*FIELDS, "starts")}
     made = BytesIO()
-    np.savez(made, about=np.frombuffer(about, np.uint8), words=np.frombuffer(words_of(arrays), np.uint8), **columns)
+    np.savez(
+        made, about=np.frombuffer(about, np.uint8), words=np.frombuffer(texts_of_arrays(arrays), np.uint8), **columns
+    )
     SCORES.write(key, made.getvalue())
 
 

@@ -115,7 +115,7 @@ def joined_arrays(parts: Sequence[NoteArrays]) -> NoteArrays:
     )  # fmt: skip
 
 
-def words_of(arrays: NoteArrays) -> bytes:
+def texts_of_arrays(arrays: NoteArrays) -> bytes:
     """The texts of the arrays, for keeping beside them."""
     lines = [[line.file, line.title, line.part, line.voice] for line in arrays.lines]
     return json.dumps({"bars": arrays.bars, "lines": lines}, ensure_ascii=False).encode("utf-8", "replace")

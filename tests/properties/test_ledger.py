@@ -21,7 +21,7 @@ from read_signs import Count, read_lilypond, read_midi, read_music21, read_xml
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
 from cavata.music.event import BASE_HAIRPINS, PRINTED
-from cavata.music.said import signs
+from cavata.music.said import said_signs
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.ledger import leaf_signs, page_ledger
 from cavata.notate.written import Leaf, WrittenMovement, WrittenScore, leaves
@@ -158,7 +158,9 @@ def test_whatever_is_said_is_written_or_accounted_for(maker: str, number: int) -
     entries = ledger(compiled.score, compiled.bag)
     assert [entry for entry in entries if entry.fate is Fate.LOST] == []
     there = Counter(
-        sign for movement in compiled.score.movements for event in movement.events for sign in signs(event.event.marks)
+        sign for movement in compiled.score.movements for event in movement.events for sign in said_signs(
+            event.event.marks
+        )
     )
     told = Counter((e.kind, e.what) for e in entries if e.fate in (Fate.WRITTEN, Fate.ADDED))
     assert told == there
@@ -173,7 +175,7 @@ def test_lines_that_begin_end(maker: str, number: int) -> None:
             pedals: Counter[str] = Counter()
             for staff in staves:
                 for voice in staff.voices:
-                    found = Counter(kind for event in voice for kind, _ in signs(event.event.marks))
+                    found = Counter(kind for event in voice for kind, _ in said_signs(event.event.marks))
                     pedals += found
                     for kind in ("slur", "hairpin"):
                         assert found[kind] == found[f"end of {kind}"], (movement.name, staff.name, kind)
@@ -240,7 +242,7 @@ def _played(score: Score) -> Count:
                 if sung.text:
                     found["syllable", sung.text] += 1
                     found["hyphen", ""] += sung.goes_on
-            found.update((kind, "") for kind, _ in signs(event.event.marks) if "pedal" in kind)
+            found.update((kind, "") for kind, _ in said_signs(event.event.marks) if "pedal" in kind)
     return found
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, events_of, letters_of, lines, script, value
 from rounds import rounds
 
-from cavata.ciphers.cipher import signs
+from cavata.ciphers.cipher import name_signs
 from cavata.notate.written import Leaf, WrittenScore, leaves
 from cavata.pipeline import written
 from cavata.score.score import Score, ScoreEvent
@@ -42,7 +42,7 @@ def test_letters_stay_through_every_step(made: tuple[Line, ...]) -> None:
         assert letters == before if line.keeps else letters <= before
         for letter in letters:
             name = WRITTEN_NAMES[letter.name]
-            assert signs(name)[letter.position - 1].text == letter.text
+            assert name_signs(name)[letter.position - 1].text == letter.text
 
 
 @quietly

@@ -14,7 +14,7 @@ import pytest
 from written_transforms import example_of
 
 from cavata.music.event import Event, Motif, Texture
-from cavata.music.said import SIGNS, signs
+from cavata.music.said import SIGNS, said_signs
 from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS
@@ -54,7 +54,7 @@ def events_of(expression: str) -> tuple[Event, ...]:
 
 def counted(events: tuple[Event, ...]) -> Count:
     """Every sign by its kind; a syllable that is only held on is none."""
-    return Counter(k for event in events for k, what in signs(event.marks) if (k, what) != ("syllable", "_"))
+    return Counter(k for event in events for k, what in said_signs(event.marks) if (k, what) != ("syllable", "_"))
 
 
 def given_way(events: tuple[Event, ...]) -> Count:

@@ -42,7 +42,7 @@ class NameSign:
     begins_word: bool
 
 
-def signs(text: str) -> tuple[NameSign, ...]:
+def name_signs(text: str) -> tuple[NameSign, ...]:
     """The letters of a name in order; signs that are no letters come along, for the cipher to refuse."""
     found: list[NameSign] = []
     begins = True
@@ -113,7 +113,7 @@ class _Unit:
 def _units(text: str, cipher: Cipher) -> tuple[_Unit, ...]:
     """The letters of a name; Weiß and Weiss are the same, unless the cipher has a row with a sharp s."""
     found: list[_Unit] = []
-    for sign in signs(text):
+    for sign in name_signs(text):
         if len(sign.folded) < 2 or any(sign.text in key for key in cipher.entries):
             found.append(_Unit(sign, sign.text, sign.folded, sign.begins_word))
             continue

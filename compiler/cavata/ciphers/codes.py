@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator
 
-from cavata.ciphers.cipher import NameSign, signs
+from cavata.ciphers.cipher import NameSign, name_signs
 from cavata.diagnostics import Refusal
 from cavata.record import record
 
@@ -31,7 +31,7 @@ def numbers(text: str, alphabet: int) -> Iterator[tuple[NameSign, int]]:
     Spaces, hyphens and apostrophes are ignored. Refuses with V603 a sign that is no letter, with V602 a text that
     has none.
     """
-    written = signs(text)
+    written = name_signs(text)
     if not written:
         raise Refusal("V602", "there is no letter to make a rhythm of", "no letter", "")
     for sign in written:
@@ -71,7 +71,7 @@ def signals(text: str) -> Iterator[Signal]:
 
     Hyphens and apostrophes are ignored. Refuses with V601 a sign without a code, with V602 a text without letters.
     """
-    written = signs(text)
+    written = name_signs(text)
     if not written:
         raise Refusal("V602", "there is no letter to make a rhythm of", "no letter or digit", "")
     plain = unicodedata.normalize("NFC", text)

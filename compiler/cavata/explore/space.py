@@ -17,7 +17,7 @@ from math import prod
 import numpy as np
 from numpy.typing import NDArray
 
-from cavata.ciphers.cipher import Cipher, SoundingLetter, Tone, lay_out, read_name, signs
+from cavata.ciphers.cipher import Cipher, SoundingLetter, Tone, lay_out, name_signs, read_name
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.letters import tone_value
 from cavata.music.pitch import Pitch
@@ -95,7 +95,7 @@ def _choices(tree: t.Name, cipher: Cipher) -> dict[int, tuple[Tone, ...]]:
 
 
 def _entry(sounding: SoundingLetter, cipher: Cipher) -> tuple[tuple[Tone, ...], ...]:
-    folded = "".join(sign.folded for sign in signs(sounding.letters))
+    folded = "".join(sign.folded for sign in name_signs(sounding.letters))
     return cipher.entries.get(sounding.letters) or cipher.entries.get(folded) or ()
 
 

@@ -23,7 +23,7 @@ SaidSign = tuple[str, str]
 """A kind of SIGNS, and which of its kind."""
 
 
-def signs(marks: Marks) -> Iterator[SaidSign]:
+def said_signs(marks: Marks) -> Iterator[SaidSign]:
     """Every sign at an event."""
     if not marks:
         return
@@ -83,7 +83,7 @@ def dressed_at(before: Sequence[Event], after: Sequence[Event], span: Span) -> t
 
 def _dressed(before: Marks, after: Marks, span: Span) -> tuple[Said, ...]:
     """What was said at an event, a place that dressed it included."""
-    old, new = Counter(signs(before)), Counter(signs(after))
+    old, new = Counter(said_signs(before)), Counter(said_signs(after))
     gone = old - new
     kept = []
     for said in before.said:
@@ -113,7 +113,7 @@ def moved_at(after: Sequence[Event], span: Span, gathers: bool = False) -> tuple
 
 
 def _moved(marks: Marks, span: Span, gathers: bool) -> tuple[Said, ...]:
-    there = Counter(signs(marks))
+    there = Counter(said_signs(marks))
     kept: list[Said] = []
     changed: list[Said] = []
     for said in marks.said:
@@ -139,7 +139,7 @@ def said_apart(whole: Marks, first: Marks, second: Marks) -> tuple[Marks, Marks]
     """The marks of both parts of a divided note, each with the places of its signs; what stands at neither is known to
     the first.
     """
-    there = Counter(signs(second)) - Counter(signs(first))
+    there = Counter(said_signs(second)) - Counter(said_signs(first))
     later = []
     for said in whole.said:
         if said.by is None and there[said.kind, said.what]:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from cavata.music.event import in_verse
-from cavata.music.said import SIGNS, SaidSign, signs
+from cavata.music.said import SIGNS, SaidSign, said_signs
 from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff, leaves
 from cavata.score.ledger import Fate, LedgerEntry, counts, said
 from cavata.score.score import Score, ScoreEvent, Staff
@@ -60,7 +60,7 @@ def _of_staff(
             if not event.event.heads:
                 continue
             there = page[event.voice, event.onset]
-            for sign in signs(event.event.marks):
+            for sign in said_signs(event.event.marks):
                 if there[_read(sign)]:
                     there[_read(sign)] -= 1
                     yield sign, Fate.WRITTEN, event.onset
@@ -125,7 +125,7 @@ def _beside(others: list[Staff]) -> dict[Fraction, set[SaidSign]]:
     for staff in others:
         for voice in staff.voices:
             for event in voice:
-                found[event.onset].update(signs(event.event.marks))
+                found[event.onset].update(said_signs(event.event.marks))
                 if event.event.marks.hairpin_ends:
                     found[event.end].add(("end of hairpin", ""))
     return found
@@ -158,7 +158,7 @@ def leaf_signs(leaf: Leaf) -> Iterator[SaidSign]:
     """Every sign that is printed at a leaf."""
     under = {text.verse for text in leaf.sung}
     hidden = {str(syllable) for syllable in leaf.marks.sung if syllable.verse not in under}
-    for sign in signs(leaf.marks):
+    for sign in said_signs(leaf.marks):
         if sign[0] == "syllable" and sign[1] in hidden:
             continue
         if (sign[0] == "grace note" and not leaf.graces) or (sign[0] == "tremolo" and not leaf.strokes):

@@ -15,7 +15,7 @@ from itertools import zip_longest
 
 from cavata.diagnostics import Diagnostics
 from cavata.music.event import AFTERWARD, KIND_OF, LASTING, Marks, Said
-from cavata.music.said import SIGNS, SaidSign, signs
+from cavata.music.said import SIGNS, SaidSign, said_signs
 from cavata.record import record, replace
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, with_ossias
 from cavata.source import Span
@@ -108,7 +108,7 @@ def _signs_at(voices: Sequence[Sequence[ScoreEvent]]) -> dict[Fraction, set[Said
     found: dict[Fraction, set[SaidSign]] = {}
     for voice in voices:
         for event in voice:
-            found.setdefault(event.onset, set()).update(signs(event.event.marks))
+            found.setdefault(event.onset, set()).update(said_signs(event.event.marks))
             if event.event.marks.hairpin_ends:
                 found.setdefault(event.end, set()).add(("end of hairpin", ""))
     return found
@@ -162,7 +162,7 @@ def _fates(
     """The fate of each sign; `around` is what the other voices have, and what all hands of an instrument have."""
     elsewhere, hands = around
     marks = event.event.marks
-    there = Counter(signs(marks))
+    there = Counter(said_signs(marks))
     for said in marks.said:
         sign = said.kind, said.what
         if said.by is not None:

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.ciphers.cipher import SoundingLetter, lay_out, read_name, signs
+from cavata.ciphers.cipher import SoundingLetter, lay_out, name_signs, read_name
 from cavata.diagnostics import Refusal
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import Interval, Pitch, writable
@@ -191,7 +191,7 @@ class NameReading:
     @property
     def silent(self) -> int:
         """How many letters do not sound."""
-        heard = {place for s in self.soundings for place in range(s.position, s.position + len(signs(s.letters)))}
+        heard = {place for s in self.soundings for place in range(s.position, s.position + len(name_signs(s.letters)))}
         return self.letters - len(heard)
 
     @property
@@ -226,7 +226,7 @@ def read(name: str, offered: OfferedCipher) -> NameReading | Unread:
     return NameReading(
         name,
         offered,
-        len(signs(name)),
+        len(name_signs(name)),
         tuple(s for s, _ in sounding),
         pitches,
         set_class(weights),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from cavata.ciphers.cipher import PASSED_OVER, signs
+from cavata.ciphers.cipher import PASSED_OVER, name_signs
 from cavata.diagnostics import Diagnostics, closest
 from cavata.music.mode import MODES, Mode
 from cavata.music.pitch import INTERVAL_PATTERN, PITCH_PATTERN, Pitch, parse_pitch_class
@@ -20,7 +20,7 @@ from cavata.syntax.words import RESERVED
 def identifier(name: str) -> str:
     """A name for a script, made of a person's name: small plain letters, never a word that means something else."""
     spaced = "".join(" " if char in PASSED_OVER else char for char in name)
-    words = ["".join(s.folded for s in signs(word)) for word in spaced.split()]
+    words = ["".join(s.folded for s in name_signs(word)) for word in spaced.split()]
     word = re.sub(r"[^a-z0-9_]", "", "_".join(words).lower()).strip("_")[:40]
     if not word or not word[0].isalpha():
         word = f"name_{word}".rstrip("_")

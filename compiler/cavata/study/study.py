@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import combinations
 
-from cavata.ciphers.cipher import signs
+from cavata.ciphers.cipher import name_signs
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
 from cavata.study.library_ciphers import OfferedCipher
@@ -46,8 +46,8 @@ def shared(first: NameReading, second: NameReading, cipher: OfferedCipher) -> Sh
     notes = tuple(
         dict.fromkeys(str(p.pitch_class) for p in first.pitches if p.pitch_class.semitone in others)
     )
-    their_letters = {sign.folded for sign in signs(second.name)}
-    letters = tuple(dict.fromkeys(s.folded for s in signs(first.name) if s.folded in their_letters))
+    their_letters = {sign.folded for sign in name_signs(second.name)}
+    letters = tuple(dict.fromkeys(s.folded for s in name_signs(first.name) if s.folded in their_letters))
     start_first, start_second, length = _longest_run(_steps(first), _steps(second))
     run = _steps(first)[start_first : start_first + length]
     places = (start_first + 1, start_second + 1) if length else (0, 0)

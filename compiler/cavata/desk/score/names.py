@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Mapping
 
-from cavata.ciphers.cipher import signs
+from cavata.ciphers.cipher import name_signs
 from cavata.desk.desk import Desk
 from cavata.desk.score.mapped import colors_of, piece_map
 from cavata.desk.score.seen import layout
@@ -80,7 +80,7 @@ def spelled(definition: p.NameDefinition, plan: Plan, language: PageLanguage) ->
                     notes.setdefault(origin.letter.position, []).append(note_in(language, head.pitch.pitch_class))
                     read[origin.letter.position] = origin.letter.text
     found: list[SpelledLetter] = []
-    written = {sign.offset: sign for sign in signs(definition.tree.letters.text)}
+    written = {sign.offset: sign for sign in name_signs(definition.tree.letters.text)}
     taken = 0
     for offset, char in enumerate(unicodedata.normalize("NFC", definition.tree.letters.text)):
         sign = written.get(offset)

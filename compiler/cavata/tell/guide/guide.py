@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from pathlib import PurePath
 
-from cavata.ciphers.cipher import SYLLABLES, Cipher, signs
+from cavata.ciphers.cipher import SYLLABLES, Cipher, name_signs
 from cavata.edition.instrumentation import forces_list
 from cavata.edition.shared_staves import with_percussion_sets
 from cavata.evaluate.plan import Plan
@@ -192,7 +192,7 @@ def _told(letter: str, how: str, line: Motif) -> str:
 
 def _chosen(tree: t.Name) -> tuple[tuple[str, PitchClass | None], ...]:
     """The readings that the script asks for, by their letters; None for a rest."""
-    written = signs((tree.written or tree.letters).text)
+    written = name_signs((tree.written or tree.letters).text)
     return tuple(
         (written[reading.letter - 1].text, _note(reading.tone.value))
         for reading in tree.readings
@@ -219,13 +219,13 @@ def _spelled(tree: t.Name, line: Motif) -> tuple[GuideLetter, ...]:
                 if origin.letter is not None:
                     by_position.setdefault(origin.letter.position, (origin.letter.text, number))
     spelled: list[GuideLetter] = []
-    written = signs((tree.written or tree.letters).text)
+    written = name_signs((tree.written or tree.letters).text)
     position = 1
     while position <= len(written):
         if position in by_position:
             text, number = by_position[position]
             spelled.append(GuideLetter(text, number))
-            position += max(1, len(signs(text)))
+            position += max(1, len(name_signs(text)))
         else:
             spelled.append(GuideLetter(written[position - 1].text, None))
             position += 1

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from random_scripts import Line, compiled, declarations, lines, script
 from rounds import rounds
 
-from cavata.ciphers.cipher import lay_out
+from cavata.ciphers.cipher import lay_out_octaves
 from cavata.diagnostics import Refusal
 from cavata.evaluate.text import motif_text, plan_text
 from cavata.music.event import Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm
@@ -217,7 +217,7 @@ def test_a_chord_broken_again_has_every_pitch_once(line: Motif) -> None:
 @quietly
 @given(st.lists(st.builds(PitchClass, st.integers(0, 6), st.integers(-1, 1)), min_size=1, max_size=8))
 def test_a_name_moves_by_a_fourth_at_most(tones: list[PitchClass]) -> None:
-    laid = [pitch for pitch in lay_out(tuple(tones)) if pitch is not None]
+    laid = [pitch for pitch in lay_out_octaves(tuple(tones)) if pitch is not None]
     assert laid[0].octave == 4
     assert [pitch.pitch_class for pitch in laid] == tones
     assert all(abs(b.position - a.position) <= 3 for a, b in zip(laid, laid[1:], strict=False))

@@ -14,7 +14,7 @@ import pytest
 from rounds import rounds
 from trace_lines import line, score
 
-from cavata.ciphers.cipher import lay_out
+from cavata.ciphers.cipher import lay_out_octaves
 from cavata.cli.main import main
 from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.heard import HeardScore
@@ -168,7 +168,7 @@ def test_decoys_are_laid_out_as_names_are() -> None:
     classes = [PitchClass(letter, alter) for letter in range(7) for alter in (-2, -1, 0, 1)]
     lines = [chance.choices(classes, k=9) for _ in range(60)]
     tones = np.array([[(c.letter, c.alter, -1) for c in one] for one in lines])
-    expected = [[pitch.midi for pitch in lay_out(tuple(one)) if pitch is not None] for one in lines]
+    expected = [[pitch.midi for pitch in lay_out_octaves(tuple(one)) if pitch is not None] for one in lines]
     assert laid_out(tones).tolist() == expected
 
 

@@ -229,7 +229,7 @@ def _class_of(tone: Tone) -> PitchClass | None:
     return tone.pitch_class if isinstance(tone, Pitch) else tone
 
 
-def lay_out(tones: tuple[Tone, ...]) -> tuple[Pitch | None, ...]:
+def lay_out_octaves(tones: tuple[Tone, ...]) -> tuple[Pitch | None, ...]:
     """Octaves for a line of tones: the first from C4 up, each next nearest on the staff.
 
     Accidentals do not count: the next note is a fourth away at most. Exact pitches keep their place.

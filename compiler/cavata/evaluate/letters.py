@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from fractions import Fraction
 
-from cavata.ciphers.cipher import PASSED_OVER, SYLLABLES, Cipher, Tone, lay_out, read_name
+from cavata.ciphers.cipher import PASSED_OVER, SYLLABLES, Cipher, Tone, lay_out_octaves, read_name
 from cavata.ciphers.codes import numbers, signals
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.music.event import QUARTER, Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm, Said
@@ -69,7 +69,7 @@ def melody_of_digits(bound: p.MelodyOfDigits, mode: Mode) -> Motif:
         raise Refusal("V605", "there is no digit that gives a note", "a 0 is a rest" if found else "no digit", "")
     bounded(len(found))
     events = []
-    pitches = lay_out(tuple(tone for _, tone in found))
+    pitches = lay_out_octaves(tuple(tone for _, tone in found))
     for position, ((char, _), pitch) in enumerate(zip(found, pitches, strict=True), 1):
         origin = Origin(Letter(bound.owner, char, position, str(mode)), bound.tree.digits.span)
         events.append(Event(QUARTER, (Head(pitch, (origin,)),) if pitch is not None else ()))
@@ -160,7 +160,7 @@ def name_value(tree: t.Name, cipher: Cipher, bag: Diagnostics) -> Motif | None:
         readings[reading.letter] = value.tone
     try:
         sounding = read_name(text.text, cipher, readings)
-        pitches = lay_out(tuple(s.tone for s in sounding))
+        pitches = lay_out_octaves(tuple(s.tone for s in sounding))
     except Refusal as refusal:
         place = _place(refusal, tree, text)
         bag.error(refusal.code, place, refusal.message, label=refusal.label, cure=refusal.cure)

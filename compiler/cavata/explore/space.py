@@ -17,7 +17,7 @@ from math import prod
 import numpy as np
 from numpy.typing import NDArray
 
-from cavata.ciphers.cipher import Cipher, SoundingLetter, Tone, lay_out, name_signs, read_name
+from cavata.ciphers.cipher import Cipher, SoundingLetter, Tone, lay_out_octaves, name_signs, read_name
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.letters import tone_value
 from cavata.music.pitch import Pitch
@@ -110,7 +110,7 @@ def _is_offered(text: str, cipher: Cipher, own: Mapping[int, Tone], position: in
 def _stem(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone], changed: bool) -> NameStem | None:
     try:
         soundings = read_name((tree.written or tree.letters).text, cipher, readings)
-        laid = lay_out(tuple(sounding.tone for sounding in soundings))
+        laid = lay_out_octaves(tuple(sounding.tone for sounding in soundings))
     except Refusal:
         return None
     sounding = [(s, pitch) for s, pitch in zip(soundings, laid, strict=True) if pitch is not None]

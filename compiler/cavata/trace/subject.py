@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from cavata.ciphers.cipher import Cipher, lay_out
+from cavata.ciphers.cipher import Cipher, lay_out_octaves
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
 from cavata.record import record
 from cavata.study.library_ciphers import OfferedCipher
@@ -96,7 +96,7 @@ def shapes(subject: Subject) -> tuple[FormedSubject, ...]:
 def subject_of_notes(text: str) -> Subject:
     """Notes written out as `Bb A C B`; raises ValueError with the word that is no note."""
     classes = [parse_pitch_class(word) for word in text.replace(",", " ").split()]
-    laid = tuple(pitch for pitch in lay_out(tuple(classes)) if pitch is not None)
+    laid = tuple(pitch for pitch in lay_out_octaves(tuple(classes)) if pitch is not None)
     return Subject(" ".join(map(str, classes)), "", laid)
 
 

@@ -18,7 +18,7 @@ from patience import timed
 
 from cavata.instruments.harp_hands import is_one_hand, shared_between
 from cavata.instruments.harp_pedals import FAST, LEFT, WantedStrings
-from cavata.instruments.harp_spelling import STRINGS, can_be, homophone, semitone_of, spelled
+from cavata.instruments.harp_spelling import STRINGS, best_spelling, can_be, homophone, semitone_of
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
 from cavata.playing.playing import looks
 from cavata.playing.strings.harp import plan_of, steps
@@ -287,7 +287,7 @@ def every_spelling(wanted: list[WantedStrings]) -> list[list[WantedStrings]]:
 @pytest.mark.parametrize("seed", range(80))
 def test_no_spelling_is_better_than_the_one_that_is_found(seed: int) -> None:
     wanted = by_chance(seed, 4)
-    made = spelled(wanted)
+    made = best_spelling(wanted)
     assert made.impossible == ()
     assert (made.pressed, made.changes) == cost(list(made.wanted))
     assert (made.pressed, made.changes) == min(map(cost, every_spelling(wanted)))
@@ -303,21 +303,21 @@ def test_a_change_may_be_worth_a_few_notes_that_are_taken_otherwise(seed: int) -
         pressed, changes = cost(spelling)
         return pressed, 3 * changes + sum(one != other for one, other in zip(spelling, wanted, strict=True))
 
-    assert read(list(spelled(wanted, worth=3).wanted)) == min(map(read, every_spelling(wanted)))
+    assert read(list(best_spelling(wanted, worth=3).wanted)) == min(map(read, every_spelling(wanted)))
 
 
 @pytest.mark.slow
 def test_the_best_spelling_is_found_fifty_times_as_fast_as_by_all() -> None:
     wanted = by_chance(5, 12)
     best, every = timed(lambda: min(map(cost, every_spelling(wanted))))
-    made, search = timed(lambda: spelled(wanted), 3)
+    made, search = timed(lambda: best_spelling(wanted), 3)
     assert (made.pressed, made.changes) == best
     assert every > 50 * search, (every, search)
 
 
 def test_a_note_keeps_its_string_where_another_gains_nothing() -> None:
     scale = [WantedStrings(Fraction(n), Fraction(n + 1), ((n % 7, 0),)) for n in range(14)]
-    assert spelled(scale).wanted == tuple(scale) and spelled(scale).changes == 0
+    assert best_spelling(scale).wanted == tuple(scale) and best_spelling(scale).changes == 0
 
 
 def test_what_a_harpists_sheet_asks_for_is_found() -> None:

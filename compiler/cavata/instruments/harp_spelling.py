@@ -122,7 +122,7 @@ class _Way:
         self.before, self.chosen = before, chosen
 
 
-def spelled(wanted: Sequence[WantedStrings], worth: int | None = None) -> HarpSpelling:
+def best_spelling(wanted: Sequence[WantedStrings], worth: int | None = None) -> HarpSpelling:
     """How notes in order of onset are best taken.
 
     With `worth` a change that is spared is worth so many notes that are taken otherwise than they are written; without

@@ -33,7 +33,7 @@ def study_text(study: Study) -> str:
     return "\n".join(blocks)
 
 
-def spelled(pitches: Sequence[Pitch]) -> str:
+def without_octaves(pitches: Sequence[Pitch]) -> str:
     """The notes without octaves."""
     return " ".join(str(pitch.pitch_class) for pitch in pitches)
 
@@ -68,7 +68,7 @@ def _name(one: NameStudy) -> Iterator[str]:
         yield f"{one.name}: the line\n\n" + text_table(
             ("", "cipher", "notes", "intervals", "contour", "range", "repeated", "ranked by"),
             [
-                (str(rank), cipher_text(r), spelled(r.pitches), interval_text(r), r.contour or NONE,
+                (str(rank), cipher_text(r), without_octaves(r.pitches), interval_text(r), r.contour or NONE,
                  f"{r.lowest}..{r.highest}", repeats_text(r), reason(r))
                 for rank, r in enumerate(one.readings, start=1)
             ],
@@ -86,8 +86,8 @@ def _name(one: NameStudy) -> Iterator[str]:
         yield f"{one.name}: the forms\n\n" + text_table(
             ("", "cipher", "prime", "retrograde", "inversion", "retrograde inversion"),
             [
-                (str(rank), cipher_text(r), spelled(r.pitches), spelled(r.retrograde),
-                 *((spelled(r.inversion), spelled(r.inversion[::-1])) if r.inversion else (NONE, NONE)))
+                (str(rank), cipher_text(r), without_octaves(r.pitches), without_octaves(r.retrograde),
+                 *((without_octaves(r.inversion), without_octaves(r.inversion[::-1])) if r.inversion else (NONE, NONE)))
                 for rank, r in enumerate(one.readings, start=1)
             ],
             frozenset({0}),

@@ -27,7 +27,7 @@ from cavata.instruments.harp_pedals import (
     pedaling,
     setting_of,
 )
-from cavata.instruments.harp_spelling import HarpSpelling, can_be, semitone_of, spelled
+from cavata.instruments.harp_spelling import HarpSpelling, best_spelling, can_be, semitone_of
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, PlanStep, seconds_in_words
@@ -122,7 +122,7 @@ def _as_written(line: PlayerLine) -> tuple[tuple[WantedStrings, ...], Pedaling]:
 @lru_cache(maxsize=16)
 def _best(wanted: tuple[WantedStrings, ...]) -> HarpSpelling:
     """How the notes are best taken: searched for once, for what is found of a movement and for its plan."""
-    return spelled(wanted, WORTH)
+    return best_spelling(wanted, WORTH)
 
 
 def steps(line: PlayerLine) -> Iterator[PlanStep]:
@@ -265,7 +265,7 @@ def _saved(line: PlayerLine, plan: PedalPlan) -> Iterator[Finding]:
     before = len(plan.written.changes)
     if plan.written.impossible or before < _MANY:
         return
-    plan = replace(plan, best=spelled(plan.wanted))
+    plan = replace(plan, best=best_spelling(plan.wanted))
     after = plan.best.changes
     if (before - after) * _SHARE < before:
         return

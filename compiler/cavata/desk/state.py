@@ -90,11 +90,11 @@ class State:
         score = self.score
         if score is None:
             return ()
-        from cavata.edition.copies import players_of
+        from cavata.edition.copies import parts_handed_out
         from cavata.edition.parts import has_notes
 
         parts = tuple(
-            f"{PART}{name}" for name, (whole, places, _) in players_of(score).items()
+            f"{PART}{name}" for name, (whole, places, _) in parts_handed_out(score).items()
             if any(has_notes(whole, place) for place in places)
         )  # fmt: skip
         return (SCORE, *((SHORT,) if len(score.parts) > 1 else ()), *parts)

@@ -66,7 +66,7 @@ def copies(
 
 def _parts(score: Score, wanted: WantedCopies, bag: Diagnostics) -> Iterator[Copy]:
     """A part for each player; the percussion of one is one, unless one of its instruments is asked for."""
-    known = players_of(score)
+    known = parts_handed_out(score)
     single = {part.name: (score, (index,), None) for index, part in enumerate(score.parts) if part.name not in known}
     for name in wanted.parts or ():
         if name not in known and name not in single:
@@ -85,7 +85,7 @@ def _parts(score: Score, wanted: WantedCopies, bag: Diagnostics) -> Iterator[Cop
             yield Copy(f"-{name}", stand_score(whole, brace, places, wanted.cues))
 
 
-def players_of(score: Score) -> dict[str, tuple[Score, tuple[int, ...], Group | None]]:
+def parts_handed_out(score: Score) -> dict[str, tuple[Score, tuple[int, ...], Group | None]]:
     """Whoever gets a part, in score order: its name, the score to draw it from, the places of what is in it, and the
     brace over several instruments of a percussionist."""
     played = with_percussion_sets(score)

@@ -23,7 +23,7 @@ MANY = 12
 SHARE = 3
 
 
-def guide_of(instrument: Instrument) -> str:
+def guide_words(instrument: Instrument) -> str:
     """The words that end every cure of what is a guide."""
     return f"this is a guide: the {player_of(instrument)} knows better"
 
@@ -191,7 +191,7 @@ def _tell_beyond(
             side.code, first.line,
             f"{side.pitch(first)} lies {side.word} the range of `{part.name}`{here}",
             label=f"{part.instrument.name}: sounding range {low} to {high}{extreme_of(reach)}{also}",
-            cure=f"move it by octaves with {_within(part, reach, same, where)}; {guide_of(part.instrument)}",
+            cure=f"move it by octaves with {_within(part, reach, same, where)}; {guide_words(part.instrument)}",
             also=where.sounds_in(first),
         )  # fmt: skip
 
@@ -226,7 +226,7 @@ def _tell_unusual(
     bag.warning(
         "I103", events[0].line,
         f"`{part.name}` goes {side.word} {what}{where.bars_of(events)}",
-        label=f"as far as {side.farthest(events)}, sounding; {fits}", cure=f"{cure}; {guide_of(part.instrument)}",
+        label=f"as far as {side.farthest(events)}, sounding; {fits}", cure=f"{cure}; {guide_words(part.instrument)}",
         also=where.sounds_in(events[0]),
     )  # fmt: skip
 
@@ -239,6 +239,6 @@ def _tell_uneasy(
     bag.warning(
         "I104", events[0].line, f"much of `{part.name}` lies {side.word} the comfortable range",
         label=f"{len(events)} of {among} notes{where.bars_of(events)}; comfortable is {low} to {high}, sounding",
-        cure=f"give the {player_of(part.instrument)} rest from it, or an easier octave; {guide_of(part.instrument)}",
+        cure=f"give the {player_of(part.instrument)} rest from it, or an easier octave; {guide_words(part.instrument)}",
         also=where.sounds_in(events[0]),
     )  # fmt: skip

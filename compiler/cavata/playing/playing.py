@@ -23,7 +23,7 @@ from typing import Protocol, cast
 from cavata.again import Again, Itself
 from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
-from cavata.place.ranges import guide_of
+from cavata.place.ranges import guide_words
 from cavata.playing import first_look
 from cavata.playing.finding import Degree, Finding, Kind, PlanStep
 from cavata.playing.line import PlayerLine, Timing, player_lines, whole_line
@@ -290,5 +290,5 @@ def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnosti
     bag.warning(
         first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
         label=first.text + where.also_in(first.event, (other.event for other in several[1:])),
-        cure=f"{first.cure}; {guide_of(part.instrument)}", also=where.sounds_in(first.event),
+        cure=f"{first.cure}; {guide_words(part.instrument)}", also=where.sounds_in(first.event),
     )  # fmt: skip

@@ -15,7 +15,7 @@ from itertools import accumulate
 from cavata.music.event import in_verse
 from cavata.music.said import SIGNS, SaidSign, said_signs
 from cavata.notate.written import Frame, Leaf, WrittenMovement, WrittenPart, WrittenScore, WrittenStaff, leaves
-from cavata.score.ledger import Fate, LedgerEntry, counts, said
+from cavata.score.ledger import Fate, LedgerEntry, fate_counts, said
 from cavata.score.score import Score, ScoreEvent, Staff
 from cavata.text import printable, text_table
 
@@ -201,7 +201,7 @@ def ledger_text(entries: Sequence[LedgerEntry], page: WrittenScore) -> str:
     for movement in page.movements:
         for (kind, _), count in movement_counts(movement).items():
             on_page[kind] += count
-    found = counts(entries)
+    found = fate_counts(entries)
     rows = []
     for kind in PAGE_SIGNS:
         fates = found.get(kind)

@@ -213,7 +213,7 @@ def _is_needless(said: Said, marks: Marks, state: _State) -> bool:
             return False
 
 
-def counts(entries: Iterable[LedgerEntry]) -> dict[str, Counter[Fate]]:
+def fate_counts(entries: Iterable[LedgerEntry]) -> dict[str, Counter[Fate]]:
     """For each kind how many of its signs had each fate."""
     found: dict[str, Counter[Fate]] = {kind: Counter() for kind in SIGNS}
     for entry in entries:

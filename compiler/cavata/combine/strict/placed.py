@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from cavata.combine.strict import dissonance
 from cavata.combine.strict.scene import IMITATION, Options, Scene, line_of, notes_of, tick_of
-from cavata.combine.strict.table import Fault, counted, judged, rules_of
+from cavata.combine.strict.table import Fault, count_faults, judged, rules_of
 from cavata.music.event import Motif
 from cavata.music.pitch import Pitch
 
@@ -48,7 +48,7 @@ class Strictly:
 
     def count(self, times: LineTimes, pitches: Sequence[Pitch], delay: Fraction) -> tuple[int, int]:
         """How many faults and licenses the judge finds."""
-        return counted(self.scene(times, pitches, delay))
+        return count_faults(self.scene(times, pitches, delay))
 
     def faults(self, times: LineTimes, pitches: Sequence[Pitch], delay: Fraction) -> tuple[Fault, ...]:
         """What the judge finds."""

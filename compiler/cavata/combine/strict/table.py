@@ -162,7 +162,7 @@ def rules_of(species: int, allowed: frozenset[str], avoided: frozenset[str]) -> 
     )  # fmt: skip
 
 
-def counted(scene: Scene) -> tuple[int, int]:
+def count_faults(scene: Scene) -> tuple[int, int]:
     """How many faults and how many licenses there are."""
     found = [0, 0]
     for rule, hard in rules_of(scene.species, scene.options.allowed, scene.options.avoided):

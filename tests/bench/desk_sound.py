@@ -24,7 +24,7 @@ from editor_speed import asked, built, tell  # noqa: E402  # beside this
 
 from cavata.desk.desk import Desk  # noqa: E402
 from cavata.desk.sound import listening  # noqa: E402
-from cavata.desk.sound.performed import changes as stretches  # noqa: E402
+from cavata.desk.sound.performed import changed_stretches as stretches  # noqa: E402
 from cavata.desk.state import State  # noqa: E402
 from cavata.perform.perform import movements_alone  # noqa: E402
 

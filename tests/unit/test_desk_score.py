@@ -20,7 +20,7 @@ pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 from cavata.desk.desk import Desk
 from cavata.desk.score import came, mapped, names, origin, seen
 from cavata.desk.score.breaks import broken
-from cavata.desk.score.systems import PageSystem, changed
+from cavata.desk.score.systems import PageSystem, changed_ids
 from cavata.edition.copies import full_score
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import KeptNotation, notate
@@ -131,7 +131,7 @@ def test_what_is_new_or_other_is_changed_and_what_moved_is_not(tmp_path: Path) -
     edited(desk, PIECE.replace("24 bars", "26 bars").replace("x 12", "x 13"))
     with desk.still:
         now = seen.layout(desk, desk.state, "score", "wide")
-    ids = changed(before, now)
+    ids = changed_ids(before, now)
     assert "first-clarinet-opening-hail.13-1" in ids
     assert "first-clarinet-opening-hail.12-6" not in ids
     assert not [each for each in ids if "closing" in each or each.startswith("second")]

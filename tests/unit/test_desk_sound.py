@@ -20,7 +20,7 @@ from mido import MidiFile, tick2second
 from cavata.desk.desk import Desk
 from cavata.desk.sound import listening
 from cavata.desk.sound.heard import HeardPiece
-from cavata.desk.sound.performed import changes, performed
+from cavata.desk.sound.performed import changed_stretches, performed
 from cavata.desk.sound.pieces import pieces_of
 from cavata.desk.state import State
 from cavata.desk.views import NotThere
@@ -103,7 +103,7 @@ def test_a_bar_more_in_one_section_moves_the_pieces_of_the_next_and_divides_none
 
 
 def heard_stretches(before: str, after: str) -> list[tuple[Fraction, Fraction]]:
-    return [(each.begin, each.end) for each in changes(alone(before).movement, alone(after).movement)]
+    return [(each.begin, each.end) for each in changed_stretches(alone(before).movement, alone(after).movement)]
 
 
 def test_what_sounds_the_same_is_no_change() -> None:

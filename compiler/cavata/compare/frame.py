@@ -11,7 +11,7 @@ from fractions import Fraction
 from cavata.compare.bars import AlignedBars, Alignment
 from cavata.compare.changes import Change, ChangeKind, Extent, Spot, ToldNote
 from cavata.compare.reading import ReadMovement, ReadNote
-from cavata.compare.tempi import scaled
+from cavata.compare.tempi import scaled_tempi
 from cavata.music.event import Event
 from cavata.record import record, replace
 from cavata.score.score import Movement, Part, ScoreBar, Tempo
@@ -150,7 +150,7 @@ def _tempi(versions: Versions) -> Iterator[Change]:
                 same = same or at in was
                 continue
             found.append((was.get(at), now.get(at), new.spot(begin_new + at)))
-    said = "" if same else scaled([(before, after) for before, after, _ in found])
+    said = "" if same else scaled_tempi([(before, after) for before, after, _ in found])
     if said:
         yield versions.change(ChangeKind.TEMPO, said, 0, len(new.begins) - 1)
         return

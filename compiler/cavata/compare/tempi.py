@@ -12,7 +12,7 @@ from math import floor
 from cavata.score.score import Tempo
 
 
-def scaled(pairs: Sequence[tuple[Tempo | None, Tempo | None]]) -> str:
+def scaled_tempi(pairs: Sequence[tuple[Tempo | None, Tempo | None]]) -> str:
     """What happened to the tempi of a movement, if they all were multiplied by one ratio; empty if not.
 
     A tempo alone is told by its numbers. Those that were rounded to whole numbers may differ from the ratio by that.

@@ -46,7 +46,7 @@ from cavata.place.repeat_signs import (
     up_to,
     warn_beyond,
 )
-from cavata.place.settings import Settings, TempoAt, TempoStretch, changed, movement_tempi, sorted_settings
+from cavata.place.settings import Settings, TempoAt, TempoStretch, changed_tempo, movement_tempi, sorted_settings
 from cavata.place.staves import StaffBuilder
 from cavata.place.surely_not_meant import report_contradicted_keys, report_silent_bars, report_unseen_dynamics
 from cavata.place.through import Headings
@@ -527,7 +527,7 @@ class MovementPlacer:
         """Every metronome mark of the movement; what goes on unchanged is not printed again."""
         own = self.settings.tempi[0] if self.settings.tempi else None
         before = self.carried.tempo
-        base = replace(before, words="", equals=None) if own is None else changed(before, own)
+        base = replace(before, words="", equals=None) if own is None else changed_tempo(before, own)
         end = self.stretches[-1].onset + self.stretches[-1].length
         tempi, last = movement_tempi(base, own, map(self.tempi_in, self.stretches), end, self.bag)
         self.carried = replace(self.carried, tempo=last)

@@ -71,7 +71,7 @@ def unplaced(beat: Fraction, per_minute: Fraction) -> Tempo:
     return Tempo(Fraction(0), beat, per_minute)
 
 
-def changed(tempo: Tempo, row: t.TempoRow) -> Tempo:
+def changed_tempo(tempo: Tempo, row: t.TempoRow) -> Tempo:
     """What a row makes of a tempo that has no place yet: its words, and its beat and rate if it has them.
 
     Where a note value becomes as long as another was, its rate is exactly that of the other.
@@ -97,7 +97,7 @@ class _Course:
         before = self.base
         if stretch.head and stretch.head.equals is not None and self.found:
             before = self.now(stretch.onset)
-        wanted = changed(before, stretch.head) if stretch.head else self.base
+        wanted = changed_tempo(before, stretch.head) if stretch.head else self.base
         self.arrive(stretch.onset)
         self.steady = wanted
         if wanted == self.holding:
@@ -128,7 +128,7 @@ class _Course:
             words = row.words or BACK
             self.set(at.onset, replace(self.steady, words=words, equals=None), True, True, keyword=not row.words)
         else:
-            self.steady = changed(now, row)
+            self.steady = changed_tempo(now, row)
             self.set(at.onset, self.steady, True, row.beat is not None)
 
     def now(self, onset: Fraction) -> Tempo:

@@ -64,7 +64,7 @@ def further_programs(score: Score, part: int) -> tuple[int, ...]:
     return tuple(sorted({program for turn in turns for _, program in turn} - {player.instrument.program}))
 
 
-def changes(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, Message]]:
+def program_changes(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, Message]]:
     """Changes of program on a channel of the part's own."""
     player = score.parts[part]
     for number, movement in enumerate(score.movements):

@@ -261,9 +261,9 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
 
 def _old_wording(span: Span, start: str, bag: Diagnostics) -> bool:
     """Report a statement that is written as edition 1 had it, and how it is written now; whether it is one."""
-    from cavata.syntax.renew import first_change
+    from cavata.syntax.renew import first_old_words
 
-    change = first_change(span, start)
+    change = first_old_words(span, start)
     if change is None:
         return False
     where, now = change

@@ -101,7 +101,7 @@ def statement_renewal(span: Span, start: str) -> Renewal:
     return work.done()
 
 
-def first_change(span: Span, start: str) -> tuple[Span, str] | None:
+def first_old_words(span: Span, start: str) -> tuple[Span, str] | None:
     """The first words of a statement that edition 1 wrote otherwise, and how they stand now; None where there are none.
 
     Edits with only spaces between them are one change.

@@ -10,7 +10,7 @@ from typing import Any
 
 from cavata.desk.answers import PICTURE
 from cavata.desk.desk import Desk
-from cavata.desk.score.systems import ROOMS, PageSystem, PageSystems, Systems, changed
+from cavata.desk.score.systems import ROOMS, PageSystem, PageSystems, Systems, changed_ids
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, number_of, whole_number
 from cavata.draft.music import NotDrawn
@@ -46,7 +46,7 @@ def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         systems = [as_told(now, each) for each in now.systems]
         told: dict[str, Any] = {"state": state.number, "copy": copy, "room": room, "systems": systems}
         if before is not None and before is not now:
-            ids = changed(before, now)
+            ids = changed_ids(before, now)
             told["changed"] = ids if len(ids) <= _MOST_GLOWING else ()
     return as_json(told)
 

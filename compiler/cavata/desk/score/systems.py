@@ -378,7 +378,7 @@ def _with_short_name(part: WrittenPart, room: str, shown: int) -> WrittenPart:
 # ---------------------------------------------------------------- what changed
 
 
-def changed(before: PageSystems, now: PageSystems) -> tuple[str, ...]:
+def changed_ids(before: PageSystems, now: PageSystems) -> tuple[str, ...]:
     """The ids of notes, chords and rests that are new or other than they were."""
     were = {movement.name: number for number, movement in enumerate(before.score.movements)}
     found: list[str] = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from fractions import Fraction
 
-from cavata.desk.sound.performed import changes
+from cavata.desk.sound.performed import changed_stretches
 from cavata.record import record
 from cavata.score.score import Movement, Score
 
@@ -33,7 +33,7 @@ def first_change(before: Score, now: Score) -> HeardBars | None:
         if _voices(old) != _voices(movement):
             begin = min((event.onset for event in movement.events), default=movement.duration)
             return _place(movement, _index(movement, begin), len(movement.bars) - 1)
-        for change in changes(old, movement):
+        for change in changed_stretches(old, movement):
             return _place(movement, _index(movement, change.begin), max(_index(movement, change.end) - 1, 0))
     if movements and [part.instrument for part in before.parts] != [part.instrument for part in now.parts]:
         return _place(movements[0], 0, len(movements[0].bars) - 1)

@@ -55,7 +55,7 @@ def performed(
     whole = ChangedStretch(Fraction(0), alone.movement.duration, Fraction(0))
     if before is None or how is None or not _like(alone, before):
         return perform_movement(alone), (whole,)
-    found = changes(before.movement, alone.movement)
+    found = changed_stretches(before.movement, alone.movement)
     if any(_has_pedals(alone.movement, each) or _has_pedals(before.movement, each.as_before) for each in found):
         return perform_movement(alone), (whole,)
     anew: list[ChangedStretch] = []
@@ -92,7 +92,7 @@ def players(parts: Sequence[Part]) -> tuple[object, ...]:
 # ---------------------------------------------------------------- what changed
 
 
-def changes(before: Movement, now: Movement) -> tuple[ChangedStretch, ...]:
+def changed_stretches(before: Movement, now: Movement) -> tuple[ChangedStretch, ...]:
     """The stretches of a movement in which something is not as it was, in order.
 
     If it has grown or shrunk, one stretch: from the first place to the last.

@@ -215,7 +215,7 @@ _MOST_LINES = 3
 _INDENT = 4
 
 
-def fitted(text: str, width: int) -> str:
+def fitted_tables(text: str, width: int) -> str:
     """The text with no table in it wider than that, as far as there is room for a word beside its heading."""
     lines = text.split("\n")
     made: list[str] = []
@@ -232,7 +232,7 @@ def fitted(text: str, width: int) -> str:
     return "\n".join(made)
 
 
-def folded(text: str, width: int) -> str:
+def wrapped_text(text: str, width: int) -> str:
     """The text with no line wider than that, as far as its words allow; what goes on from an indented line stands two
     columns farther in."""
     made: list[str] = []

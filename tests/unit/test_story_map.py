@@ -21,7 +21,7 @@ from cavata.pipeline import compile_script
 from cavata.resources import folder
 from cavata.score.colors import PALETTE
 from cavata.tell.language import language
-from cavata.tell.map.drawing import fitted, width_of
+from cavata.tell.map.drawing import shortened, width_of
 from cavata.tell.map.map import MarkShape, PieceMap, map_of
 from cavata.tell.map.svg import map_svg, mark, page_of, patterns
 
@@ -169,7 +169,7 @@ def test_widths_are_never_taken_for_less_than_the_font_has() -> None:
     font = ImageFont.truetype(next(p for p in text_fonts() if p.name == "NimbusSans-Regular.otf"), 100)
     for text in ("Violins II", "WATCHMAN'S MORNING", "1:02:05", "Illimitable", "Ťťž Œuvre", "Огни на берегу"):
         assert width_of(text, 100) >= font.getlength(text)
-    assert fitted("Alone on the gallery", 60, 10) != "Alone on the gallery" and fitted("Alone", 4, 10) == ""
+    assert shortened("Alone on the gallery", 60, 10) != "Alone on the gallery" and shortened("Alone", 4, 10) == ""
 
 
 # ------------------------------------------------------------------ bad input, files

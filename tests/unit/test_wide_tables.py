@@ -19,7 +19,7 @@ from rounds import rounds
 from cavata.cli import pager, speaking
 from cavata.cli.main import main
 from cavata.resources import folder
-from cavata.text import columns, fitted, folded, text_table
+from cavata.text import columns, fitted_tables, text_table, wrapped_text
 
 TUTORIAL = folder("examples") / "tutorial" / "05-two-names.cavata"
 RULE = re.compile(r"-+(?:  -+)+")
@@ -49,7 +49,7 @@ def test_commands_show_tables_that_are_too_wide() -> None:
 @pytest.mark.parametrize("width", [80, 60, 40])
 def test_no_table_of_the_pages_is_wider_than_the_terminal(width: int) -> None:
     for name, table in SHOWN:
-        made = fitted(table, width)
+        made = fitted_tables(table, width)
         longest = max(map(columns, table.split()))
         assert max(map(columns, made.split("\n"))) <= max(width, longest + 20), (name, made)
         assert width < 80 or max(map(columns, made.split("\n"))) <= 80, (name, made)
@@ -76,26 +76,26 @@ def test_no_word_of_a_table_is_lost(data: st.DataObject) -> None:
     right = frozenset(data.draw(st.sets(st.integers(0, count - 1))))
     table = text_table(head, rows, right)
     width = data.draw(st.integers(24, 90))
-    made = fitted(table, width)
+    made = fitted_tables(table, width)
     assert max(map(columns, made.split("\n"))) <= width
     for row in rows:
         assert not Counter(letters("".join(row))) - Counter(letters(made))
-    assert fitted(table, 10_000) == table
+    assert fitted_tables(table, 10_000) == table
 
 
 def test_forms_in_which_a_table_is_laid_out_again() -> None:
     head = ("bar", "what", "why")
     table = text_table(head, [("12", "a long story of a note", "it came from a name")], frozenset({0}))
-    assert fitted(table, 48) == table
-    assert fitted(table, 40).splitlines() == [
+    assert fitted_tables(table, 48) == table
+    assert fitted_tables(table, 40).splitlines() == [
         "bar  what              why",
         "---  ----------------  -----------------",
         " 12  a long story of   it came from a",
         "     a note            name",
     ]
     many = text_table(head * 3, [("12", "a long story of a note", "it came from a name") * 3], frozenset({0, 3, 6}))
-    assert fitted(many, 60).splitlines()[0] == "bar  what                    why                  bar"
-    listed = fitted(many, 30).splitlines()
+    assert fitted_tables(many, 60).splitlines()[0] == "bar  what                    why                  bar"
+    listed = fitted_tables(many, 30).splitlines()
     assert listed[:3] == ["bar   12", "what  a long story of a note", "why   it came from a name"]
 
 
@@ -104,8 +104,8 @@ def test_forms_in_which_a_table_is_laid_out_again() -> None:
 
 def test_sentences_are_folded_at_words_and_stay_under_their_own() -> None:
     told = "a title\n\n    bar 1: cannot play G3 A3 at once\nFree time is counted as if strict.\n"
-    assert folded(told, 80) == told
-    assert folded(told, 24) == (
+    assert wrapped_text(told, 80) == told
+    assert wrapped_text(told, 24) == (
         "a title\n\n    bar 1: cannot play\n      G3 A3 at once\nFree time is counted as\nif strict.\n"
     )
 

@@ -18,7 +18,7 @@ from typing import Any, TextIO
 from cavata import cache
 from cavata.cli.pager import paged
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_text
-from cavata.text import UNSAFE, clean, columns, fitted, folded, printable, shortened
+from cavata.text import UNSAFE, clean, columns, fitted_tables, printable, shortened, wrapped_text
 
 
 class MessageForm(Enum):
@@ -115,8 +115,8 @@ def say(text: str, in_sentences: bool = False) -> None:
         return
     text, width = clean(text), room()
     if width is not None:
-        text = fitted(text, width)
-        text = folded(text, width) if in_sentences else text
+        text = fitted_tables(text, width)
+        text = wrapped_text(text, width) if in_sentences else text
     _write(text)
 
 

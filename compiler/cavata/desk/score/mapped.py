@@ -16,7 +16,7 @@ from cavata.desk.views import Answer, NotThere, as_json
 from cavata.score.clock import Clock, clock_text, starts
 from cavata.tell.index_shown import bar_text, form_text
 from cavata.tell.language import language, theme_name
-from cavata.tell.map.drawing import element, escaped, fitted, label, width_of
+from cavata.tell.map.drawing import element, escaped, label, shortened, width_of
 from cavata.tell.map.map import MapMark, PieceMap, map_of
 from cavata.tell.map.svg import color_of, mark, patterns
 
@@ -111,7 +111,7 @@ class _Strip:
         for movement in self.piece.movements:
             x, end = self.x(movement.begins), self.x(movement.begins + movement.taken.seconds)
             yield element("line", {"x1": x, "x2": x, "y1": 4, "y2": self.foot, "class": "movement"})
-            title = fitted(movement.title or theme_name(movement.name), end - x - 6, _SIZE)
+            title = shortened(movement.title or theme_name(movement.name), end - x - 6, _SIZE)
             if title:
                 yield label(x + 3, 13, title, _SIZE)
             free = 0.0

@@ -56,7 +56,7 @@ def _ems(char: str) -> float:
     return 0.74 if char.isupper() or ord(char) > 127 else 0.58
 
 
-def fitted(text: str, room: float, size: float, bold: bool = False) -> str:
+def shortened(text: str, room: float, size: float, bold: bool = False) -> str:
     """The text, or as much of its beginning as there is room for; empty where not even three letters would do."""
     if width_of(text, size, bold) <= room:
         return text

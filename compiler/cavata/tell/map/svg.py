@@ -18,7 +18,7 @@ from cavata.score.colors import PALETTE
 from cavata.source import Span
 from cavata.tell.index_shown import bar_text, form_text
 from cavata.tell.language import LanguageWords, theme_name
-from cavata.tell.map.drawing import INK, PALE, element, escaped, fitted, label, svg, width_of
+from cavata.tell.map.drawing import INK, PALE, element, escaped, label, shortened, svg, width_of
 from cavata.tell.map.map import MapMark, MarkShape, PieceMap, source_of
 
 # ----------------------------------------------------------------
@@ -202,10 +202,10 @@ def map_svg(piece: PieceMap, link: Link, words: LanguageWords) -> str:
 
 def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
     room = WIDTH - 2 * MARGIN
-    yield label(MARGIN, MARGIN + 15, fitted(piece.index.title, room, 17, True), 17, bold=True)
+    yield label(MARGIN, MARGIN + 15, shortened(piece.index.title, room, 17, True), 17, bold=True)
     facts = [piece.composer] if piece.composer else []
     facts.append(words.text("map-length", clock=clock_text(piece.index.length)))
-    yield label(MARGIN, MARGIN + 31, fitted(" · ".join(facts), room, NAME_SIZE), NAME_SIZE, color=PALE)
+    yield label(MARGIN, MARGIN + 31, shortened(" · ".join(facts), room, NAME_SIZE), NAME_SIZE, color=PALE)
 
 
 # ------------------------------------------------------------------ above and beside
@@ -233,7 +233,7 @@ def _density(piece: PieceMap, page: MapLayout, words: LanguageWords) -> Iterator
     a_second = most / float(page.seconds / bins)
     room = page.left - MARGIN - 6
     for line, text in enumerate((words.text("map-density"), words.text("map-most", notes=f"{a_second:.0f}"))):
-        yield label(page.left - 6, page.density_top + 9 + line * 11, fitted(text, room, SMALL), SMALL, "end", PALE)
+        yield label(page.left - 6, page.density_top + 9 + line * 11, shortened(text, room, SMALL), SMALL, "end", PALE)
 
 
 def _rows(piece: PieceMap, page: MapLayout) -> Iterator[str]:
@@ -242,7 +242,7 @@ def _rows(piece: PieceMap, page: MapLayout) -> Iterator[str]:
         if number % 2 == 0:
             look = {"x": MARGIN, "y": y, "width": page.right - MARGIN, "height": page.row, "fill": "#f3f3f3"}
             yield element("rect", look)
-        text = fitted(part, page.left - MARGIN - 8, NAME_SIZE)
+        text = shortened(part, page.left - MARGIN - 8, NAME_SIZE)
         yield label(page.left - 6, y + page.row / 2 + NAME_SIZE * 0.35, text, NAME_SIZE, "end")
         lane = page.lane_top(number, len(piece.names))
         for begins, ends in piece.nameless[number]:
@@ -257,7 +257,7 @@ def _movements(piece: PieceMap, page: MapLayout) -> Iterator[str]:
         x, end = page.x(movement.begins), page.x(movement.begins + movement.taken.seconds)
         look = {"x1": x, "x2": x, "y1": page.density_top, "y2": page.foot, "stroke": INK, "stroke-width": 1}
         yield element("line", look)
-        text = fitted(_titled(movement.title, movement.name), end - x - 6, NAME_SIZE, True)
+        text = shortened(_titled(movement.title, movement.name), end - x - 6, NAME_SIZE, True)
         if text:
             yield label(x + 3, page.density_foot + 12, text, NAME_SIZE, bold=True)
         for section in movement.sections:
@@ -342,11 +342,11 @@ def _under(piece: PieceMap, page: MapLayout, words: LanguageWords) -> tuple[list
             if x + width > WIDTH - MARGIN and x > MARGIN:
                 x, y = MARGIN, y + _LINE + 3
             room = WIDTH - MARGIN - x - 24
-            drawn += [picture(x, y - 8), label(x + 24, y, fitted(text, room, NAME_SIZE), NAME_SIZE)]
+            drawn += [picture(x, y - 8), label(x + 24, y, shortened(text, room, NAME_SIZE), NAME_SIZE)]
             x += width
         y += _LINE + 6
     for line in _key(piece):
-        drawn.append(label(MARGIN, y, fitted(line, WIDTH - 2 * MARGIN, SMALL), SMALL, color=PALE))
+        drawn.append(label(MARGIN, y, shortened(line, WIDTH - 2 * MARGIN, SMALL), SMALL, color=PALE))
         y += _LINE
     return drawn, y
 

@@ -16,7 +16,7 @@ from cavata.lilypond.kept import keep, kept
 from cavata.lilypond.literals import ly_string
 from cavata.music.event import Motif, Texture
 from cavata.tell.guide.guide import Guide
-from cavata.tell.guide.pictures import Example, key_of
+from cavata.tell.guide.pictures import Example, picture_name
 from cavata.tell.guide.words import (
     Block,
     Derivation,
@@ -41,7 +41,7 @@ Examples = Mapping[Motif | Texture, Example]
 
 def guide_pdf(guide: Guide, telling: Telling, examples: Examples, say: Callable[[str], None]) -> Engraving | Failure:
     """The PDF; one made before of the same content is taken from the cache."""
-    key = key_of("guide", "\n".join((_opening(guide), *_lines(guide, telling, examples))))
+    key = picture_name("guide", "\n".join((_opening(guide), *_lines(guide, telling, examples))))
     before = kept(key)
     if before is not None:
         return before

@@ -45,10 +45,10 @@ def example_of(value: Motif | Texture, engraver: Engraver = Engraver.LILYPOND) -
     """A value, ready to be engraved and played."""
     score = example_score(value)
     written = notate(score)
-    return Example(score, written, key_of("followed picture", repr(written), engraver), engraver)
+    return Example(score, written, picture_name("followed picture", repr(written), engraver), engraver)
 
 
-def key_of(kind: str, content: str, engraver: Engraver = Engraver.LILYPOND) -> str:
+def picture_name(kind: str, content: str, engraver: Engraver = Engraver.LILYPOND) -> str:
     """A name for what is made of that content here: with another compiler, engraver or font it is another."""
     if engraver is Engraver.VEROVIO:
         return cache.key_of(f"draft {kind}", drawn_with(), content)
@@ -169,7 +169,7 @@ def sounds(examples: Sequence[Example], say: Callable[[str], None]) -> Mapping[s
     for number, example in enumerate(examples, start=1):
         if example.key in found:
             continue
-        key = key_of("sound", f"{font} {example.key}")
+        key = picture_name("sound", f"{font} {example.key}")
         before = kept(key)
         if before is None:
             say(f"playing example {number} of {len(examples)}")

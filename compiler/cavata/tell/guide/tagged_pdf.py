@@ -23,7 +23,7 @@ from cavata.lilypond.kept import keep, kept
 from cavata.record import record
 from cavata.tell.guide.guide import Guide
 from cavata.tell.guide.pdf import BULLET, LETTERS_A_LINE, Examples
-from cavata.tell.guide.pictures import Media, key_of
+from cavata.tell.guide.pictures import Media, picture_name
 from cavata.tell.guide.words import (
     Block,
     Chapter,
@@ -64,7 +64,7 @@ def tagged_pdf(
     """The PDF; one made before of the same content is taken from the cache. `drawn` is the map, as SVG."""
     document = guide_document(guide, telling, examples)
     closer = guide_document(guide, telling, examples, is_close=True)
-    key = key_of("guide", f"{document}\n{closer}\n{drawn}", engraver)
+    key = picture_name("guide", f"{document}\n{closer}\n{drawn}", engraver)
     before = kept(key)
     if before is not None:
         return before

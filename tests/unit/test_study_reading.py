@@ -16,7 +16,7 @@ from cavata.lilypond.engraving import Engraving
 from cavata.pipeline import compile_script
 from cavata.resources import folder
 from cavata.study.library_ciphers import library_ciphers, offered_ciphers
-from cavata.study.reading import NameReading, Unread, key_text, read
+from cavata.study.reading import NameReading, Unread, key_text, name_reading
 from cavata.study.script_words import identifier, name_row
 from cavata.study.shown import interval_text, repeats_text, study_script, study_text, without_octaves
 from cavata.study.study import Study, reason, study_names
@@ -25,7 +25,7 @@ CIPHERS = {offered.cipher.name: offered for offered in library_ciphers()}
 
 
 def reading(name: str, cipher: str) -> NameReading:
-    found = read(name, CIPHERS[cipher])
+    found = name_reading(name, CIPHERS[cipher])
     assert isinstance(found, NameReading)
     return found
 
@@ -110,7 +110,7 @@ def test_modes_hold_as_many_notes_as_they_say() -> None:
 
 
 def test_a_name_that_cannot_be_read_says_why() -> None:
-    found = read("Шостакович", CIPHERS["french"])
+    found = name_reading("Шостакович", CIPHERS["french"])
     assert isinstance(found, Unread) and "`Ш`" in found.why and found.cure
     study = study_names(["BACH", "Шостакович"], library_ciphers())
     assert len(study.names[0].readings) > 5 and study.names[1].readings == ()

@@ -213,7 +213,7 @@ class NameReading:
             return None
 
 
-def read(name: str, offered: OfferedCipher) -> NameReading | Unread:
+def name_reading(name: str, offered: OfferedCipher) -> NameReading | Unread:
     """Read a name by a cipher and look at its notes."""
     try:
         soundings = read_name(name, offered.cipher)

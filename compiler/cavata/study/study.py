@@ -15,7 +15,7 @@ from cavata.ciphers.cipher import name_signs
 from cavata.music.pitch import Interval
 from cavata.record import record, replace
 from cavata.study.library_ciphers import OfferedCipher
-from cavata.study.reading import NameReading, Unread, key_text, read
+from cavata.study.reading import NameReading, Unread, key_text, name_reading
 
 # ----------------------------------------------------------------
 # What two names have in common under one cipher.
@@ -122,7 +122,7 @@ def study_names(names: Sequence[str], ciphers: Sequence[OfferedCipher]) -> Study
 
 
 def _one(name: str, ciphers: Sequence[OfferedCipher]) -> NameStudy:
-    tried = [read(name, offered) for offered in ciphers]
+    tried = [name_reading(name, offered) for offered in ciphers]
     alike: dict[object, list[NameReading]] = {}
     for reading in tried:
         if isinstance(reading, NameReading):

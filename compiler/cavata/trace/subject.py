@@ -8,7 +8,7 @@ from cavata.ciphers.cipher import Cipher, lay_out_octaves
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch_class
 from cavata.record import record
 from cavata.study.library_ciphers import OfferedCipher
-from cavata.study.reading import NameReading, read
+from cavata.study.reading import NameReading, name_reading
 
 FEWEST_NOTES, MOST_NOTES = 3, 40
 """Two notes are found everywhere; beyond forty nothing is called a name."""
@@ -119,7 +119,7 @@ def sought_name(name: str, ciphers: tuple[OfferedCipher, ...], chosen: bool) -> 
     the ciphers were `chosen`, silent letters are passed over: then every cipher that is offered counts.
     """
     order = sorted(ciphers, key=lambda offered: (not offered.file, offered.cipher.name != "german"))
-    readings = [r for r in (read(name, offered) for offered in order) if isinstance(r, NameReading)]
+    readings = [r for r in (name_reading(name, offered) for offered in order) if isinstance(r, NameReading)]
     whole = [r for r in readings if not r.silent and len(r.pitches) >= FEWEST_NOTES]
     found: dict[tuple[Pitch, ...], NameReading] = {}
     for reading in readings if chosen or not whole else whole:

@@ -226,7 +226,7 @@ NO_ENGRAVER = "O201"
 """The code of the one error in spite of which files are written: those that need no engraver."""
 
 
-def may_be_written(bag: Diagnostics) -> bool:
+def may_write_files(bag: Diagnostics) -> bool:
     """Whether nothing is wrong, or only that nothing here draws pages."""
     return all(message.code == NO_ENGRAVER for message in bag.ordered() if message.severity is Severity.ERROR)
 

@@ -20,7 +20,7 @@ from desks import SCRIPT, Browser, served
 pytest.importorskip("starlette", reason="the extra `desk` is not installed")
 pytest.importorskip("uvicorn", reason="the extra `desk` is not installed")
 
-from cavata.desk.safety import EDITORS, Guard, link_to, may_be_written
+from cavata.desk.safety import EDITORS, Guard, link_to, writable_place
 from cavata.desk.server import Server
 from cavata.source import Source
 
@@ -204,13 +204,13 @@ def test_only_the_script_and_its_own_files_may_be_written(tmp_path: Path) -> Non
     link = home / "link.cavata"
     link.symlink_to(outside)
     own = {str(path): "language 2\n" for path in (script, beside, outside, link, home / "gone.cavata")}
-    assert may_be_written(script, script, own) == script
-    assert may_be_written(beside, script, own) == beside
-    assert may_be_written(outside, script, own) is None
-    assert may_be_written(link, script, own) is None  # it leads out of the folder
-    assert may_be_written(home / "d.cavata", script, own) is None  # the script does not use it
-    assert may_be_written(home / "gone.cavata", script, own) is None
-    assert may_be_written(home / ".." / "away" / "c.cavata", script, {**own, f"{home}/../away/c.cavata": ""}) is None
+    assert writable_place(script, script, own) == script
+    assert writable_place(beside, script, own) == beside
+    assert writable_place(outside, script, own) is None
+    assert writable_place(link, script, own) is None  # it leads out of the folder
+    assert writable_place(home / "d.cavata", script, own) is None  # the script does not use it
+    assert writable_place(home / "gone.cavata", script, own) is None
+    assert writable_place(home / ".." / "away" / "c.cavata", script, {**own, f"{home}/../away/c.cavata": ""}) is None
 
 
 def test_editors_are_opened_by_addresses_of_a_fixed_list() -> None:

@@ -25,7 +25,7 @@ from cavata.edition.copies import WantedCopies
 from cavata.files import Content, write_together
 from cavata.lilypond.press import AT_ONCE
 from cavata.names.paper import PAPERS, Paper, find_paper
-from cavata.pipeline import FORMATS, SOUNDS, Build, Practice, build_file, may_be_written
+from cavata.pipeline import FORMATS, SOUNDS, Build, Practice, build_file, may_write_files
 
 USUAL = "pdf,musicxml,midi"
 
@@ -165,7 +165,7 @@ def _build(arguments: argparse.Namespace) -> int:
         files, bag = build_file(
             path, str(path), order, progress.say, progress.shows, arguments.library, arguments.version
         )
-        if may_be_written(bag):
+        if may_write_files(bag):
             paths = _write(files, Path(arguments.out) if arguments.out else path.parent, bag)
         progress.done()
     tell(bag.ordered(), paths)

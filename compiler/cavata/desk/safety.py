@@ -94,7 +94,7 @@ class Guard:
         )  # fmt: skip
 
 
-def may_be_written(path: Path, script: Path, own: Mapping[str, str]) -> Path | None:
+def writable_place(path: Path, script: Path, own: Mapping[str, str]) -> Path | None:
     """The real place of a file that may be written: the script, or one that it uses from its own folder; else None."""
     real, home = path.resolve(), script.resolve().parent
     return real if str(path) in own and real.is_relative_to(home) and real.is_file() else None

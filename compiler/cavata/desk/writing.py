@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from cavata.desk.desk import Desk
-from cavata.desk.safety import may_be_written
+from cavata.desk.safety import writable_place
 from cavata.desk.state import State
 from cavata.desk.views import NotThere
 from cavata.files import rewrite_together
@@ -80,7 +80,7 @@ def _write(desk: Desk, before: Mapping[str, str], edits: Mapping[str, Sequence[E
     changed: dict[Path, bytes] = {}
     try:
         for path in edits:
-            target = may_be_written(Path(path), desk.path, before)
+            target = writable_place(Path(path), desk.path, before)
             if target is None:
                 raise NotThere(f"`{Path(path).name}` is not a file of the script's own folder; nothing was written")
             content = in_file(target.read_bytes(), before[path], edits[path]) if path not in opened else b""

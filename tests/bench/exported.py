@@ -14,7 +14,7 @@ from pathlib import Path
 from music21.musicxml.m21ToXml import ScoreExporter
 
 import cavata.notate.notate  # noqa: F401
-from cavata.musicxml.score import built
+from cavata.musicxml.score import music21_score
 from cavata.pipeline import compile_script, written
 
 gc.disable()  # as the emitter does around the exporter; the command line lets our passes be collected as seldom
@@ -24,7 +24,7 @@ score = compile_script(script).score
 assert score is not None
 page = written(score)
 passed = time.perf_counter()
-made = built(page, page.movements[0]).score
+made = music21_score(page, page.movements[0]).score
 exporting = time.perf_counter()
 ScoreExporter(made, makeNotation=False).parse()
 print(passed - begun, time.perf_counter() - exporting)

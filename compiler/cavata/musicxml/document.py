@@ -23,7 +23,7 @@ from cavata.musicxml.finish import finish_part, number_measures
 from cavata.musicxml.header import finish_part_list
 from cavata.musicxml.ids import with_ids
 from cavata.musicxml.page import beginning, on_lines
-from cavata.musicxml.score import built, opened
+from cavata.musicxml.score import music21_score, opened
 from cavata.musicxml.single import Single, single
 from cavata.musicxml.staves import Staves
 from cavata.notate.written import WrittenMovement, WrittenScore
@@ -51,7 +51,7 @@ def by_places(score: WrittenScore, found: WrittenMovement, number: int) -> bytes
     """The document in which places stand for ids: it depends on nothing of the script but what is written."""
     divisions = _divisions(found)
     with _music21_counting(divisions):
-        result = built(score, found)
+        result = music21_score(score, found)
         root = ScoreExporter(result.score, makeNotation=False).parse()
     parts = root.findall("part")
     for index, (element, part) in enumerate(zip(parts, found.parts, strict=True)):

@@ -126,7 +126,7 @@ class Built:
     lines: dict[str, LineEnds] = field(default_factory=dict)
 
 
-def built(score: WrittenScore, movement: WrittenMovement) -> Built:
+def music21_score(score: WrittenScore, movement: WrittenMovement) -> Built:
     """The movement as a music21 score."""
     result = Built(stream.Score())
     making = Leaves(score.header.show_letters)

@@ -142,10 +142,10 @@ def parser_and_builder() -> tuple[Lark, Builder]:
     """The grammar of the language, built."""
     grammar = (resources.folder("grammar") / "cavata.lark").read_text(encoding="utf-8")
     builder = Builder()
-    return built(grammar, _OPTIONS, {"transformer": _RuleCalls(builder), "lexer": StatementLexer}), builder
+    return built_grammar(grammar, _OPTIONS, {"transformer": _RuleCalls(builder), "lexer": StatementLexer}), builder
 
 
-def built(grammar: str, options: Mapping[str, Any], own: Mapping[str, Any]) -> Lark:
+def built_grammar(grammar: str, options: Mapping[str, Any], own: Mapping[str, Any]) -> Lark:
     """A grammar built, from the cache where it is there: building it takes several times longer than reading it.
 
     `own` are options that Lark does not read back: they are ours, and no data.

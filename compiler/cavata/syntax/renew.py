@@ -24,7 +24,7 @@ from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax.edits import Edit, applied
 from cavata.syntax.layout import Statement, earlier_edition, lay_out
-from cavata.syntax.parse import STARTS, StatementLexer, built
+from cavata.syntax.parse import STARTS, StatementLexer, built_grammar
 from cavata.syntax.words import CHANGED_WORDS
 
 _ROWS = {
@@ -75,7 +75,7 @@ def _parser() -> Lark:
         "maybe_placeholders": False, "keep_all_tokens": True,
         "propagate_positions": False,
     }  # fmt: skip
-    return built(grammar, options, {"lexer": StatementLexer})
+    return built_grammar(grammar, options, {"lexer": StatementLexer})
 
 
 def is_old(source: Source) -> bool:

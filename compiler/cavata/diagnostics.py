@@ -245,7 +245,7 @@ def said(text: str) -> str:
     return printable(_LONG_QUOTED.sub(lambda m: f"`{m[1]} ...`", text))
 
 
-def as_json(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:
+def messages_json(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:
     """Every message as a plain dictionary; lines and columns count from 1, ends are exclusive."""
     return [
         {

@@ -18,7 +18,7 @@ from io import StringIO
 from pathlib import Path
 
 from cavata.cli.main import main
-from cavata.diagnostics import Diagnostics, as_json, as_text
+from cavata.diagnostics import Diagnostics, as_text, messages_json
 from cavata.edition.copies import WantedCopies
 from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.score_file import Unreadable
@@ -134,7 +134,7 @@ def messages_fault(bag: Diagnostics) -> Fault | None:
         for span in ([message.span] if message.span else []) + [span for span, _ in message.also]:
             if not 0 <= span.start < span.end <= max(1, len(span.source.text)):
                 return Fault(f"{message.code}: a place outside the text", repr((span.start, span.end)))
-    json.loads(json.dumps(as_json(found)))
+    json.loads(json.dumps(messages_json(found)))
     for sign in as_text(found).replace("\n", ""):
         if unicodedata.category(sign) in _UNSEEN:
             return Fault("a message with a control character", as_text(found)[:2000])

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from cavata.diagnostics import as_json
+from cavata.diagnostics import messages_json
 from cavata.pipeline import Compiled, Kept, compile_script, compile_versions
 from cavata.record import SLOTS
 from cavata.source import Span
@@ -52,7 +52,7 @@ def described(value: Any, known: dict[int, Any]) -> Any:
 
 
 def told(compiled: Compiled) -> tuple[Any, Any]:
-    return as_json(compiled.bag.ordered()), described(compiled.score, {})
+    return messages_json(compiled.bag.ordered()), described(compiled.score, {})
 
 
 def compiled(path: Path, text: str, kept: Kept | None) -> Compiled:

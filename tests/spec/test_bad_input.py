@@ -19,7 +19,7 @@ from rounds import rounds
 
 from cavata.child import ChildLimits
 from cavata.cli.main import main
-from cavata.diagnostics import Diagnostic, Severity, as_json, as_text
+from cavata.diagnostics import Diagnostic, Severity, as_text, messages_json
 from cavata.pipeline import Compiled, compile_script
 
 SOON = 20.0
@@ -53,7 +53,7 @@ def well_said(result: Compiled) -> None:
         assert message.message
         for span in ([message.span] if message.span else []) + [span for span, _ in message.also]:
             assert 0 <= span.start < span.end <= max(1, len(span.source.text)), message
-    as_json(found)
+    messages_json(found)
     for sign in as_text(found).replace("\n", ""):  # by the Unicode Character Database, as Python's library has it
         assert unicodedata.category(sign) not in ("Cc", "Cs", "Zl", "Zp")
         assert unicodedata.bidirectional(sign) not in REORDERING

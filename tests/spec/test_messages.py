@@ -23,7 +23,7 @@ from message_pages import FOLDER, SHOWN, SKETCH, Page, codes_in_source, messages
 
 from cavata.child import ChildLimits
 from cavata.cli.main import main
-from cavata.diagnostics import Severity, as_json, as_text, closest
+from cavata.diagnostics import Severity, as_text, closest, messages_json
 from cavata.lilypond.engrave import how_to_get_it
 from cavata.lilypond.engraving import EngravingFault, Failure
 from cavata.pipeline import compile_script
@@ -99,7 +99,7 @@ def test_marks_of_a_failing_script_fit_its_text(tmp_path: Path) -> None:
     for script in FAILING:
         messages = messages_of(script, tmp_path).ordered()
         lines = script.replace("\t", " ").replace("\u202e", "\ufffd").splitlines()
-        for message, record in zip(messages, as_json(messages), strict=True):
+        for message, record in zip(messages, messages_json(messages), strict=True):
             place = record["place"]
             begin, end = place["column"] - 1, place["end_column"] - 1
             assert place["line"] == place["end_line"], script

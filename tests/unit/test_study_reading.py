@@ -18,7 +18,7 @@ from cavata.resources import folder
 from cavata.study.library_ciphers import library_ciphers, offered_ciphers
 from cavata.study.reading import NameReading, Unread, key_text, name_reading
 from cavata.study.script_words import identifier, name_row
-from cavata.study.shown import interval_text, repeats_text, study_script, study_text, without_octaves
+from cavata.study.shown import intervals_text, repeats_text, study_script, study_text, without_octaves
 from cavata.study.study import Study, reason, study_names
 
 CIPHERS = {offered.cipher.name: offered for offered in library_ciphers()}
@@ -39,7 +39,7 @@ def test_every_cipher_of_the_library_is_offered_in_its_order() -> None:
 def test_line_of_a_name() -> None:
     found = reading("BACH", "german")
     assert without_octaves(found.pitches) == "Bb A C B"
-    assert interval_text(found) == "-m2 +m3 -m2" and found.contour == "\\/\\"
+    assert intervals_text(found) == "-m2 +m3 -m2" and found.contour == "\\/\\"
     assert (str(found.lowest), str(found.highest)) == ("A4", "C5")
     assert without_octaves(found.retrograde) == "B C A Bb"
     assert found.inversion is not None and without_octaves(found.inversion) == "Bb Cb Ab Bbb"
@@ -60,10 +60,10 @@ def test_silent_letters_are_counted() -> None:
 
 def test_intervals_that_have_no_name_are_told_in_semitones() -> None:
     """ROUSSEL by Honegger's table goes from Fb to Cb to Bb and on to E and E#. By counting."""
-    assert interval_text(reading("ROUSSEL", "chromatic")).split()[:2] == ["-P4", "-m2"]
-    assert "semitones" in interval_text(reading("TAMSIN", "chromatic"))
-    assert interval_text(reading("AS", "german")) == "-aug4"
-    assert interval_text(reading("EIS E", "german_names")) == "-aug1"
+    assert intervals_text(reading("ROUSSEL", "chromatic")).split()[:2] == ["-P4", "-m2"]
+    assert "semitones" in intervals_text(reading("TAMSIN", "chromatic"))
+    assert intervals_text(reading("AS", "german")) == "-aug4"
+    assert intervals_text(reading("EIS E", "german_names")) == "-aug1"
 
 
 def test_chord_keys_and_modes() -> None:

@@ -17,7 +17,7 @@ from typing import Any, TextIO
 
 from cavata import cache
 from cavata.cli.pager import paged
-from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_json, as_text
+from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_text, messages_json
 from cavata.text import UNSAFE, clean, columns, fitted_tables, printable, shortened, wrapped_text
 
 
@@ -167,7 +167,7 @@ def tell(
         heeded = [each for each in heeded if each[1].severity is Severity.ERROR]
     messages = [message for _, message in heeded]
     if MANNER.form is MessageForm.JSON:
-        _say_document({**found, "messages": as_json(messages), "written": list(written)})
+        _say_document({**found, "messages": messages_json(messages), "written": list(written)})
         return
     if MANNER.form is MessageForm.SARIF:
         from cavata.cli.reports import sarif

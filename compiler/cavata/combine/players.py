@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from cavata.combine.shown import Pair, event_text
+from cavata.combine.shown import Pair, event_source
 from cavata.combine.three import Trio
 from cavata.diagnostics import Diagnostics
 from cavata.music.event import Motif
@@ -59,7 +59,7 @@ def _script(lines: Sequence[Sequence[Motif]], players: Sequence[tuple[Part, str]
         yield f"movement placement{rank}\n    tempo 1/4 at {quarters}"
         for number, (line, (part, _)) in enumerate(zip(several, players, strict=False)):
             staff = f".{part.instrument.staves[0]}" if part.instrument.staves and part.instrument.staves[0] else ""
-            yield f"    player{number}{staff}: notes({', '.join(map(event_text, line.events))})"
+            yield f"    player{number}{staff}: notes({', '.join(map(event_source, line.events))})"
 
 
 def played_text(told: Sequence[Sequence[str]], players: Sequence[Part]) -> str:

@@ -228,7 +228,7 @@ def written_line(word: str, line: Motif) -> Iterator[str]:
     """The rows that make a motif of a line, with its letters where they are plain."""
     letters = [_letter(event) for event in line.sounding]
     if not all(_PLAIN.fullmatch(letter) for letter in letters):
-        yield f"motif {word} = notes({', '.join(map(event_text, line.events))})"
+        yield f"motif {word} = notes({', '.join(map(event_source, line.events))})"
         return
     pitches = [str(event.heads[0].pitch) for event in line.sounding]
     offered: dict[str, list[str]] = {}
@@ -248,6 +248,6 @@ def _letter(event: Event) -> str:
     return found[0] if len(found) == 1 else ""
 
 
-def event_text(event: Event) -> str:
+def event_source(event: Event) -> str:
     """A note or a rest as `notes(...)` has it."""
     return f"{fraction_text(event.duration)} {event.heads[0].pitch if event.heads else 'rest'}"

@@ -39,7 +39,7 @@ def interval_text(interval: Interval) -> str:
     return f"{interval} {'above' if interval.semitones > 0 else 'below'}"
 
 
-def form_text(answer: VoiceAnswer) -> str:
+def follower_form(answer: VoiceAnswer) -> str:
     """The form of the follower, its transposition aside: `prime`, `in inversion, in diminution`."""
     return ", ".join(f"in {form}" for form in _forms(answer)) or "prime"
 

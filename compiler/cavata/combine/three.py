@@ -17,7 +17,7 @@ from typing import Any
 from cavata.combine.combine import combine
 from cavata.combine.placement import FORMS, Bounds, FollowerPlacement, PlacementFault
 from cavata.combine.shown import entry, fault_json, placement_json, written_line
-from cavata.combine.telling import fault_text, few_text, form_text, interval_text
+from cavata.combine.telling import fault_text, few_text, follower_form, interval_text
 from cavata.music.event import Motif
 from cavata.study.script_words import quoted
 from cavata.text import fraction_text, text_table
@@ -161,7 +161,7 @@ def trio_text(trio: Trio, word: str) -> str:
 
 def placed_text(placement: FollowerPlacement) -> str:
     """`P5 below after 1/2, in inversion`."""
-    return f"{interval_text(placement.answer.interval)} after {placement.delay}, {form_text(placement.answer)}"
+    return f"{interval_text(placement.answer.interval)} after {placement.delay}, {follower_form(placement.answer)}"
 
 
 def triple_reason(triple: Triple, bar: Fraction) -> str:

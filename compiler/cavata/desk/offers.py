@@ -162,7 +162,7 @@ def _refuse(bag: Diagnostics) -> NotThere:
 def _study(asked: _Asked) -> Iterator[Card]:
     """A name by every other cipher."""
     from cavata.study.library_ciphers import own_ciphers, with_the_library
-    from cavata.study.shown import cipher_text, interval_text, keys_text, without_octaves
+    from cavata.study.shown import cipher_text, intervals_text, keys_text, without_octaves
     from cavata.study.study import study_names
 
     name = name_tree(asked.main, asked.word("name"))
@@ -175,7 +175,7 @@ def _study(asked: _Asked) -> Iterator[Card]:
         use = [] if reading.cipher.file else used_from(asked.main, word, "ciphers")
         starts = moved_starts(places, reading.pitches[0])
         edits = (*use, Edit(name.cipher.span.start, name.cipher.span.end, word), *starts)
-        facts = (without_octaves(reading.pitches), interval_text(reading), keys_text(reading))
+        facts = (without_octaves(reading.pitches), intervals_text(reading), keys_text(reading))
         title = f"{name.letters.text} by {cipher_text(reading)}"
         yield Card(title, facts, (f"name {name.name.text} = {name.letters.span.text} by {word}",), asked.edits(edits))
 

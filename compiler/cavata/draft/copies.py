@@ -13,7 +13,7 @@ from cavata.draft.engravers import drawn_with
 from cavata.draft.head import edges, head, margins
 from cavata.draft.music import DraftPaper, NotDrawn, drawn_pages, finished, for_typesetting
 from cavata.draft.other_scripts import missing_from, with_other_fonts
-from cavata.draft.typesetting import pages_text, typeset
+from cavata.draft.typesetting import pages_document, typeset
 from cavata.lilypond.engrave import FORMATS
 from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure
 from cavata.lilypond.kept import keep, kept
@@ -83,7 +83,7 @@ def _files(page: WrittenScore, drawn: list[str], wanted: list[str]) -> Iterator[
     paper = page.header.paper
     width, height = float(paper.width), float(paper.height)
     pictures = {f"{number}.svg": with_other_fonts(for_typesetting(svg)) for number, svg in enumerate(drawn, start=1)}
-    text = pages_text(list(pictures), width, height, page.header.title, page.header.composer)
+    text = pages_document(list(pictures), width, height, page.header.title, page.header.composer)
     for kind in wanted:
         svg = (picture.encode("utf-8") for picture in drawn)
         made = tuple(svg) if kind == "svg" else typeset(text, pictures, "png" if kind == "png" else "pdf")

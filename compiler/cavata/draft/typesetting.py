@@ -24,7 +24,7 @@ def typst_string(text: str) -> str:
     return '"' + _SPECIAL.sub(r"\\\g<0>", plain_text(text)) + '"'
 
 
-def pages_text(pictures: Sequence[str], width: float, height: float, title: str, author: str) -> str:
+def pages_document(pictures: Sequence[str], width: float, height: float, title: str, author: str) -> str:
     """A document with a picture on each page, as large as the paper, in millimeters."""
     lines = [
         f"#set document(title: {typst_string(title)}, author: {typst_string(author)})",

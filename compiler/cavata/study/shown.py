@@ -43,7 +43,7 @@ def cipher_text(reading: NameReading) -> str:
     return ", ".join(offered.cipher.name for offered in (reading.cipher, *reading.alike))
 
 
-def interval_text(reading: NameReading) -> str:
+def intervals_text(reading: NameReading) -> str:
     """The intervals with their directions."""
     return " ".join(directed(i) for i in reading.intervals) or NONE
 
@@ -68,7 +68,7 @@ def _name(one: NameStudy) -> Iterator[str]:
         yield f"{one.name}: the line\n\n" + text_table(
             ("", "cipher", "notes", "intervals", "contour", "range", "repeated", "ranked by"),
             [
-                (str(rank), cipher_text(r), without_octaves(r.pitches), interval_text(r), r.contour or NONE,
+                (str(rank), cipher_text(r), without_octaves(r.pitches), intervals_text(r), r.contour or NONE,
                  f"{r.lowest}..{r.highest}", repeats_text(r), reason(r))
                 for rank, r in enumerate(one.readings, start=1)
             ],

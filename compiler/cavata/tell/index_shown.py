@@ -68,13 +68,13 @@ def _row(entry: NameEntry, language: LanguageWords) -> tuple[str, ...]:
     clock = place.clock + "".join(f", {clock_text(again)}" for again in place.again)
     inflected = ", ".join(f"{letter} {how}" for letter, how in statement.inflections)
     return (
-        clock, place.movement.name, place.section or NONE, bar_text(place), place.beat, ", ".join(entry.short_parts),
+        clock, place.movement.name, place.section or NONE, printed_bar(place), place.beat, ", ".join(entry.short_parts),
         "".join(letter.text for letter in statement.letters), form_text(entry, language), inflected or NONE,
         str(statement.line.line),
     )  # fmt: skip
 
 
-def bar_text(place: NamedPlace) -> str:
+def printed_bar(place: NamedPlace) -> str:
     """The bar as printed; free time has none, and its beat is what has gone by since it began."""
     return "free" if place.bar is None else str(place.bar)
 
@@ -105,8 +105,8 @@ def _themes(index: NameIndex) -> str:
             if entry.theme == theme:
                 rows.append((
                     theme, NONE if entry.by == theme else entry.by, entry.place.clock, entry.place.movement.name,
-                    entry.place.section or NONE, bar_text(entry.place), entry.place.beat, ", ".join(entry.short_parts),
-                    str(entry.line.line),
+                    entry.place.section or NONE, printed_bar(entry.place), entry.place.beat,
+                    ", ".join(entry.short_parts), str(entry.line.line),
                 ))  # fmt: skip
     head = ("theme", "as", "clock", "movement", "section", "bar", "beat", "parts", "line")
     return "\nTHEMES\n\n" + text_table(head, rows, frozenset({2, 5}))

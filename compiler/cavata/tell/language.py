@@ -116,7 +116,7 @@ def event_in_words(event: Event, language: LanguageWords, lettered: bool) -> str
     return said[0] if len(said) == 1 else language.text("guide-chord", notes=language.listed(said))
 
 
-def notes_in_words(events: Sequence[Event], language: LanguageWords, lettered: bool = True) -> str:
+def line_in_words(events: Sequence[Event], language: LanguageWords, lettered: bool = True) -> str:
     """A line note by note; rests are left out."""
     return "; ".join(event_in_words(event, language, lettered) for event in events if event.heads)
 

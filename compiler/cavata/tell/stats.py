@@ -14,7 +14,7 @@ from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.score.score import Part, Score, ScoreEvent, events_of
-from cavata.tell.index_shown import NONE, bar_text
+from cavata.tell.index_shown import NONE, printed_bar
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import seconds_text
 from cavata.text import text_table
@@ -217,7 +217,7 @@ def _rest(rest: Rest | None) -> str:
     name = rest.begins.movement.name
     if rest.whole_movement:
         return f"{seconds_text(rest.seconds)}, all of {name}"
-    where = "free time" if rest.begins.bar is None else f"bar {bar_text(rest.begins)}"
+    where = "free time" if rest.begins.bar is None else f"bar {printed_bar(rest.begins)}"
     return f"{seconds_text(rest.seconds)}, {name} {where}"
 
 

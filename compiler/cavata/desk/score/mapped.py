@@ -14,7 +14,7 @@ from cavata.desk.desk import Desk
 from cavata.desk.state import State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.score.clock import Clock, clock_text, starts
-from cavata.tell.index_shown import bar_text, form_text
+from cavata.tell.index_shown import form_text, printed_bar
 from cavata.tell.language import language, theme_name
 from cavata.tell.map.drawing import element, escaped, label, shortened, width_of
 from cavata.tell.map.map import MapMark, PieceMap, map_of
@@ -141,7 +141,7 @@ class _Strip:
 
     def _told(self, found: MapMark) -> str:
         names = dict(self.piece.names)
-        bar = "" if found.place.bar is None else f", bar {bar_text(found.place)}"
+        bar = "" if found.place.bar is None else f", bar {printed_bar(found.place)}"
         letters = " ".join(letter.text for letter in found.entry.statement.letters)
         form = form_text(found.entry, self._words, names)
         where = f"{self.piece.parts[found.part]}, {found.place.movement_title}{bar}"

@@ -16,7 +16,7 @@ from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.score.colors import PALETTE
 from cavata.source import Span
-from cavata.tell.index_shown import bar_text, form_text
+from cavata.tell.index_shown import form_text, printed_bar
 from cavata.tell.language import LanguageWords, theme_name
 from cavata.tell.map.drawing import INK, PALE, element, escaped, label, shortened, svg, width_of
 from cavata.tell.map.map import MapMark, MarkShape, PieceMap, source_of
@@ -320,7 +320,7 @@ def _called(piece: PieceMap) -> dict[str, str]:
 def _told(found: MapMark, part: str, names: dict[str, str], words: LanguageWords) -> str:
     """What a mark says when it is pointed at."""
     place = found.place
-    bar = words.text("place-free") if place.bar is None else words.text("place-bar", bar=bar_text(place))
+    bar = words.text("place-free") if place.bar is None else words.text("place-bar", bar=printed_bar(place))
     letters = " ".join(letter.text for letter in found.entry.statement.letters)
     return (
         f"{names[found.name]}: {letters}, {form_text(found.entry, words, names)}. "

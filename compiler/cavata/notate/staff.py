@@ -30,7 +30,7 @@ from cavata.notate.spelled_voice import (
 from cavata.notate.strings import touched
 from cavata.notate.sung_text import with_sung_text
 from cavata.notate.trills import with_trill_lines
-from cavata.notate.voice import strokes
+from cavata.notate.voice import tremolo_strokes
 from cavata.notate.written import (
     Accidental,
     Beam,
@@ -254,7 +254,7 @@ class _Writer:
         if self._plan.colors:
             heads = tuple(replace(head, color=self._plan.color(head.origins)) for head in heads)
         graces = self._graces.get(place, ()) if struck else ()
-        return replace(leaf, heads=heads, graces=graces, strokes=strokes(leaf.base, leaf.marks))
+        return replace(leaf, heads=heads, graces=graces, strokes=tremolo_strokes(leaf.base, leaf.marks))
 
 
 def _beside_wide_heads(voices: Sequence[tuple[WrittenItem, ...]]) -> Iterator[tuple[WrittenItem, ...]]:

@@ -131,7 +131,7 @@ class _Cutter:
 # What a tremolo draws, slurs that would join a note to itself, and hairpins on one note.
 
 
-def strokes(base: Fraction, marks: Marks) -> int:
+def tremolo_strokes(base: Fraction, marks: Marks) -> int:
     """The strokes that a tremolo draws through the stem of such a note value, its own flags not counted.
 
     Three are the sign of one that is not measured, fewer where the note has flags itself. Source: common practice.

@@ -25,7 +25,7 @@ from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
 from cavata.sound.audio_events import RATE, TickClock
 from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, places_apart, seats, with_sections
 from cavata.sound.notes import Played, notes
-from cavata.sound.techniques import SUSTAIN, further_programs, pedals, program_changes
+from cavata.sound.techniques import SUSTAIN, further_programs, pedal_switches, program_changes
 from cavata.sound.time import Timeline, microseconds, performed_steps, timeline
 
 # ----------------------------------------------------------------
@@ -277,7 +277,7 @@ def _techniques(
             yield 0, _SETUP, 6, Message("program_change", channel=other.channel, program=program)
     for tick, message in program_changes(score, part, channel, lines) if places.is_own(part) else ():
         yield tick, _SETUP, 7, message
-    for tick, down, message in pedals(score, part, channel, lines):
+    for tick, down, message in pedal_switches(score, part, channel, lines):
         yield tick, _WORDS if down else _SETUP, 8, message
 
 

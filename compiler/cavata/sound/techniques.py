@@ -100,7 +100,7 @@ def _change(channel: int, program: int) -> Message:
     return Message("program_change", channel=channel, program=program)
 
 
-def pedals(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, bool, Message]]:
+def pedal_switches(score: Score, part: int, channel: int, lines: Timeline) -> Iterator[tuple[int, bool, Message]]:
     """The pedal going down (True) and up, in no order."""
     for number, movement in enumerate(score.movements):
         for event in events_of(movement.staves[part]):

@@ -20,7 +20,7 @@ from cavata.music.pitch import (
     parse_interval,
     parse_pitch,
     parse_pitch_class,
-    plain,
+    plain_accidentals,
     simplest,
     writable,
 )
@@ -122,7 +122,7 @@ def test_what_is_no_interval_is_refused(text: str) -> None:
 
 
 def test_accidentals_of_type_are_read() -> None:
-    assert plain("F♯ G♭ C𝄪 D𝄫") == "F# Gb C## Dbb"
+    assert plain_accidentals("F♯ G♭ C𝄪 D𝄫") == "F# Gb C## Dbb"
     assert parse_pitch("F♯4") == parse_pitch("F#4")
     assert parse_pitch_class("B♭") == PitchClass(6, -1)
 

@@ -93,7 +93,7 @@ def best_line(
         points = _points(line, events, onset, bars, near) + ON_TOP * (_height(events) == max(tops))
         if best is None or points > best[0]:
             best = points, line, events
-    return None if best is None else (best[0], best[1], plain(best[2]))
+    return None if best is None else (best[0], best[1], plain_notes(best[2]))
 
 
 def inside(line: CueLine, onset: Fraction, end: Fraction) -> tuple[ScoreEvent, ...]:
@@ -141,7 +141,7 @@ def _at(line: CueLine, place: int) -> Fraction | None:
     return line.onsets[place] if place < len(line.onsets) else None
 
 
-def plain(events: Sequence[ScoreEvent], words: bool = False) -> tuple[ScoreEvent, ...]:
+def plain_notes(events: Sequence[ScoreEvent], words: bool = False) -> tuple[ScoreEvent, ...]:
     """The notes with their articulations and what is sung, and with slurs that both begin and end among them.
 
     With `words` also what is written over them, where the player follows somebody who is free.

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
-from cavata.edition.cue_lines import CueLine, best_line, inside, lines_around, plain
+from cavata.edition.cue_lines import CueLine, best_line, inside, lines_around, plain_notes
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.score import Cue, Movement, Score, ScoreBar, Staff, events_of
@@ -147,7 +147,7 @@ def _free_cue(lines: Sequence[CueLine], begin: Fraction, end: Fraction, bar: Sco
     onset = events[place].onset if place else begin
     if not _is_plain(onset - bar.onset):
         return None
-    return Cue(onset, end, line.label, plain(events[place:], words=True))
+    return Cue(onset, end, line.label, plain_notes(events[place:], words=True))
 
 
 def _is_plain(length: Fraction) -> bool:

@@ -17,7 +17,7 @@ from cavata.explore.criteria import ReadingArrays, awkward
 from cavata.explore.space import Space
 from cavata.instruments.table import find, suggestions
 from cavata.music.mode import Mode
-from cavata.music.pitch import LETTERS, parse_interval, parse_pitch_class, plain
+from cavata.music.pitch import LETTERS, parse_interval, parse_pitch_class, plain_accidentals
 from cavata.record import record
 
 _ALTERS = {"sharp": 1, "flat": -1, "natural": 0}
@@ -168,4 +168,6 @@ _FORMS: tuple[tuple[str, Callable[[re.Match[str], ModeReader], Allows]], ...] = 
 
 def requirements(texts: list[str], mode_of: ModeReader) -> tuple[Requirement, ...]:
     """Read everything asked for; commas stand between requirements."""
-    return tuple(requirement(plain(part), mode_of) for text in texts for part in text.split(",") if part.strip())
+    return tuple(
+        requirement(plain_accidentals(part), mode_of) for text in texts for part in text.split(",") if part.strip()
+    )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch_class, plain
+from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch_class, plain_accidentals
 from cavata.record import record, replace
 
 QUALITIES: dict[str, str] = {
@@ -83,7 +83,7 @@ def _moved(name: PitchClass, interval: Interval) -> PitchClass:
 
 def parse_chord_symbol(text: str) -> ChordSymbol:
     """Read a symbol; ValueError for one that begins with no note name or has none of the known qualities."""
-    found = _SYMBOL.fullmatch(plain(text))
+    found = _SYMBOL.fullmatch(plain_accidentals(text))
     if found is None or ALSO.get(found[2], found[2]) not in QUALITIES:
         raise ValueError(f"not a chord symbol: {text}")
     bass = None if found[3] is None else parse_pitch_class(found[3])

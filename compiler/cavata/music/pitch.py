@@ -159,14 +159,14 @@ def fifths(pitch_class: PitchClass) -> int:
     return FIFTHS_OF_LETTER[pitch_class.letter] + 7 * pitch_class.alter
 
 
-def plain(text: str) -> str:
+def plain_accidentals(text: str) -> str:
     """The accidental signs of type (♯ ♭ 𝄪 𝄫) written with `#` and `b`."""
     return text.replace("♯", "#").replace("♭", "b").replace("𝄪", "##").replace("𝄫", "bb")
 
 
 def parse_pitch_class(text: str) -> PitchClass:
     """Read `F#`; the text must be one (ValueError)."""
-    match = PITCH_PATTERN.fullmatch(plain(text))
+    match = PITCH_PATTERN.fullmatch(plain_accidentals(text))
     if match is None or match[3] is not None:
         raise ValueError(f"not a pitch class: {text}")
     return PitchClass(LETTERS.index(match[1]), ALTERATIONS[match[2]])
@@ -174,7 +174,7 @@ def parse_pitch_class(text: str) -> PitchClass:
 
 def parse_pitch(text: str) -> Pitch:
     """Read `F#4`; the text must be a pitch from C0 to B9 (ValueError)."""
-    match = PITCH_PATTERN.fullmatch(plain(text))
+    match = PITCH_PATTERN.fullmatch(plain_accidentals(text))
     if match is None or match[3] is None or not LOWEST_OCTAVE <= int(match[3]) <= HIGHEST_OCTAVE:
         raise ValueError(f"not a pitch: {text}")
     return Pitch.of(PitchClass(LETTERS.index(match[1]), ALTERATIONS[match[2]]), int(match[3]))

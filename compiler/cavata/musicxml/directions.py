@@ -242,7 +242,7 @@ def end_of_label(lines: LineEnds) -> Element:
     return made
 
 
-def reached(lines: LineEnds) -> Element:
+def reached_dynamic(lines: LineEnds) -> Element:
     """The dynamic at the end of a hairpin on one note."""
     direction = Element("direction", placement="above" if lines.above else "below")
     SubElement(SubElement(SubElement(direction, "direction-type"), "dynamics"), lines.goal)

@@ -20,7 +20,7 @@ from cavata.musicxml.directions import (
     place_frame,
     place_pedals,
     place_repeats,
-    reached,
+    reached_dynamic,
     string_label,
     techniques,
     wedge,
@@ -223,7 +223,7 @@ def _notes(
                 _slurs(child, found)
                 finish_signs(child, found)
                 if found.hairpin_ends_after:
-                    after = [wedge("stop", found), *([reached(found)] if found.goal else [])]
+                    after = [wedge("stop", found), *([reached_dynamic(found)] if found.goal else [])]
                 after += [end_of_label(found)] if found.label_ends else []
                 after += [octave_shift("stop", found)] if found.ottava_ends_after else []
                 after += [pedal("stop", found, staves)] if found.pedal_ends else []

@@ -16,7 +16,7 @@ from music21.stream import Part, Score
 from real_passages import SONGS
 
 from cavata.instruments.singing import VOICES, is_hard_leap
-from cavata.instruments.vowels import is_closed, language_of
+from cavata.instruments.vowels import is_closed, language_of_words
 from cavata.music.pitch import parse_pitch
 from cavata.playing.finding import Degree
 
@@ -67,7 +67,7 @@ def test_vowels_are_those_of_the_language(language: str, closed: str, open_ones:
      ("et in terra pax hominibus", "Latin"), ("la lune est dans le ciel", "French"), ("Leib", "")],
 )  # fmt: skip
 def test_a_language_is_known_by_its_common_words(text: str, language: str) -> None:
-    assert language_of(tuple(text.split())) == language
+    assert language_of_words(tuple(text.split())) == language
 
 
 LEAPS = (

@@ -10,7 +10,7 @@ from pathlib import Path
 from cavata.cli.arguments import add_form_to, add_library_to, find_script
 from cavata.cli.speaking import Progress, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
-from cavata.names.loader import LARGEST_FILE, SUFFIX, source_of
+from cavata.names.loader import LARGEST_FILE, SUFFIX, decoded_source
 from cavata.pipeline import compile_script, compile_versions
 
 STANDARD_INPUT, UNNAMED = "-", "standard-input.cavata"
@@ -86,7 +86,7 @@ def _checked(script: Path, arguments: argparse.Namespace) -> tuple[Path, Diagnos
     text = None
     if str(script) == STANDARD_INPUT:
         script, bag = Path(arguments.name or UNNAMED), Diagnostics()
-        source = source_of(sys.stdin.buffer.read(LARGEST_FILE + 1), str(script), None, bag)
+        source = decoded_source(sys.stdin.buffer.read(LARGEST_FILE + 1), str(script), None, bag)
         if source is None:
             return script, bag
         text = source.text

@@ -30,7 +30,7 @@ _EDGES = " .,;:!?()\"'»«„“”’…-"
 
 
 @lru_cache(maxsize=64)
-def language_of(words: tuple[str, ...]) -> str:
+def language_of_words(words: tuple[str, ...]) -> str:
     """The language that most of the words are common in; empty where none is, or two are alike."""
     folded = [word.strip(_EDGES).casefold() for word in words]
     (most, name), (second, _), *_ = sorted(

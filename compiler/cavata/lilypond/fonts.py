@@ -50,6 +50,6 @@ def _script(character: str) -> tuple[str, str]:
     return (first.capitalize() if is_letter else ""), CORE
 
 
-def shown(character: str) -> str:
+def visible(character: str) -> str:
     """A character as it can be seen alone: a mark on a dotted circle."""
     return f"\u25cc{character}" if unicodedata.category(character)[0] == "M" else character

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.engraving import Engraving, EngravingFault, Failure, MissingGlyph
-from cavata.lilypond.fonts import CJK, Lacking, lacking, shown
+from cavata.lilypond.fonts import CJK, Lacking, lacking, visible
 
 MOST_SHOWN = 12
 """Missing characters that one message lists."""
@@ -45,7 +45,7 @@ def report_missing(missing: tuple[MissingGlyph, ...], bag: Diagnostics) -> None:
     """One message for each script that no font has, with the package that has one."""
     for group in lacking(glyph.character for glyph in missing):
         several = len(group.characters) > 1
-        signs = " ".join(map(shown, group.characters[:MOST_SHOWN]))
+        signs = " ".join(map(visible, group.characters[:MOST_SHOWN]))
         more = f" and {len(group.characters) - MOST_SHOWN} more" if len(group.characters) > MOST_SHOWN else ""
         code = "" if several else f" ({MissingGlyph(group.characters[0], '').code_point})"
         kind = f"{group.script} character".strip() + ("s" if several else "")

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from cavata.diagnostics import Diagnostics
 from cavata.names.forces import bind_forces, bind_groups, bind_staves
 from cavata.names.program import BoundDoubling, BoundPromise, BoundRow, PartStaff, Placed, Program, Where
-from cavata.names.resolve import language_of
+from cavata.names.resolve import page_language
 from cavata.names.rows import RowBinder
 from cavata.names.taken_over import silenced, sounding
 from cavata.names.versions import report_no_movement, section_meant
@@ -171,7 +171,7 @@ def _with_forces(program: Program, main: t.Module, leaving: frozenset[str]) -> P
     """The program, its parts named as they are without those that leave."""
     left = t.Module(main.source, tuple(_declared(main, leaving)))
     unsaid = Diagnostics()  # whatever is wrong was reported for all parts together
-    forces = bind_forces(left, language_of(program.piece, unsaid), unsaid)
+    forces = bind_forces(left, page_language(program.piece, unsaid), unsaid)
     groups = bind_groups(left, forces, unsaid)
     called = {part.name: part for part in forces}
     return replace(

@@ -345,7 +345,7 @@ class _Loader:
                 cure=_perhaps(path, shown) or "look at its name and its place",
             )
             return None
-        return source_of(raw, shown, asked, self.bag)
+        return decoded_source(raw, shown, asked, self.bag)
 
     def report_cycles(self) -> None:
         """A file that uses itself, straight or by others."""
@@ -407,7 +407,7 @@ def tunes_in(module: t.Module) -> Iterator[t.ForeignTune]:
             waiting += reversed([getattr(node, name) for name in SLOTS[type(node)]])
 
 
-def source_of(raw: bytes, shown: str, asked: Span | None, bag: Diagnostics) -> Source | None:
+def decoded_source(raw: bytes, shown: str, asked: Span | None, bag: Diagnostics) -> Source | None:
     """The text that the bytes of a file are; reported if they are too many or no UTF-8.
 
     `shown` is the name that messages use, `asked` the place that asks for the file.

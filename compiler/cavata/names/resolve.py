@@ -36,7 +36,7 @@ from cavata.syntax import tree as t
 # ------------------------------------------------------------------ the language of the page
 
 
-def language_of(piece: t.Piece | None, bag: Diagnostics) -> PageLanguage:
+def page_language(piece: t.Piece | None, bag: Diagnostics) -> PageLanguage:
     """What the row `names in ...` says; English where it is missing, or was reported."""
     row = next((row for row in piece.rows if row.word == "names"), None) if piece else None
     if row is None:
@@ -59,7 +59,7 @@ def resolve(loaded: Loaded, bag: Diagnostics, without: frozenset[tuple[str, str]
     main = loaded.modules[loaded.main]
     report_twice((version.name for version in versions_of(main)), "version", bag)
     piece = _piece(main, bag)
-    forces = bind_forces(main, language_of(piece, bag), bag)
+    forces = bind_forces(main, page_language(piece, bag), bag)
     groups = bind_groups(main, forces, bag)
     players = players_of(forces, groups)
     binding = _Definitions(known, players, bag)

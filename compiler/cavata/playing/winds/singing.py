@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments import singing as voices
 from cavata.instruments.singing import VoiceType, is_hard_leap, voice_of
-from cavata.instruments.vowels import is_closed, language_of, whole_words
+from cavata.instruments.vowels import is_closed, language_of_words, whole_words
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
@@ -219,7 +219,7 @@ _LONG_ENOUGH = 0.4
 def _vowels(line: PlayerLine, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     """Closed vowels and soft notes at the top, once for those that follow one another."""
     limit, softly = max(voice.words_up_to.midi, voice.second_turn.midi), _softly_up_to(line)
-    language = language_of(whole_words(
+    language = language_of_words(whole_words(
         (syllable.text, syllable.goes_on) for moment in moments
         if (syllable := _syllable(moment)) is not None and syllable != HELD
     ))  # fmt: skip

@@ -21,7 +21,7 @@ _NOWHERE = Span(Source("example", ""), 0, 0)
 _TEMPO = Fraction(72)
 
 
-def shown(line: Motif) -> tuple[tuple[Event, ...], bool]:
+def example_events(line: Motif) -> tuple[tuple[Event, ...], bool]:
     """The events of a line that an example shows, and whether it is cut."""
     events: list[Event] = []
     count = 0
@@ -38,12 +38,12 @@ def shown(line: Motif) -> tuple[tuple[Event, ...], bool]:
 def is_cut(value: Motif | Texture) -> bool:
     """Whether an example shows only the beginning of a value."""
     lines = lines_of_value(value)
-    return len(lines) > MOST_LINES or any(shown(line)[1] for line in lines)
+    return len(lines) > MOST_LINES or any(example_events(line)[1] for line in lines)
 
 
 def example_score(value: Motif | Texture, dressed: bool = False) -> Score:
     """A value as a score; `dressed` with all that is said to players too."""
-    lines = [shown(line)[0] for line in lines_of_value(value)[:MOST_LINES]]
+    lines = [example_events(line)[0] for line in lines_of_value(value)[:MOST_LINES]]
     length = max(sum((event.duration for event in line), Fraction(0)) for line in lines)
     bar = ScoreBar(1, Fraction(0), length, None, None, 0, 1)
     movement = Movement(

@@ -16,7 +16,7 @@ from cavata.names import program as p
 from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.tell.guide.derivation import Derived, Phrases, lines_of_value
-from cavata.tell.guide.examples import MOST_LINES, is_cut, shown
+from cavata.tell.guide.examples import MOST_LINES, example_events, is_cut
 from cavata.tell.guide.guide import Guide, GuideLetter, GuideName, GuideTheme, made_of
 from cavata.tell.language import LanguageWords, line_in_words, note_name, text_key, theme_name
 from cavata.tell.places import NamedPlace
@@ -342,7 +342,7 @@ class Telling:
     def notes(self, value: Motif | Texture) -> str:
         """The notes of an example in words."""
         lines: Sequence[Motif] = lines_of_value(value)[:MOST_LINES]
-        return " / ".join(line_in_words(shown(line)[0], self.language) for line in lines)
+        return " / ".join(line_in_words(example_events(line)[0], self.language) for line in lines)
 
     def _first(self, place: NamedPlace, parts: Sequence[str]) -> str:
         return self.say(

@@ -147,6 +147,6 @@ def _onsets(score: Score, places: PlaceFinder) -> Iterator[tuple[Fraction, bool]
                 yield from ((begins, any(o.letter for o in head.origins)) for head in event.event.heads)
 
 
-def source_of(mark: MapMark) -> Span:
+def mark_source(mark: MapMark) -> Span:
     """The item of the script that a mark leads to."""
     return mark.entry.statement.line

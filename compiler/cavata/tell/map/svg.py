@@ -19,7 +19,7 @@ from cavata.source import Span
 from cavata.tell.index_shown import form_text, printed_bar
 from cavata.tell.language import LanguageWords, theme_name
 from cavata.tell.map.drawing import INK, PALE, element, escaped, label, shortened, svg, width_of
-from cavata.tell.map.map import MapMark, MarkShape, PieceMap, source_of
+from cavata.tell.map.map import MapMark, MarkShape, PieceMap, mark_source
 
 # ----------------------------------------------------------------
 # The marks of the map: a color for each name, a shape and a hatching for each form.
@@ -296,7 +296,7 @@ def _marks(piece: PieceMap, page: MapLayout, link: Link, words: LanguageWords) -
             y, height = y + height / 2, height / 2
         drawn = mark(found.shape, lane, x, y, width, height)
         said = _told(found, piece.parts[found.part], _called(piece), words)
-        line = source_of(found)
+        line = mark_source(found)
         told = said if link is None else f"{said} {line.source.name}:{line.line}"
         leads = link(line) if link is not None else ""
         inside = element("title", {}, escaped(told)) + drawn

@@ -62,9 +62,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(arguments: argparse.Namespace) -> int:
     """Compare; 1 if a version cannot be had. That something changed is no fault."""
     if arguments.diff is not None or arguments.log is not None:
-        from cavata.cli.compare_git import listed, shown_beside
+        from cavata.cli.compare_git import listed_for_git, shown_beside
 
-        say_colored(shown_beside(arguments.diff) if arguments.log is None else listed(arguments.log))
+        say_colored(shown_beside(arguments.diff) if arguments.log is None else listed_for_git(arguments.log))
         return 0
     if arguments.git is not None:
         from cavata.cli.compare_git import set_up

@@ -202,7 +202,7 @@ def _tree_of(path: PurePosixPath, name: str, last_commit_first: bool) -> str:
     return ""
 
 
-def listed(file: str) -> str:
+def listed_for_git(file: str) -> str:
     """For `git log -p`: a script's text, and below it its music."""
     text = _read(file)
     try:

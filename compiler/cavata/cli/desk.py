@@ -93,7 +93,7 @@ def run(arguments: argparse.Namespace) -> int:
 def _written(desk: Desk, arguments: argparse.Namespace) -> int:
     """Write the page as a folder; 1 if the piece has mistakes, or it cannot be written."""
     from cavata.cli.telling import write_all
-    from cavata.desk.folder import folder
+    from cavata.desk.folder import folder_files
 
     state, bag = desk.state, Diagnostics()
     for message in state.messages:
@@ -102,7 +102,7 @@ def _written(desk: Desk, arguments: argparse.Namespace) -> int:
     if state.is_good:
         progress = Progress(sys.stderr)
         try:
-            files = folder(desk, state, progress.say)
+            files = folder_files(desk, state, progress.say)
         finally:
             progress.done()
         paths = write_all({arguments.to / name: body for name, body in files.items()}, bag)

@@ -35,7 +35,7 @@ Params = Mapping[str, str]
 Say = Callable[[str], None]
 
 
-def folder(desk: Desk, state: State, say: Say) -> dict[str, bytes]:
+def folder_files(desk: Desk, state: State, say: Say) -> dict[str, bytes]:
     """The files by their names. The state has a score."""
     assert state.score is not None
     files: dict[str, bytes] = {}

@@ -184,7 +184,7 @@ def _explore(asked: _Asked) -> Iterator[Card]:
     """The best readings of a name by its own cipher, in the place of the name wherever a motif or a line uses it."""
     from cavata.explore.explore import reason
     from cavata.explore.exploring import Asked, Exploring
-    from cavata.explore.shown import changes_text, pasted, rows_of
+    from cavata.explore.shown import candidate_rows, changes_text, pasted
     from cavata.explore.space import SearchLimits
 
     word, bag = asked.word("name"), Diagnostics()
@@ -196,7 +196,7 @@ def _explore(asked: _Asked) -> Iterator[Card]:
     places = uses_of(asked.compiled, word)
     if not places:
         raise NotThere(f"no motif and no line uses `{word}` yet")
-    for row in rows_of(found[0], _MOST):
+    for row in candidate_rows(found[0], _MOST):
         motif = _free(asked.main, f"{word}_{row.rank}")
         *choice, line = pasted(row.candidate.space, row.candidate.index, motif)
         edits = [Edit(span.start, span.end, motif) for span in places]
@@ -272,7 +272,7 @@ def _recast(asked: _Asked) -> Iterator[Card]:
     """A part on another instrument, each item in its best octave."""
     from cavata.revise.asked import force_of, instrument_words
     from cavata.revise.recast import octave_step, recasting
-    from cavata.revise.recast_shown import lies, recast_words, rows_of
+    from cavata.revise.recast_shown import changed_rows, lies, recast_words
 
     loaded, bag = asked.compiled.loaded, Diagnostics()
     assert loaded is not None
@@ -283,7 +283,7 @@ def _recast(asked: _Asked) -> Iterator[Card]:
     moved = [each for each in found.items if each.octaves]
     facts = [f"{each.text}{each.bars}: {octave_step(each.octaves)}, then {lies(each.then)}" for each in moved[:4]]
     facts += [said(message.message) for message in (*found.left, *found.broken)][:3]
-    rows = tuple(row for _, row in rows_of(found, loaded))
+    rows = tuple(row for _, row in changed_rows(found, loaded))
     title = f"{found.part.label}: {recast_words(found)}"
     yield Card(title, tuple(facts) or ("every item lies well as it is",), rows, found.edits)
 
@@ -292,7 +292,7 @@ def _fit(asked: _Asked) -> Iterator[Card]:
     """Ways to a length."""
     from cavata.revise.asked import lengths_of
     from cavata.revise.fit import Aim, FitLimits, fitting
-    from cavata.revise.fit_shown import costs, doing, edits_of, exact, rows_of
+    from cavata.revise.fit_shown import costs, doing, edits_of, exact, rows_to_paste
 
     loaded, bag = asked.compiled.loaded, Diagnostics()
     lengths = lengths_of(asked.word("length"))
@@ -308,7 +308,7 @@ def _fit(asked: _Asked) -> Iterator[Card]:
         is_met = aim.is_met(found.now.seconds, Fraction(0))
         raise NotThere(f"it takes {now} already" if is_met else f"it comes as near as {exact(found.nearest.seconds)}")
     for way in found.ways:
-        rows = tuple(row.row or f"-- {row.was}" for row in rows_of(way.outcome.changes))
+        rows = tuple(row.row or f"-- {row.was}" for row in rows_to_paste(way.outcome.changes))
         title = f"{exact(way.outcome.seconds)}: {doing(way)}"
         yield Card(title, tuple(costs(way, aim)), rows, asked.edits(edits_of(way.outcome.changes)))
 

@@ -72,7 +72,7 @@ class CandidateRow:
     also: tuple[Candidate, ...]
 
 
-def rows_of(explored: Explored, most: int) -> tuple[CandidateRow, ...]:
+def candidate_rows(explored: Explored, most: int) -> tuple[CandidateRow, ...]:
     """The first candidates, whole lines moved by octaves taken together."""
     groups: dict[object, list[Candidate]] = {}
     for candidate in explored.ranked:
@@ -113,7 +113,7 @@ def motif_name(motif: str, explored: Explored, rank: int) -> str:
 
 
 def _name(one: Explored, most: int, motif: str) -> Iterator[str]:
-    rows = rows_of(one, most)
+    rows = candidate_rows(one, most)
     notes = " ".join(str(pitch.pitch_class) for pitch in one.spaces[0].stem.pitches)
     of = f" of which {one.allowed} meet what is required," if one.allowed != one.readings else ""
     yield f"{one.name} ({notes}): {one.readings} readings,{of} {len(one.ranked)} that nothing beats\n\n" + text_table(
@@ -160,7 +160,7 @@ def explore_json(found: Sequence[Explored], most: int, motif: str, twelve: Twelv
                 "readings": one.readings,
                 "allowed": one.allowed,
                 "unbeaten": len(one.ranked),
-                "candidates": [_candidate(row, one, motif) for row in rows_of(one, most)],
+                "candidates": [_candidate(row, one, motif) for row in candidate_rows(one, most)],
             }
             for one in found
         ],
@@ -200,7 +200,7 @@ _PLAIN = re.compile(r"[A-Z]")
 
 def explore_script(found: Sequence[Explored], most: int) -> str:
     """The sheet as a script; at most sixty candidates."""
-    shown = [(one, row) for one in found for row in rows_of(one, most)][:_MOST_STAVES]
+    shown = [(one, row) for one in found for row in candidate_rows(one, most)][:_MOST_STAVES]
     rows = ["language 2", "", f"piece {quoted(', '.join(one.name for one in found))}"]
     rows += ['    subtitle "readings that nothing beats"', "    show letters", ""]
     rows += [text for index, (_, row) in enumerate(shown) for text in _motif(index, row)]

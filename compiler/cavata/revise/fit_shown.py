@@ -29,7 +29,7 @@ def edits_of(changes: Sequence[RowChange]) -> tuple[Edit, ...]:
     return tuple(sorted((edit_of(change) for change in changes), key=lambda edit: edit.start))
 
 
-def rows_of(changes: Sequence[RowChange]) -> tuple[RevisedRow, ...]:
+def rows_to_paste(changes: Sequence[RowChange]) -> tuple[RevisedRow, ...]:
     """The rows to paste."""
     edits = edits_of(changes)
     found: dict[int, RevisedRow] = {}
@@ -53,7 +53,9 @@ def fit_text(found: FoundWays, aim: Aim, title: str, is_met: bool) -> str:
     for number, way in enumerate(found.ways, start=1):
         lines += ["", f"{number}. {exact(way.outcome.seconds)}: {doing(way)}"]
         lines += [f"   {line}" for line in costs(way, aim)]
-        lines += [f"   line {row.line}: {row.row or f'(take out `{row.was}`)'}" for row in rows_of(way.outcome.changes)]
+        lines += [
+            f"   line {row.line}: {row.row or f'(take out `{row.was}`)'}" for row in rows_to_paste(way.outcome.changes)
+        ]
     return "\n".join(lines) + "\n"
 
 
@@ -138,7 +140,9 @@ def fit_json(found: FoundWays, aim: Aim, title: str, is_met: bool) -> dict[str, 
                 ],
                 "no_longer_kept": [_promise(message) for message in way.broken],
                 "kept_now": [_promise(message) for message in way.kept],
-                "rows": [{"line": row.line, "was": row.was, "row": row.row} for row in rows_of(way.outcome.changes)],
+                "rows": [
+                    {"line": row.line, "was": row.was, "row": row.row} for row in rows_to_paste(way.outcome.changes)
+                ],
             }
             for number, way in enumerate(found.ways, start=1)
         ],

@@ -42,7 +42,7 @@ def recast_text(found: Recasting, loaded: Loaded) -> str:
     told = Counter(f"{message.message} ({message.code})" for message in (*found.left, *found.broken))
     for words, times in told.items():
         lines.append(f"still told then: {words}" + (f", {times} times" if times > 1 else ""))
-    lines += ["", "rows to paste:", *(f"  {where}: {row}" for where, row in rows_of(found, loaded))]
+    lines += ["", "rows to paste:", *(f"  {where}: {row}" for where, row in changed_rows(found, loaded))]
     return "\n".join(lines) + "\n"
 
 
@@ -51,7 +51,7 @@ def recast_words(found: Recasting) -> str:
     return next(edit.text for edits in found.edits.values() for edit in edits)
 
 
-def rows_of(found: Recasting, loaded: Loaded) -> Iterator[tuple[str, str]]:
+def changed_rows(found: Recasting, loaded: Loaded) -> Iterator[tuple[str, str]]:
     """Where each changed row stands, and the row."""
     for key, edits in found.edits.items():
         source = loaded.modules[key].source
@@ -113,5 +113,5 @@ def recast_json(found: Recasting, loaded: Loaded) -> dict[str, Any]:
         ],
         "moving_along": list(found.followers),
         "still_told": [f"{message.code} {message.message}" for message in (*found.left, *found.broken)],
-        "rows": [{"where": where, "row": row} for where, row in rows_of(found, loaded)],
+        "rows": [{"where": where, "row": row} for where, row in changed_rows(found, loaded)],
     }  # fmt: skip

@@ -87,8 +87,8 @@ def degrees(instrument: str, note: str, dress: str) -> list[str]:
     made = find(instrument)
     assert made is not None
     hand = ".right" if "right" in made.staves else ""
-    rows = f"one{hand}: notes(1/1 {note}) -> {dress}"
-    return [degree for degree, kind in told(f"one = {instrument.replace('-', ' ')}", rows) if kind == "technique"]
+    rows_of = f"one{hand}: notes(1/1 {note}) -> {dress}"
+    return [degree for degree, kind in told(f"one = {instrument.replace('-', ' ')}", rows_of) if kind == "technique"]
 
 
 @pytest.mark.parametrize("asked", NOT_THERE, ids=lambda asked: " ".join(asked[::2]))

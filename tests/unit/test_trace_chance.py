@@ -163,7 +163,7 @@ def test_every_hit_is_of_a_counted_kind(seed: int) -> None:
 
 
 def test_decoys_are_laid_out_as_names_are() -> None:
-    """Source: the language's own rule, in `lay_out`."""
+    """Source: the language's own rule, in `lay_out_octaves`."""
     chance = random.Random(4)
     classes = [PitchClass(letter, alter) for letter in range(7) for alter in (-2, -1, 0, 1)]
     lines = [chance.choices(classes, k=9) for _ in range(60)]

@@ -1,7 +1,7 @@
 """A name under one cipher, and everything that can be said of its notes.
 
-In: the letters and a cipher. Out: a `Reading`, or a `Unread` that says why the cipher has no answer. Every note counts
-the same: a name laid out is a line of quarter notes.
+In: the letters and a cipher. Out: a `NameReading`, or an `Unread` that says why the cipher has no answer. Every note
+counts the same: a name laid out is a line of quarter notes.
 """
 
 from __future__ import annotations

@@ -121,7 +121,7 @@ def _classes(sounds: Countable) -> tuple[Ints, Floats]:
 
 
 def laid_out(tones: Ints) -> Ints:
-    """Key numbers of rows of tones, each nearest on the staff to the one before; `lay_out` is the law."""
+    """Key numbers of rows of tones, each nearest on the staff to the one before, as `lay_out_octaves` has it."""
     position = np.zeros(len(tones), np.int64)
     keys = np.zeros(tones.shape[:2], np.int64)
     for number in range(tones.shape[1]):

@@ -185,6 +185,8 @@ IMPOSSIBLE, CARE, TIRING = (degree.value for degree in Degree)
 SIXTEENTHS = "notes(1/16 C3 D3 E3 F3 G3 F3 E3 D3 C3 D3 E3 F3 G3 F3 E3 D3)"
 PLANTED = (
     # ---- woodwind
+    ("fl = flute", "fl: notes(1/2 D5 D6) -> glissando 1", "", CARE, "glissando of keys", "from memory"),
+    ("cl = clarinet", "cl: notes(1/2 F3 Bb5) -> glissando 1", "", CARE, "glissando of keys", "from memory"),
     ("sax = alto saxophone", "sax: notes(1/1 Db3) -> trill to m2", "", IMPOSSIBLE, "trill", INST),
     ("oboe = oboe", "oboe: notes(1/1 Bb3) -> trill to m2", "", IMPOSSIBLE, "trill", ORR),
     ("oboe = oboe", "oboe: notes(1/1 F6) -> trill to M2", "", IMPOSSIBLE, "trill", ORR),
@@ -437,6 +439,33 @@ def test_the_quick_look_is_shorter_than_the_shortest_impossible_sound() -> None:
 )  # fmt: skip
 def test_what_is_no_row_of_fingers_and_no_wide_slur_is_not_told(forces: str, rows: str, tempo: int) -> None:
     assert told(forces, rows, f"tempo 1/4 at {tempo}") == []
+
+
+@pytest.mark.parametrize(
+    ("forces", "notes"),
+    [("p = clarinet", "C5 Bb5"), ("p = oboe", "D5 E5"), ("p = alto recorder", "G4 D5"),
+     ("p = alto saxophone", "F4 C5")],
+)  # fmt: skip
+def test_what_glides_on_keys_is_not_told(forces: str, notes: str) -> None:
+    """The slide of Gershwin's Rhapsody in Blue in the upper register, a note that the lip bends, open holes; from
+    memory."""
+    assert told(forces, f"p: notes(1/2 {notes}) -> glissando 1") == []
+
+
+LOWEST = (
+    ("flute", "A3", "impossible"), ("clarinet", "B2", "impossible"), ("bassoon", "G1", "impossible"),
+    ("English horn", "C3", "impossible"), ("flute", "Bb3", "care"), ("bassoon", "A1", "care"), ("horn", "A1", "care"),
+    ("tuba", "A0", "care"),
+)  # fmt: skip
+"""Below the rare foot of B flat, the keys of a full-Boehm clarinet and the bell of Wagner's A1 a bore has nothing; lips
+have. From memory."""
+
+
+@pytest.mark.parametrize(("name", "note", "degree"), LOWEST)
+def test_a_woodwind_has_no_note_below_all_holes_closed(name: str, note: str, degree: str) -> None:
+    assert {each for each, kind in told(f"p = {name}", f"p: notes(1/1 {note})") if kind in ("range", "too low")} == {
+        degree
+    }
 
 
 def test_a_sweep_may_be_faster_than_a_row_that_turns() -> None:

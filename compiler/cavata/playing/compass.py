@@ -31,6 +31,9 @@ FASTEST = Kind("fastest", "", "how many notes a second there are, for players wh
 KINDS = (TOO_LOW, TOO_HIGH, RANGE, FASTEST)
 _WITH_ENDS = frozenset(["keyboard", "percussion", "plucked"])
 _FREE = frozenset(["musical saw"])
+_BORE, _RARE = "woodwind", 1
+"""A bore has no note below that of all holes closed, but for a semitone that rare extensions have, as a flute's foot of
+B flat; of the highest notes the table knows only what is usual."""
 
 
 def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
@@ -80,7 +83,8 @@ def _absent(
             pitch, below = side.pitch(event), side is Side.BELOW
             if not (pitch.midi < low if below else pitch.midi > high):
                 continue
-            if with_ends or below and instrument.strings:
+            without_hole = instrument.family == _BORE and pitch.midi < low - _RARE
+            if with_ends or below and (instrument.strings or without_hole):
                 end = ("lowest", reach.extreme[0]) if below else ("highest", reach.extreme[1])
                 yield event, side, Finding(
                     Degree.IMPOSSIBLE, kind, event, f"has no {pitch}", f"its {end[0]} note is {end[1]}, sounding",
@@ -92,6 +96,8 @@ def _absent(
 def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[Finding]:
     """What a check tells of ranges, with its figures; a table cannot forbid it: natural horns go lower."""
     for side, band, outside in beyond(part, reach, events):
+        if part.instrument.drums and band is Band.USUAL:  # told by what drums there are
+            continue
         if side is Side.BELOW and is_slide(part.instrument.key):  # told by its positions
             outside = [event for event in outside if low_note(part.instrument.key, side.pitch(event)) is None]
             if not outside:

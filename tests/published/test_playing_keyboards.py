@@ -11,7 +11,7 @@ from itertools import combinations, product
 from random import Random
 
 import pytest
-from looking import found, told
+from looking import checked, found, told
 
 from cavata.instruments.keyboards import STRETCHES, distance, divided, hand_of, leap, leap_time, width
 from cavata.instruments.pedalboard import Step, feet_of, hurried, time_of
@@ -285,3 +285,18 @@ def test_two_hands_divide_keys_if_any_place_divides_them(seed: int) -> None:
     ways = [(hand_of(keys[:cut], True), hand_of(keys[cut:], False)) for cut in range(len(keys) + 1)]
     good = [(low, high) for low, high in ways if low and high and low.possible(reach) and high.possible(reach)]
     assert (divided(keys, reach) is not None) == bool(good)
+
+
+def test_a_key_that_is_repeated_too_fast_is_told_once() -> None:
+    """16 strokes a second on one key: no action is so quick; that a hand is not either is the same."""
+    rows = "p.right: notes(1/64 C5) x 16"
+    assert told("p = piano", rows, "tempo 1/4 at 60") == [("impossible", "repeated key")]
+    assert checked("p = piano", rows, "tempo 1/4 at 60") == {"I374"}
+
+
+@pytest.mark.parametrize(("name", "says"), [("piano", False), ("harpsichord", True)])
+def test_two_manuals_are_offered_to_those_who_have_them(name: str, says: bool) -> None:
+    """A piano has one keyboard; common practice."""
+    shared = [each for each in found(f"p = {name}", "p.right: notes(1/2 C5 C4)\np.left: notes(1/1 C4)")
+              if each.kind.word == "shared key"]  # fmt: skip
+    assert ["two manuals" in each.cure for each in shared] == [says]

@@ -107,6 +107,8 @@ def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Itera
         return _DOUBLE
 
     for run in runs(mine, _SLOW * profile.octave_speed, _is_single):
+        if len({tuple(note.pitch.midi for note in moment.struck if note.staff == staff) for moment in run}) == 1:
+            continue  # told as a repeated key
         fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
         if fast is not None and any(_has_voices(moment, staff) for moment in run):
             fast = replace(fast, degree=Degree.CARE)

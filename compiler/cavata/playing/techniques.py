@@ -94,7 +94,10 @@ def _dies_away(instrument: Instrument) -> bool:
 
 def _swells(line: Line) -> Iterator[Finding]:
     """Crescendos that begin and end on one tone which is struck or plucked once."""
-    for event in line.events if _dies_away(line.instrument) else ():
+    events = line.events if _dies_away(line.instrument) else ()
+    if line.instrument.family == "strings":
+        events = [moment.event for moment in line.moments if moment.state.bowing == "pizzicato"]
+    for event in events:
         marks = event.event.marks
         if marks is UNMARKED or BASE_HAIRPINS.get(marks.hairpin) != "crescendo":
             continue

@@ -195,8 +195,8 @@ def _broken(moment: Moment, following: Moment) -> Iterator[Finding]:
 
 def _held(moment: Moment, count: int, apart: bool) -> Iterator[Finding]:
     """Three strings and more under one bow."""
-    if count <= _BOW_HOLDS or apart:
-        return
+    if count <= _BOW_HOLDS or apart or any(ornament.kind == "tremolo" for ornament in moment.state.ornaments):
+        return  # a tremolo is told by its strings
     if moment.held:
         text = f"a bow holds two strings, and {len(moment.held)} of {count} are held from before"
         yield Finding(

@@ -52,6 +52,7 @@ _SLOW = 0.5
 """The shares of a limit from which on chords want care, and below which a note does not go on with a run."""
 _SET_ANEW = 0.2
 """Seconds in which a hand lets go of a chord of many fingers and takes another, a barre among them. From memory."""
+_FEWER = "leave notes out, or give some to a second player"
 _SPREAD = "another octave, an open string, fewer notes, or another inversion"
 
 
@@ -107,7 +108,8 @@ def _struck(
             text = _on_one_string(instrument, pitches) or (
                 f"on no choice of strings do four fingers have them within {far:.0f} mm"
             )
-        cure = _octave(instrument, pitches, profile) or _SPREAD
+        too_many = len(pitches) > len(strings)
+        cure = _octave(instrument, pitches, profile) or (_FEWER if too_many else _SPREAD)
         yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
 
 

@@ -230,3 +230,11 @@ def test_of_two_notes_on_one_string_it_is_said_which(chord: str) -> None:
     """By the tuning: from E2 to G#2 only the sixth string has the notes."""
     (told,) = found("guitar = guitar", f"guitar: notes(1/2 chord({chord}))")
     assert told.text == "E2 and G#2 both lie on the E2 string alone"
+
+
+@pytest.mark.parametrize(("tempo", "degree"), [(88, ""), (130, "care"), (180, "impossible")])
+def test_thirds_in_a_row_are_slower_than_single_notes(tempo: int, degree: str) -> None:
+    """The left hand is set anew for each; from memory."""
+    thirds = "C4 E4) chord(D4 F4) chord(E4 G4) chord(F4 A4"
+    made = found("g = guitar", f"g: notes(1/16 chord({thirds})) x 4", f"tempo 1/4 at {tempo}")
+    assert [each.degree.value for each in made if each.kind.word == "plucking"] == ([degree] if degree else [])

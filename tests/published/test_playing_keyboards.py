@@ -300,3 +300,15 @@ def test_two_manuals_are_offered_to_those_who_have_them(name: str, says: bool) -
     shared = [each for each in found(f"p = {name}", "p.right: notes(1/2 C5 C4)\np.left: notes(1/1 C4)")
               if each.kind.word == "shared key"]  # fmt: skip
     assert ["two manuals" in each.cure for each in shared] == [says]
+
+@pytest.mark.parametrize(("value", "tempo", "hurried"), [("1/16", 120, True), ("1/4", 120, False)])
+def test_two_pedals_at_once_leave_each_foot_alone(value: str, tempo: int, hurried: bool) -> None:
+    """Widor, Symphony 5, toccata: octaves in the pedal, in long notes; from memory."""
+    rows = f"o.pedal: notes({value} chord(C2 C3) chord(D2 D3) chord(E2 E3) chord(F2 F3)) x 4"
+    assert told("o = organ", rows, f"tempo 1/4 at {tempo}") == ([("care", "organ pedals")] if hurried else [])
+
+
+def test_a_chord_that_is_repeated_too_fast_is_beyond_a_hand() -> None:
+    """Faster than the octaves of Schubert's Erlkönig, some 7.6 a second; from memory."""
+    rows = "p.right: notes(1/16 chord(C4 C5)) x 16"
+    assert ("impossible", "speed") in told("p = piano", rows, "tempo 1/4 at 160")

@@ -315,3 +315,11 @@ def test_a_tremolo_of_many_strings_is_told_once() -> None:
     """Common practice: what cannot be bowed so is no chord to be broken either."""
     row = "v: notes(1/1 chord(G3 D4 B4 G5)) -> tremolo -> marked pp"
     assert [kind for _, kind in told("v = violin", row)] == ["strings of a tremolo"]
+
+@pytest.mark.parametrize(
+    ("who", "passage", "kinds"),
+    [("double bass", "notes(1/2 G4 B4) -> harmonic on G", set()), ("violin", "notes(1/1 C8)", {"position"})],
+)
+def test_what_lies_high_is_told_once_and_harmonics_not_at_all(who: str, passage: str, kinds: set[str]) -> None:
+    """B4 is the fifth partial of the G string of a double bass; acoustics."""
+    assert {kind for _, kind in told(f"p = {who}", f"p: {passage}")} == kinds

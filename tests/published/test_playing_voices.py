@@ -230,3 +230,8 @@ def test_chorales_can_be_sung() -> None:
 def test_what_is_found_has_a_cure_and_a_source() -> None:
     made = found("s = soprano", f"s: {PATTER} -> sung {WORDS}", "tempo 1/4 at 200")
     assert all(each.cure and each.source and not each.cure.endswith(".") for each in made) and made
+
+def test_a_closed_vowel_hides_no_soft_note() -> None:
+    """Two facts, each with its own cure; a section leader."""
+    made = found("t = tenors", 't: notes(1/1 C5) -> marked ppp -> sung "du"', "tempo 1/4 at 80")
+    assert len([each for each in made if each.kind.word == "vowel"]) == 2

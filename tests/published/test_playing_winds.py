@@ -529,3 +529,16 @@ def test_the_time_for_a_breath_counts_and_not_the_phrase_alone() -> None:
         "14 s with one short breath; a full one lasts about 7.2 s"
     ]
     assert told("fl = flute", long, "tempo 1/4 at 100") == []
+
+@pytest.mark.parametrize(("tempo", "hurried"), [(100, False), (152, True)])
+def test_the_slide_is_slower_than_the_tongue(tempo: int, hurried: bool) -> None:
+    """From C3 with the valve to D3 is three positions; from memory."""
+    row = "t: notes(1/16 Bb2 C3 D3 Eb3 F3 Eb3 D3 C3) x 4"
+    assert (("care", "slide") in told("t = trombone", row, f"tempo 1/4 at {tempo}")) is hurried
+
+
+@pytest.mark.parametrize(("name", "blurs"), [("contrabassoon", True), ("bassoon", False)])
+def test_large_bores_speak_more_slowly(name: str, blurs: bool) -> None:
+    """Thirteen slurred notes a second; from memory."""
+    row = "b: notes(1/32 C2 D2 E2 F2 G2 A2 B2 C3) x 4 -> slurred"
+    assert (("care", "fingers") in told(f"b = {name}", row, "tempo 1/4 at 100")) is blurs

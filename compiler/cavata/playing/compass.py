@@ -59,7 +59,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
         if isfinite(profile.beyond_comfortable):
             yield from _held_to(reach, events, profile)
         else:
-            yield from _beyond(part, reach, events)
+            yield from _beyond(part, reach, events, profile)
     if isfinite(profile.fastest) and line.moments:
         most, at = fastest(line.moments)
         if most > profile.fastest:
@@ -93,15 +93,18 @@ def _absent(
                 )  # fmt: skip
 
 
-def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[Finding]:
+def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent], profile: Profile) -> Iterator[Finding]:
     """What a check tells of ranges, with its figures; a table cannot forbid it: natural horns go lower."""
     for side, band, outside in beyond(part, reach, events):
         if part.instrument.drums and band is Band.USUAL:  # told by what drums there are
             continue
+        if side is Side.ABOVE and part.instrument.family == "strings" and part.instrument.strings:  # or by the hand
+            highest = max(string.midi for string in part.instrument.strings) + profile.bow_highest
+            outside = [event for event in outside if event.event.heads[-1].pitch.midi <= highest]
         if side is Side.BELOW and is_slide(part.instrument.key):  # told by its positions
             outside = [event for event in outside if low_note(part.instrument.key, side.pitch(event)) is None]
-            if not outside:
-                continue
+        if not outside:
+            continue
         if band is Band.EASY:
             low, high = reach.easy
             yield Finding(

@@ -46,6 +46,8 @@ _HEARD = 5.0
 _SCALES, _STEP = 0.75, 2
 """The share of their speed at which two fingers take turns, and semitones of the steps of a scale. A tremolo of thumb
 and three fingers goes at about 11 notes a second."""
+_PAIRS = 0.55
+"""The same of two notes at once, as thirds, for which the left hand is set anew each time. From memory."""
 _CHORD = 3
 _CHORD_EASE = 0.5
 _SLOW = 0.5
@@ -247,12 +249,25 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
 
 def _runs(line: Line, profile: Profile) -> Iterator[Finding]:
     """Notes, or chords, that follow one another faster than they are plucked."""
+    pairs, hurried = Pace(profile.guitar_notes * _PAIRS), set[float]()
+    for run in runs(line.moments, pairs.most * _SLOW, lambda moment: len(moment.struck) == 2):
+        fast = too_fast(run, pairs, _set_anew_each_time)
+        hurried |= {moment.begins for moment in run} if fast is not None else set()
+        yield from _run(fast, len(run), "pairs of notes")
     notes = Pace(profile.guitar_notes)
     for run in runs(line.moments, notes.most * _SLOW, lambda _: True, lambda _, after: not after.state.under_slur):
-        yield from _run(too_fast(run, notes, _by_thumb_and_fingers), len(run), "notes")
+        fast = too_fast(run, notes, _by_thumb_and_fingers)
+        if fast is not None and fast.moment.begins not in hurried:
+            yield from _run(fast, len(run), "notes")
     chords = Pace(profile.guitar_chords, SHORT, 1.0, _CHORD_EASE)
     for run in runs(line.moments, chords.most * _SLOW, lambda moment: len(moment.struck) >= _CHORD):
         yield from _run(too_fast(run, chords), len(run), "chords")
+
+
+def _set_anew_each_time(row: Sequence[Moment]) -> float:
+    """Pairs that change go slower than those that are plucked again."""
+    again = sum(before.top == after.top for before, after in pairwise(row))
+    return 1.0 if 2 * again < len(row) - 1 else 1 / _PAIRS
 
 
 def _by_thumb_and_fingers(row: Sequence[Moment]) -> float:
@@ -266,5 +281,6 @@ def _run(fast: Fast | None, count: int, called: str) -> Iterator[Finding]:
     if fast is not None:
         yield Finding(
             fast.degree, FAST, fast.moment.event, f"plucks {count} {called}, {fast.rate:.1f} a second",
-            f"about {fast.most:.0f} a second are the most of virtuosos", "longer notes, or slurs of the left hand",
+            f"about {fast.most:.0f} a second are the most of virtuosos",
+            "longer notes, or slurs of the left hand" if called == "notes" else "longer notes, or single ones",
         )  # fmt: skip

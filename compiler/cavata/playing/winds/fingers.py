@@ -27,6 +27,11 @@ CLEAR, CLEAR_FEW = 14.0, 16.0
 FASTEST, FASTEST_SWEEP = 18.0, 20.5
 """Notes a second over five notes, in a row that turns and in a sweep up or down, that no fingers have. From memory: the
 sweeps of strings and winds in the march of Tchaikovsky's Symphony 6 have about 20."""
+_SLOW_TO_SPEAK = {
+    "contrabassoon": 0.7, "contrabass clarinet": 0.7, "contrabass flute": 0.7, "tuba": 0.75, "cimbasso": 0.75,
+    "contrabass trombone": 0.75, "bass saxophone": 0.8,
+}  # fmt: skip
+"""Large bores, of which each note takes longer to speak, and their share of what stays clear. From memory."""
 ROW, FEW = 8, 5
 _SLOWEST = 0.12
 """Seconds from note to note beyond which no row is fast."""
@@ -78,7 +83,8 @@ def _fastest(row: Sequence[Moment]) -> Finding | None:
 
 def _blurred(row: Sequence[Moment], profile: Profile) -> Finding | None:
     """What is fast enough to blur."""
-    for notes, clear in ((ROW, CLEAR * profile.fingers), (FEW, CLEAR_FEW * profile.fingers)):
+    share = profile.fingers * _SLOW_TO_SPEAK.get(row[0].state.instrument.key, 1.0)
+    for notes, clear in ((ROW, CLEAR * share), (FEW, CLEAR_FEW * share)):
         found = [(rate, first) for rate, first, _ in _windows(row, notes) if rate > clear]
         if found:
             rate, first = max(found, key=lambda each: each[0])

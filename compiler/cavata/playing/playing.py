@@ -199,14 +199,21 @@ def _of_part(
         yield Look(movement, part, tuple(_shown(lines, whole)), whole)
 
 
-def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[Look]:
-    """Each set that stands on one staff, as one player's line; and many parts as the line of all players."""
+def _of_percussion(
+    score: Score, movement: Movement, timing: Timing, parts: Collection[str], is_check: bool = False
+) -> Iterator[Look]:
+    """Each set that stands on one staff, as one player's line; and many parts as the line of all players.
+
+    A check is shown only sets that may have something of the first degree.
+    """
     own = {part.name: (part, staves) for part, staves in zip(score.parts, movement.staves, strict=True)}
     several = [(_SETS, staff.name, [part.name for part in parts]) for staff, parts in score.percussion_sets]
     every = [name for name, (part, _) in own.items() if part.instrument.family == _PERCUSSION]
-    if USUAL_PLAYERS < len(every) < len(own) / 2:  # a percussion ensemble knows how many it is
+    if not is_check and USUAL_PLAYERS < len(every) < len(own) / 2:  # a percussion ensemble knows how many it is
         several.append((_PLAYERS, _PERCUSSION, every))
     for family, name, names in several:
+        if is_check and not first_look.fills_hands([own[name] for name in names]):
+            continue
         if len(names) > 1 and (not parts or any(name in parts for name in names)):
             from cavata.playing.drums.percussion_set import SetLine
 
@@ -261,7 +268,7 @@ def report_impossible(score: Score, bag: Diagnostics, kept: KeptLooks | None = N
             (part.name, (staves,), _of_part(score, movement, part, staves, timing))
             for part, staves in zip(score.parts, movement.staves, strict=True)
         ]
-        shown.append(("", movement.staves, _of_percussion(score, movement, timing, ())))
+        shown.append(("", movement.staves, _of_percussion(score, movement, timing, (), is_check=True)))
         frame = None if kept is None else kept.frame(score, movement)
         for name, of, made in shown:
             if kept is None:

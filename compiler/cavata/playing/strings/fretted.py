@@ -37,7 +37,10 @@ FAST = Kind(
 STRUM = Kind("strum", "", "how many strings the right hand takes one by one", "guitarists' pages, from memory")
 LET_GO = Kind("let go", "", "whether what is held can be held while the hand takes the next", "geometry of the string")
 DECAY = Kind("decay", "", "whether a plucked note sounds as long as it is written", "guitarists' pages, from memory")
-KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY)
+SLUR = Kind(
+    "slur on frets", "", "slurs of the left hand over more than one string", "guitarists' practice, from memory"
+)
+KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY, SLUR)
 
 _FRAME_FRETS = 3
 """A hand lies over four frets, one finger each."""
@@ -71,6 +74,7 @@ def look(line: Line, profile: Profile) -> Iterator[Finding]:
     for moment in line.moments:
         yield from _of_a_moment(line.instrument, moment, profile)
     yield from _in_time(line, profile)
+    yield from _slurs(line)
 
 
 # ---------------------------------------------------------------- at once
@@ -275,6 +279,36 @@ def _by_thumb_and_fingers(row: Sequence[Moment]) -> float:
     steps = [abs(after.top.midi - before.top.midi) for before, after in pairwise(row)]
     in_turn = sum(0 < step <= _STEP for step in steps)
     return _SCALES if 2 * in_turn > len(steps) else 1.0
+
+
+_UNDER_THE_HAND = 5
+"""Frets from one stopped note to the next that the left hand hammers or pulls off, a stretch included."""
+
+
+def _slurs(line: Line) -> Iterator[Finding]:
+    """Where the left hand cannot slur two notes, which lie on two strings or too far apart on one: once a slur. Of two
+    voices, or chords, nobody knows which is meant."""
+    told = False
+    for before, moment in pairwise(() if first_look.has_voices(line) else line.moments):
+        told = told and before.state.under_slur
+        is_single = len(before.struck) == len(moment.struck) == 1
+        if told or not is_single or not before.state.slurred or before.event.event.marks.glides:
+            continue
+        if not _is_on_one_string(line.instrument, before.top.midi, moment.top.midi):
+            told = True
+            yield Finding(
+                Degree.CARE, SLUR, before.event, f"slurs from {before.top} to {moment.top}",
+                "the left hand slurs on one string, and has both on none: the second note is plucked",
+                "leave the slur out, `let_ring` if they are to sound on, or a closer note",
+            )  # fmt: skip
+
+
+def _is_on_one_string(instrument: Instrument, one: int, other: int) -> bool:
+    for string in instrument.strings:
+        low, high = sorted((one - string.midi, other - string.midi))
+        if low >= 0 and high <= instrument.frets and (low == 0 or high - low <= _UNDER_THE_HAND):
+            return True
+    return False
 
 
 def _run(fast: Fast | None, count: int, called: str) -> Iterator[Finding]:

@@ -22,7 +22,8 @@ _COMMON = {
     "Italian": "il la in che di e non mi per un con del mio io è lo gli le sei nel al della più ma ed ti si tu mia una",
     "Spanish": "el la que de y en los mi con por se no tu las un una es del al yo su te lo como más",
     "Latin": "et in est qui deus domine dei sanctus gloria pax agnus tuus tua nos nobis ad non cum sancta spiritus "
-    "filius pater rex ave maria mater eleison kyrie dominus amen peccata mundi quia",
+    "filius pater rex ave maria mater eleison kyrie dominus amen peccata mundi quia lux "
+    "perpetua luceat requiem dona eis",
 }
 """Words by which a language is known."""
 _KNOWN = {language: frozenset(words.split()) for language, words in _COMMON.items()}

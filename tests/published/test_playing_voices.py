@@ -67,7 +67,8 @@ def test_vowels_are_those_of_the_language(language: str, closed: str, open_ones:
     ("text", "language"),
     [("Du holde Kunst in wieviel grauen Stunden", "German"), ("now we sing this as fast as the light", "English"),
      ("come let us sing", "English"),
-     ("et in terra pax hominibus", "Latin"), ("et lux perpetua", "Latin"), ("la lune est dans le ciel", "French"), ("Leib", "")],
+     ("et in terra pax hominibus", "Latin"), ("et lux perpetua", "Latin"),
+     ("la lune est dans le ciel", "French"), ("Leib", "")],
 )  # fmt: skip
 def test_a_language_is_known_by_its_common_words(text: str, language: str) -> None:
     assert language_of(tuple(text.split())) == language

@@ -89,19 +89,20 @@ class Kept:
 def compile_script(
     path: Path, shown: str | None = None, text: str | None = None, library: Path | None = None,
     texts: Mapping[str, str] = NOTHING_ELSE, version: str = "", broken: Diagnostics | None = None,
-    kept: Kept | None = None,
+    kept: Kept | None = None, placed: Callable[[Score], None] | None = None,
 ) -> Compiled:
     """A script, from its text to the score; the score is there only if nothing was wrong.
 
     `texts` stand in for the contents of the files at these paths. With the name of a version it is that one. What the
     piece requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
-    What is `kept` from the time before is not made again.
+    What is `kept` from the time before is not made again. `placed` is told a score that can be written, before it is
+    looked for what nobody can play in it: who waits for its page can begin.
 
     Every pass runs as far as the ones before it allow, so that one run shows every mistake.
     """
     bag = Diagnostics()
     loaded = load(path, shown or path.name, bag, text, library, texts, kept.files if kept else None)
-    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag, broken, kept)
+    return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag, broken, kept, placed)
 
 
 def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
@@ -122,15 +123,17 @@ def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
 
 
 def compile_loaded(
-    loaded: Loaded, version: str, bag: Diagnostics, broken: Diagnostics | None = None, kept: Kept | None = None
-) -> Compiled:
+    loaded: Loaded, version: str, bag: Diagnostics, broken: Diagnostics | None = None, kept: Kept | None = None,
+    placed: Callable[[Score], None] | None = None,
+) -> Compiled:  # fmt: skip
     """The piece whose files were read, or a version of it, up to the score.
 
     What it requires of itself and does not keep goes into `broken`, where that is given; there is a score all the same.
+    `placed` is told the score of the piece itself, as by `compile_script`.
     """
     passes = kept.passes(version) if kept else None
     if not version:
-        return _compiled(loaded, resolve(loaded, bag), bag, broken, kept=passes)
+        return _compiled(loaded, resolve(loaded, bag), bag, broken, kept=passes, placed=placed)
     main = loaded.modules[loaded.main]
     wanted = next((each for each in versions_of(main) if each.name.text == version), None)
     if wanted is None:
@@ -145,7 +148,7 @@ def compile_loaded(
 
 def _compiled(
     loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None,
-    version: Version | None = None, kept: KeptPasses | None = None,
+    version: Version | None = None, kept: KeptPasses | None = None, placed: Callable[[Score], None] | None = None,
 ) -> Compiled:
     """Every pass from the bound program on, of the piece or a version of it."""
     plan = evaluate(program, bag, kept.values if kept else None)
@@ -157,9 +160,6 @@ def _compiled(
     if program.promises and not bag.has_errors:
         told = bag if broken is None else broken
         look_at(program.promises, plan.values, score, told, version is not None, program.profiles)
-    if not bag.has_errors:
-        others = frozenset[str]() if version is None else written_for_others(version)
-        report_impossible(score, bag, kept.playing if kept else None, others)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 
@@ -168,6 +168,11 @@ def _compiled(
         from cavata.notate.shortest import report_too_short
 
         report_too_short(score, bag)
+    if placed is not None and not bag.has_errors:
+        placed(score)
+    if not bag.has_errors:
+        others = frozenset[str]() if version is None else written_for_others(version)
+        report_impossible(score, bag, kept.playing if kept else None, others)
     if not bag.has_errors:
         report_unused(program, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)

@@ -6,11 +6,12 @@ In: the texts of files as an editor has them, where they differ from those on th
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from cavata.names.loader import NOTHING_ELSE
 from cavata.pipeline import Compiled, Kept, compile_script, compile_versions
+from cavata.score.score import Score
 
 
 class Standing:
@@ -24,10 +25,15 @@ class Standing:
         self.compiled: Compiled | None = None
         """What was made last."""
 
-    def compile(self, texts: Mapping[str, str] = NOTHING_ELSE) -> Compiled:
-        """The piece as it is now; `texts` stand in for the contents of the files at these paths."""
+    def compile(
+        self, texts: Mapping[str, str] = NOTHING_ELSE, placed: Callable[[Score], None] | None = None
+    ) -> Compiled:
+        """The piece as it is now; `texts` stand in for the contents of the files at these paths.
+
+        `placed` is told the score as soon as it can be written, as by `compile_script`.
+        """
         text = texts.get(str(self.path))
-        made = compile_script(self.path, self._shown, text, self._library, texts, kept=self._kept)
+        made = compile_script(self.path, self._shown, text, self._library, texts, kept=self._kept, placed=placed)
         compile_versions(made, self._kept)
         self.compiled = made
         return made

@@ -2,8 +2,8 @@
 
     python tests/bench/desk_memory.py [PIECE] [--edits 1000] [--no-page]
 
-Each edit is another note of the piece an octave higher or lower than before, saved; the next is made when the page was
-told of it and has shown it. Memory of the processes is what the system counts as its own (`Private` of Linux's
+Each edit is another dynamic at another place of the piece, saved; the next is made when the page was told of it and has
+shown it. Memory of the processes is what the system counts as its own (`Private` of Linux's
 `smaps_rollup`), that of the page what Chromium counts as used by scripts after a collection, and its elements.
 """
 
@@ -17,28 +17,34 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
+
+from cavata.standing import Standing
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 FIRST = 10
 SETTLED = 1500
 """Milliseconds that desk and page have before they are measured."""
-_NOTE = re.compile(r"(?<=[ (])([A-G][#b]?)([2-6])(?=[ ),])")
+_DYNAMIC = re.compile(r"(?<= )(?:pp|p|mp|mf|f|ff)(?=[,)\s])")
+_DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
 
 
-def edits(text: str) -> Iterator[str]:
-    """Texts without end, no two of them alike: one note more is changed each time, and then changed back."""
-    places = [found.start(2) for found in _NOTE.finditer(text)]
-    changed = list(text)
+def edits(text: str, may_be_made: Callable[[str], bool]) -> Iterator[str]:
+    """Texts without end, no two of them alike: one dynamic more is changed each time, and then changed again."""
+    between, said = _DYNAMIC.split(text), _DYNAMIC.findall(text)
     number = 0
     while True:
-        at = places[(number * 7919) % len(places)]
-        changed[at] = str((int(changed[at]) - 2 + 1) % 5 + 2)
+        at, before = (number * 7919) % len(said), [*said]
+        said[at] = _DYNAMICS[(_DYNAMICS.index(said[at]) + 1) % len(_DYNAMICS)]
         number += 1
-        yield f"{''.join(changed)}-- {number}\n"
+        changed = "".join(one + other for one, other in zip(between, (*said, f"-- {number}\n"), strict=True))
+        if may_be_made(changed):
+            yield changed
+        else:  # a crescendo would lead to what is softer
+            said = before
 
 
 def private(process: int) -> int:
@@ -117,7 +123,12 @@ def measured(script: Path, count: int, with_page: bool) -> None:
 
 def _edited(script: Path, count: int, events: Events, process: int, page: Any) -> None:
     first: tuple[float, ...] = ()
-    for number, text in enumerate(edits(script.read_text("utf-8")), 1):
+    standing = Standing(script)
+
+    def is_good(text: str) -> bool:
+        return standing.compile({str(standing.path): text}).score is not None
+
+    for number, text in enumerate(edits(script.read_text("utf-8"), is_good), 1):
         script.write_text(text, "utf-8")
         while events.next()["state"] <= number:
             pass

@@ -21,7 +21,7 @@ from statistics import median
 from tempfile import TemporaryDirectory
 
 ROOT = Path(__file__).resolve().parent.parent.parent
-sys.path += [str(ROOT / "tests" / "unit"), str(ROOT / "tests" / "bench")]
+sys.path += [str(ROOT / folder) for folder in ("tests", "tests/unit", "tests/bench")]
 
 from editor_client import Editor  # noqa: E402  # beside the tests
 from generated import script  # noqa: E402

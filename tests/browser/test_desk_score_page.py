@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
+from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
 from conftest import DESK, HEARD, PHONE, Open, comes, listen, violations
-from desks import SCRIPT, WRONG
+from desks import SCRIPT, WRONG, served
+from patience import WAIT
+
+from cavata.desk.score.seen import score
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
+    from cavata.desk.answers import Answer
+    from cavata.desk.desk import Desk
     from cavata.desk.server import Server
+    from cavata.desk.state import State
 
 pytestmark = pytest.mark.slow
 WIDTHS = pytest.mark.parametrize("width", [PHONE, DESK])
@@ -32,6 +40,34 @@ def full_score(page: Page) -> None:
     page.locator("#copy").select_option("score")
     drawn(page)
     expect(page.locator(NOTE.format("first-violin-opening-hail-1"))).to_be_attached()
+
+
+@WIDTHS
+def test_the_first_system_stands_before_the_rest_is_there(
+    script: Path, opened: Open, width: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And it is the same on the page when the rest has come."""
+    known = Event()
+
+    def late(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
+        assert known.wait(WAIT)
+        return score(desk, state, wanted)
+
+    monkeypatch.setattr("cavata.desk.score.seen.score", late)
+    script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
+    with served(script, watched=False) as server:
+        page = opened(server, width)
+        drawn(page)
+        page.evaluate("document.querySelector('.system').kept = 'the same'")
+        page.locator(".note[data-id] .notehead").first.click(force=True)
+        expect(page.locator("#map svg")).to_have_count(0)
+        expect(page.locator("#score h2")).to_have_text("first")
+        known.set()
+        expect(page.locator("#map svg")).to_be_attached()
+        expect(page.locator("figure.system").nth(2)).to_be_attached()
+        assert page.evaluate("document.querySelector('.system').kept") == "the same"
+        page.locator(".note[data-id] .notehead").first.click(force=True)
+        expect(page.locator("#note")).to_contain_text("in bar 1")
 
 
 @WIDTHS

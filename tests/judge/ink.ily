@@ -29,10 +29,12 @@
    (if (pair? ends)
     (let* ((first (inexact->exact (ceiling (* 10 (+ x (apply min ends))))))
            (last (inexact->exact (floor (* 10 (+ x (apply max ends))))))
-           (at (lambda (column) (- (/ column 10) x)))
+           ; What is thinner than a column, as a hair line, is in one by its middle.
+           (middle (/ (+ (apply min ends) (apply max ends)) 2))
+           (at (lambda (column) (if (< last first) middle (- (/ column 10) x))))
            (height (lambda (way column) (number->short (+ y (ly:skyline-height (way pair) (at column))))))
            (column (lambda (place) (string-append (height car place) "," (height cdr place)))))
-     (tell "from" first (string-join (runs (map column (iota (max 0 (1+ (- last first))) first))) " "))))))
+     (tell "from" first (string-join (runs (map column (iota (max 1 (1+ (- last first))) first))) " "))))))
 #(define (tell-pieces expression x y)
   (cond
    ((not (and (pair? expression) (list? expression))) #f)
@@ -89,7 +91,8 @@
            (staff (staff-of grob)))
      (tell "ink" (grob::name grob) (id-of grob) (if staff (id-of staff) 0) (bar-of grob)
       (string-join (map (lambda (one) (number->string (id-of one))) (append (kin grob) (parents grob))) " ")
-      (words-of stencil) (column-of grob) (ly:moment-main (grob::when grob)))
+      (words-of stencil) (column-of grob) (ly:moment-main (grob::when grob))
+      (if (ly:grob-property grob 'whiteout #f) 1 0))
      (if (memq (grob::name grob) '(StaffSymbol Hairpin))
       (tell-outline stencil left top)
       (tell-pieces (ly:stencil-expr stencil) left top))))))
@@ -103,7 +106,7 @@
    ((eq? (car expression) 'transparent-stencil) #f)
    ((memq (car expression) '(color output-attributes grob-cause with-outline)) (tell-stencils name (last expression) x y))
    (else
-    (tell "ink" name 0 0 "-" "" (one-line (string-join (words-in expression) " ")) 0 0)
+    (tell "ink" name 0 0 "-" "" (one-line (string-join (words-in expression) " ")) 0 0 0)
     (tell-pieces expression x y))))
 #(define (tell-line line height left top)
   (let* ((system (ly:prob-property line 'system-grob #f))

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.document import sheet_text
-from cavata.lilypond.engrave import find_lilypond
+from cavata.lilypond.engrave import find_lilypond, with_room
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
 from cavata.lilypond.part_pages import part_engraved
 from cavata.lilypond.sheets import sheets, whole_sheet
@@ -67,6 +67,8 @@ class Ink:
     """The column of notes of one voice to which it belongs; 0 for none."""
     moment: str
     """When it begins."""
+    interrupts: bool
+    """What lies under it is not printed there."""
     pieces: tuple[Piece, ...]
 
     @cached_property
@@ -125,19 +127,23 @@ def drawn(text: str, seconds: float = 900) -> Engraving | Failure:
     """The ink of a sheet as a file of an engraving, with what LilyPond says."""
     program = find_lilypond()
     assert not isinstance(program, Failure), program
+    options = ("--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click")
     with tempfile.TemporaryDirectory() as folder:
-        # A book part keeps what was set before it.
-        before, first, after = text.partition("\n\\bookpart\n")
-        (Path(folder) / "sheet.ly").write_text(f"{before}\n{REPORT}{first}{after}", encoding="utf-8")
-        options = ("--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click")
-        command = [program, *options, "sheet.ly"]
-        done = subprocess.run(
-            command, cwd=folder, capture_output=True, text=True, errors="replace", timeout=seconds, check=False
-        )
-        assert done.returncode == 0, done.stderr[-2000:]
-        remarks = tuple(line.partition("warning: ")[2] for line in done.stderr.splitlines() if "warning: " in line)
-        ink = (Path(folder) / "ink.txt").read_bytes()
-    return Engraving((EngravedFile("ink", ".ink", ink),), (), remarks)
+
+        def told(text: str) -> tuple[Engraving, str]:
+            # A book part keeps what was set before it.
+            before, first, after = text.partition("\n\\bookpart\n")
+            (Path(folder) / "sheet.ly").write_text(f"{before}\n{REPORT}{first}{after}", encoding="utf-8")
+            done = subprocess.run(
+                [program, *options, "sheet.ly"], cwd=folder, capture_output=True, text=True, errors="replace",
+                timeout=seconds, check=False,
+            )
+            assert done.returncode == 0, done.stderr[-2000:]
+            remarks = tuple(line.partition("warning: ")[2] for line in done.stderr.splitlines() if "warning: " in line)
+            ink = (Path(folder) / "ink.txt").read_bytes()
+            return Engraving((EngravedFile("ink", ".ink", ink),), (), remarks), done.stderr
+
+        return with_room(text, told)
 
 
 def pages_of_text(text: str) -> list[Page]:
@@ -204,9 +210,9 @@ def pages_in(engraving: Engraving) -> list[Page]:
 
 
 def _ink(heading: list[str], pieces: tuple[Piece, ...]) -> Ink:
-    name, number, staff, bar, kin, words, column, moment = heading[:8]
+    name, number, staff, bar, kin, words, column, moment, whiteout = heading[:9]
     own = frozenset(map(int, kin.split()))
-    return Ink(name, int(number), int(staff), bar, own, words.strip(), int(column), moment, pieces)
+    return Ink(name, int(number), int(staff), bar, own, words.strip(), int(column), moment, whiteout == "1", pieces)
 
 
 def _piece(values: list[str]) -> Piece:

@@ -38,6 +38,7 @@ LINES = frozenset((
     "SystemStartBar", "SystemStartBracket", "SystemStartBrace", "SystemStartSquare", "PianoPedalBracket",
     "StaffSymbol", "BassFigureContinuation", "BassFigureBracket", "BassFigureLine", "VoiceFollower", "GridLine",
 ))  # fmt: skip
+RESTS = frozenset(("Rest", "MultiMeasureRest"))
 CURVES = frozenset(("Slur", "PhrasingSlur", "Tie", "LaissezVibrerTie", "RepeatTie"))
 BAR_LINES = frozenset(("BarLine", "SpanBar", "SpanBarStub"))
 SPANNING = frozenset(("Hairpin", "TupletBracket", "LyricExtender", "PianoPedalBracket"))
@@ -58,6 +59,11 @@ LEAST_AREA, LEAST_DEPTH = 0.06, 0.2
 """In square staff spaces and staff spaces: less is no collision to the eye."""
 TOUCHING = 2
 """Columns on each side of a text within which no other may stand at its height."""
+SHARED = frozenset(("NoteHead", "Dots", "Accidental", "AccidentalCautionary", "Rest", "MultiMeasureRest"))
+AS_ONE = 0.1
+"""Two of one sign that are not farther apart are seen as one."""
+TRILL_SIGN = 2.5
+"""Staff spaces of the letters before a wavy line."""
 EDGE_MM = 5.0
 """Nothing is printed so near the edge of the paper."""
 LEAST_FILLED, LEAST_FILLED_PART = 0.70, 0.50
@@ -125,7 +131,7 @@ def _kind(one: Ink, other: Ink) -> str:
     """What it is called if these two lie on one another; empty where they may."""
     first, second = sorted((one, other), key=lambda ink: _order(ink.name))
     names = {one.name, other.name}
-    if _may(first, second, names):
+    if _may(first, second, names) or _as_one(one, other):
         return ""
     if second.name in TEXTS:
         return "text at text" if first.name in TEXTS else ""
@@ -165,7 +171,22 @@ def _may(first: Ink, second: Ink, names: set[str]) -> bool:
         return second.number in first.kin or first.number in second.kin
     if "LedgerLineSpanner" in names and not names & TEXTS:
         return True
-    return bool(names & BAR_LINES) and names <= LINES | {"StemTremolo"}
+    if not names & BAR_LINES:
+        return False
+    if "SpanBar" in names and names & TEXTS:
+        return first.interrupts
+    return names <= LINES | {"StemTremolo"} or ("TrillSpanner" in names and _goes_over(first, second))
+
+
+def _as_one(one: Ink, other: Ink) -> bool:
+    """Whether two voices share a sign, which each of them has at the same place."""
+    apart = (abs(here - there) for here, there in zip(one.box, other.box, strict=True))
+    return one.name == other.name in SHARED and one.words == other.words and max(apart) < AS_ONE
+
+
+def _goes_over(trill: Ink, line: Ink) -> bool:
+    """Whether the wavy line of a trill goes on behind a bar line, as its tied note does."""
+    return trill.box[0] + TRILL_SIGN < line.box[0] and line.box[1] + 1 < trill.box[1]
 
 
 EXCUSES = {
@@ -180,7 +201,7 @@ def excuse_of(one: Ink, other: Ink) -> str:
     """Of EXCUSES, or nothing."""
     names = {one.name, other.name}
     apart = bool(one.column and other.column) and one.column != other.column and one.staff == other.staff
-    if apart and one.moment == other.moment and names <= NOTES | LINES | MARKS:
+    if apart and one.moment == other.moment and names <= (NOTES | LINES | MARKS) - RESTS:
         return "two voices"
     if "StemTremolo" in names and names & {"Accidental", "AccidentalCautionary"} and one.moment == other.moment:
         return "strokes"

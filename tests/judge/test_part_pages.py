@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from compiling import score_from
-from ink import Page, drawn, find_lilypond, pages_in, pages_of
+from ink import STEP, Page, drawn, find_lilypond, pages_in, pages_of
 from judging import collisions, faults
 
 from cavata.edition.parts import part_score
@@ -107,6 +107,23 @@ def test_no_music_runs_off_the_page(line: str) -> None:
     assert sum(bool(system.staves) for page in pages for system in page.systems) > 1
 
 
+INDEPENDENT = """language 2
+forces
+    piano = piano
+cadenza alone
+    tempo 1/4 at 60
+    piano.right: together(notes(1/16 Eb5 Gb5 Ab5 Bb5) x 16, notes(3/5 C4) x 6)
+    piano.left: notes(5/7 C3 D3 E3 F3 G3 A3)
+"""
+
+
+def test_free_time_in_which_no_two_voices_move_together_does_not_run_off_the_page() -> None:
+    """Where even the busiest voice has no beam under way, the line ends. Source: common practice."""
+    pages = pages_of(part(INDEPENDENT))
+    assert not faults(pages, is_part=True)
+    assert sum(bool(system.staves) for page in pages for system in page.systems) > 1
+
+
 TUNED_WHILE_BROADENING = """language 2
 forces
     drum = timpani
@@ -123,6 +140,121 @@ def test_words_for_a_change_of_tempo_keep_clear_of_what_a_player_is_told_there()
     dashes = next(ink for ink in inks if ink.name == "TextSpanner")
     told = next(ink for ink in inks if ink.name == "TextScript" and ink.words.startswith("change"))
     assert told.box[0] < dashes.box[1] and told.box[3] + 0.6 <= dashes.box[2]
+
+
+SQUEEZED = """language 2
+forces
+    flute = flute
+movement first
+    tempo 1/4 at 120
+    flute: notes(1/1 C5) x 14
+    tempo at bar 2: broadening to 1/4 at 100 over 1 bar
+    tempo at bar 12: broadening to 1/4 at 60 over 1/2
+    tempo at bar 14: broadening to 1/4 at 40 over 1 bar
+"""
+
+
+def test_words_for_a_change_of_tempo_have_their_dashes_however_many_bars_a_line_would_hold() -> None:
+    """A dashed line leads from the words to the tempo that it arrives at. Source: common practice."""
+    (page,) = pages_of(part(SQUEEZED))
+    found = [(system, ink) for system in page.systems for ink in system.inks if ink.name == "TextSpanner"]
+    assert [ink.words for _, ink in found] == ["broadening"] * 3
+    for system, line in found:
+        _, dashes = sorted(line.pieces, key=lambda piece: piece.first)
+        assert len(dashes.columns) > STEP
+        ends = [ink.box[0] for ink in system.inks if ink.name == "MetronomeMark" and ink.box[0] > line.box[0]]
+        assert line.box[1] < min(ends, default=system.staves[0].box[1])
+
+
+TWO_VOICES = """language 2
+forces
+    viola = viola
+    horns = horn
+movement first
+    key A major
+    viola: together(notes(1/4 C5 rest rest E5, 1/2 rest F#5), notes(1/4 rest C5 B#4 rest, 1/2 G#4 rest))
+    horns: together(notes(1/4 rest rest C5 F5, 1/1 rest), notes(1/4 Eb5 Bb4 rest rest, 1/4 Gb4 Cb5 D5 A#4))
+"""
+
+
+@pytest.mark.parametrize(("index", "rests"), [(0, 6), (1, 2)])
+def test_the_rests_of_one_voice_keep_off_the_notes_of_the_other(index: int, rests: int) -> None:
+    """Source: common practice."""
+    (page,) = pages_of(part(TWO_VOICES, index))
+    assert sum(ink.name == "Rest" for ink in page.inks) == rests
+    assert not [fault for fault in collisions(page) if not fault.excuse]
+
+
+CLUSTERS = """language 2
+forces
+    piano = piano
+movement first
+    piano.right: notes(1/1 chord(A4 Bb4 B4 C5), 1/2 chord(D4 Eb4 E4 F4) chord(A4 Bb4 B4 C5))
+        , notes(1/1 chord(C5 C#5 D5 Eb5 E5))
+    piano.left: notes(1/1 C3 C3 C3)
+"""
+
+
+def test_two_inflections_of_a_step_stand_beside_each_other_in_a_chord() -> None:
+    """No head of a chord hides another. Source: common practice."""
+    (page,) = pages_of(part(CLUSTERS))
+    assert sum(ink.name == "NoteHead" for ink in page.inks) == 20
+    assert not [fault for fault in collisions(page) if not fault.excuse]
+
+
+LEAPS = """language 2
+forces
+    violin = violin
+movement first
+    violin: notes(1/16 Eb4 Bb5) -> slurred, notes(1/8 A#4 F##5) -> slurred, notes(1/4 A#4 F#5) -> slurred
+"""
+
+
+def test_a_slur_goes_over_an_accidental() -> None:
+    """Source: common practice."""
+    (page,) = pages_of(part(LEAPS))
+    assert sum(ink.name == "Slur" for ink in page.inks) == 3
+    assert not list(collisions(page))
+
+
+PEDALS = """language 2
+forces
+    vibes = vibraphone
+    piano = piano
+movement first
+    piano.right: notes(1/16 C5 E5 F5 E5) x 4
+    piano.left: (notes(1/16 C2 E3 C3) -> sustain_pedal) x 5, notes(1/16 C2)
+    vibes: (notes(1/16 C4 E4) -> sustain_pedal) x 8
+"""
+
+
+@pytest.mark.parametrize(("index", "sign"), [(0, "PianoPedalBracket"), (1, "SustainPedal")])
+def test_pedals_have_signs_with_room_or_are_a_line(index: int, sign: str) -> None:
+    """Signs and lines are not mixed, and no sign runs into the next. Source: common practice."""
+    (page,) = pages_of(part(PEDALS, index))
+    assert {ink.name for ink in page.inks if "Pedal" in ink.name} == {sign}
+    assert not list(collisions(page))
+
+
+CLOSE = """language 2
+forces
+    violin = violin
+    voice = soprano
+movement first
+    violin: notes(1/16 chord(F4 G4) rest chord(D4 E4 F4) rest, 1/32 chord(F4 G4), 7/32 rest, 1/8 chord(E4 F4), 3/8 rest)
+movement second
+    meter 5/16
+    key E major
+    voice: notes(1/12 G#4 E#4 D##5) -> turn last -> mordent 1 x 12 -> sung "o-pen _ sea, o-_"
+"""
+
+
+@pytest.mark.parametrize(("index", "sign", "count"), [(0, "Flag", 4), (1, "TupletNumber", 19)])
+def test_flags_hang_clear_of_heads_and_ornaments_stand_outside_tuplets(index: int, sign: str, count: int) -> None:
+    """Source: common practice."""
+    (page,) = pages_of(part(CLOSE, index))
+    assert sum(ink.name == sign for ink in page.inks) == count
+    assert not list(collisions(page))
 
 
 SILENT_AT_THE_END = """language 2

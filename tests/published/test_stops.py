@@ -187,7 +187,7 @@ def told(forces: str, rows: str) -> list[tuple[str, str, str]]:
 def test_what_one_player_cannot_play_is_told_once_for_an_item() -> None:
     assert told("violin = violin", "violin: notes(1/2 chord(G3 A3) D4 | 1/2 chord(G3 A3) D4)") == [
         ("I301", "`violin` cannot play G3 A3 at once in bar 1",
-         "no neighboring strings have them, one note a string: G3 D4 A4 E5; also in bar 2"),
+         "G3 and A3 both lie on the G string alone; also in bar 2"),
     ]  # fmt: skip
     assert told("trumpet = trumpet", "trumpet: notes(1/1 chord(C4 E4 G4))")[0][:2] == (
         "I303", "`trumpet` cannot play C4 E4 G4 at once in bar 1"

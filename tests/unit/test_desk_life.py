@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from base64 import urlsafe_b64decode
+from collections.abc import Sequence
 from contextlib import suppress
 from inspect import signature
 from pathlib import Path
@@ -26,6 +27,8 @@ from cavata.desk import desk as desk_module
 from cavata.desk import lock, watching
 from cavata.desk.desk import Desk
 from cavata.desk.server import Server
+from cavata.edition import short_score
+from cavata.score.score import Movement, Part, Staff
 
 
 def titled(title: str) -> str:
@@ -221,6 +224,32 @@ def test_copies_are_those_of_a_build(script: Path) -> None:
     for name in ("part:flute", "", "scores"):
         with pytest.raises(KeyError):
             state.written(name)
+
+
+def test_the_short_score_is_reduced_anew_just_where_something_changed(script: Path) -> None:
+    """After each save it is what it would be if nothing had been kept."""
+    from cavata.notate.notate import notate
+
+    winds = SCRIPT.replace("    cello  =", "    flute = flute\n    oboe = oboe\n    cello  =").replace(
+        "        cello:", "        flute: hail -> up P8\n        oboe: hail\n        cello:"
+    )
+    desk = Desk(script)
+    made: list[str] = []
+    staves = short_score._staves
+
+    def watched(parts: Sequence[Part], movement: Movement, body: short_score.PlayerBody) -> tuple[Staff, ...]:
+        made.append(body.kind)
+        return staves(parts, movement, body)
+
+    for text in (winds, winds.replace("flute: hail -> up P8", "flute: hail -> up P15"), titled("Another"), winds):
+        script.write_text(text, "utf-8")
+        state = desk.save()
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(short_score, "_staves", watched)
+            written = state.written("short")
+        assert state.score is not None
+        assert written == notate(short_score.short_score(state.score))
+    assert made == ["strings", "woodwind", "woodwind", "woodwind"]
 
 
 # ---------------------------------------------------------------- two desks

@@ -24,7 +24,7 @@ from cavata.desk.safety import EDITORS, Guard, link_to, may_be_written
 from cavata.desk.server import Server
 from cavata.source import Source
 
-ASKED = ("/", "/page/core.js", "/view/about", "/events", "/favicon.ico")
+ASKED = ("/", "/page/page.js", "/view/about", "/events", "/favicon.ico")
 
 
 @pytest.fixture(scope="module")
@@ -136,7 +136,7 @@ def _lowered(changed: dict[str, str]) -> dict[str, str]:
 def test_the_token_is_told_to_the_page_only(server: Server, browser: Browser) -> None:
     token = server.guard.token.encode()
     assert token in browser.ask("GET", "/")[2]
-    for path in ("/page/core.js", "/view/about", "/view/none"):
+    for path in ("/page/page.js", "/view/about", "/view/none"):
         status, headers, body = browser.ask("GET", path)
         assert token not in body and token.decode() not in str(headers)
 
@@ -170,7 +170,7 @@ def test_the_page_has_no_script_and_no_style_of_its_own(browser: Browser) -> Non
 @pytest.mark.parametrize(
     "path",
     ["/page/../server.py", "/page/..%2fserver.py", "/page/%2e%2e/server.py", "/page//etc/passwd", "/page/desk.html",
-     "/page/..%5cserver.py", "/../../etc/passwd", "/view/../../etc/passwd", "/page/core.js%00.css"],
+     "/page/..%5cserver.py", "/../../etc/passwd", "/view/../../etc/passwd", "/page/page.js%00.css"],
 )  # fmt: skip
 def test_no_file_is_given_but_those_of_the_page(path: str, browser: Browser) -> None:
     status, _, body = browser.ask("GET", path)

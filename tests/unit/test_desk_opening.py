@@ -12,7 +12,7 @@ import pytest
 pytest.importorskip("starlette", reason="the extra `desk` is not installed")
 pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 
-from desks import SCRIPT, Browser, served
+from desks import SCRIPT, WRONG, Browser, served
 from patience import WAIT, until
 
 from cavata.desk.desk import Desk
@@ -35,6 +35,74 @@ def kept(tmp_path: Path) -> Iterator[tuple[Path, dict[str, bytes]]]:
         browser.enter()
         told = {each: browser.ask("GET", f"/view/{each}")[2] for each in ASKED}
     yield path, told
+
+
+def _late(part: str, notes: str) -> str:
+    """The script with a part that plays for the first time long after the first system."""
+    text = SCRIPT.replace("opening 4 bars", "opening 40 bars")
+    text = text.replace("    cello  =", f"    {part} = {part}\n    cello  =")
+    return f"{text}        {part}: notes({notes})\n"
+
+
+IMPOSSIBLE = SCRIPT.replace("violin: hail -> up P8", "violin: notes(1/4 G3+A3 rest rest)")
+"""Both notes lie on the lowest string of a violin."""
+
+
+@pytest.mark.parametrize("room", ["wide", "narrow"])
+@pytest.mark.parametrize("text", [SCRIPT, _late("flute", "1/4 D5 A4 D5")])
+def test_the_first_system_is_told_before_the_rest_and_is_that_of_the_whole(
+    tmp_path: Path, text: str, room: str
+) -> None:
+    path = tmp_path / "lamp.cavata"
+    path.write_text(text, "utf-8")
+    with served(path, watched=False) as server:
+        browser = Browser(server)
+        browser.enter()
+        first = browser.view(f"first?room={room}")
+        assert "systems" not in server.desk.shelf  # nothing was notated here
+        asked = f"copy={'score' if room == 'wide' else 'short'}&room={room}&state=1"
+        whole = browser.view(f"score?{asked}")
+        assert first["system"] == whole["systems"][0]
+        assert first["picture"].encode() == browser.ask("GET", f"/view/system?{asked}&system=0")[2]
+        assert (first["copy"], first["room"], first["title"]) == (whole["copy"], room, "")
+        assert browser.view(f"first?room={room}") == {}  # the whole is there
+
+
+def test_a_first_system_that_is_another_in_the_whole_gives_way(tmp_path: Path) -> None:
+    """The drums are tuned at the beginning to all that they play in the movement."""
+    path = tmp_path / "lamp.cavata"
+    path.write_text(_late("timpani", "1/4 D3 A2 D3"), "utf-8")
+    with served(path, watched=False) as server:
+        browser = Browser(server)
+        browser.enter()
+        first = browser.view("first?room=wide")
+        whole = browser.view("score?copy=score&room=wide&state=1")["systems"]
+        picture = browser.ask("GET", "/view/system?copy=score&room=wide&state=1&system=0")[2].decode()
+        assert "in A, D" in picture and "in A, D" not in first["picture"]
+        assert whole[0]["number"] != first["system"]["number"]
+
+
+@pytest.mark.parametrize("text", [WRONG, IMPOSSIBLE])
+def test_no_first_system_is_told_of_a_piece_with_mistakes(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "lamp.cavata"
+    path.write_text(text, "utf-8")
+    with served(path, watched=False) as server:
+        browser = Browser(server)
+        browser.enter()
+        assert browser.view("first?room=wide") == {}
+        assert not server.desk.state.is_good
+
+
+def test_a_room_that_is_none_has_no_first_system(kept: tuple[Path, dict[str, bytes]]) -> None:
+    path, told = kept
+    with served(path, watched=False) as server:
+        browser = Browser(server)
+        browser.enter()
+        first = browser.view("first?room=wide")
+        assert first["picture"].encode() == told[ASKED[2]] and not server.desk.is_compiled
+        assert browser.view("first?room=narrow") == {}  # it was not seen there
+        server.desk.save()
+        assert browser.view("first?room=hall") == {}
 
 
 def _answers(path: Path) -> dict[str, bytes]:

@@ -18,7 +18,7 @@ pytest.importorskip("starlette", reason="the extra `desk` is not installed")
 pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 
 from cavata.desk.desk import Desk
-from cavata.desk.score import mapped, names, origin, seen
+from cavata.desk.score import came, mapped, names, origin, seen
 from cavata.desk.score.breaks import broken
 from cavata.desk.score.systems import System, changed
 from cavata.edition.copies import full_score
@@ -273,6 +273,20 @@ def test_the_way_to_a_woven_note_goes_through_its_own_name(tmp_path: Path) -> No
     done = [stage["done"] for stage in asked(origin.view, desk, id=woven)["stages"]]
     assert done[0] == 'name bach = "Ba-ch" by german' and done[-1] == "up M2"
     assert done[-3].startswith("weave(") and "from Bb4" in done
+
+
+def test_who_has_the_page_alone_is_told_of_each_note_what_it_came_from(tmp_path: Path) -> None:
+    """The same as by the desk, in what form by the script: the second section has the hail backward."""
+    desk = desk_of(tmp_path)
+    told = asked(came.view, desk)
+    everything = {name for _, name, _, _ in seen.layout(desk, desk.state, "score", "wide").notes()}
+    assert told["notes"].keys() == everything and len(told["heads"]) < len(everything)
+    for name in [*everything][::7]:
+        one = asked(origin.view, desk, id=name)
+        bar, heads = told["notes"][name]
+        assert (bar, [told["heads"][head] for head in heads]) == (one["bar"], one["heads"])
+    (head,) = asked(origin.view, desk, id="second-violin-only-hail-6")["heads"]
+    assert head["names"][0]["form"] == "in retrograde, in a new rhythm"
 
 
 def test_what_is_not_there_is_said(tmp_path: Path) -> None:

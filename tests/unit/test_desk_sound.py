@@ -261,6 +261,18 @@ def test_played_anew_it_is_what_a_desk_plays_that_has_just_begun(desk: Desk) -> 
 # ---------------------------------------------------------------- when notes are heard
 
 
+def test_of_a_movement_that_is_edited_the_last_two_versions_are_kept(desk: Desk) -> None:
+    """And of every other one the last. The second movement goes on in the tempo of the first."""
+    two = LONGER + "\nmovement second\n    meter 3/4\n    section only 2 bars\n        cello: hail\n"
+    for pace in (84, 85, 86, 87):
+        state = saved(desk, two.replace("at 84", f"at {pace}"))
+        for movement in ("first", "second"):
+            asked(desk, state, listening.heard, movement=movement)
+    kept = [each.alone.movement for each in listening.heard_of(desk)._kept]
+    found = [(movement.name, float(movement.tempi[0].per_minute)) for movement in kept]
+    assert found == [("second", 87.0), ("second", 86.0), ("first", 87.0)]
+
+
 def struck(score: Score) -> list[float]:
     """The seconds at which keys are struck, by the MIDI file of a build as mido reads it."""
     file = MidiFile(file=BytesIO(midi_bytes(score, perform(score))))

@@ -17,7 +17,7 @@ from cavata.names.loader import load
 from cavata.pipeline import compile_script
 from cavata.place.ranges import Reach
 from cavata.resources import folder
-from cavata.revise.octaves import Placed, choices, octaves_for, rank, step_cost
+from cavata.revise.octaves import SoundingItem, choices, octaves_for, rank, step_cost
 from cavata.revise.recast import Recasting, recasting
 from cavata.revise.recast_shown import recast_text
 from cavata.score.score import Score
@@ -58,10 +58,10 @@ def recast(text: str, tmp_path: Path, part: str, words: str) -> tuple[Recasting,
 # ------------------------------------------------------------------ the search, against all choices
 
 
-def _random_item(chance: random.Random) -> Placed:
+def _random_item(chance: random.Random) -> SoundingItem:
     lows = [chance.randrange(40, 90) for _ in range(chance.randrange(1, 5))]
     keys = tuple((low, low + chance.choice([0, 0, 4, 12])) for low in lows)
-    return Placed(keys, keys[0][1], keys[-1][1], chance.random() < 0.9, chance.random() < 0.1)
+    return SoundingItem(keys, keys[0][1], keys[-1][1], chance.random() < 0.9, chance.random() < 0.1)
 
 
 def test_octaves_cost_least_of_all_choices() -> None:
@@ -69,7 +69,7 @@ def test_octaves_cost_least_of_all_choices() -> None:
     for _ in range(60):
         items = [_random_item(chance) for _ in range(chance.randrange(1, 5))]
 
-        def cost(moved: tuple[int, ...], items: list[Placed] = items) -> int:
+        def cost(moved: tuple[int, ...], items: list[SoundingItem] = items) -> int:
             total = step_cost(None, 0, items[0], moved[0])
             for number in range(1, len(items)):
                 total += step_cost(items[number - 1], moved[number - 1], items[number], moved[number])
@@ -91,10 +91,11 @@ def test_no_octave_lies_better() -> None:
 
 def test_contour_keeps_neighbors_together() -> None:
     """The first item has to go down from E6; the second, a step below it, reaches both octaves and goes along."""
-    items = [Placed(((88, 88),), 88, 88), Placed(((74, 74), (75, 75), (76, 76), (64, 64)), 76, 64)]
+    items = [SoundingItem(((88, 88),), 88, 88), SoundingItem(((74, 74), (75, 75), (76, 76), (64, 64)), 76, 64)]
     assert octaves_for(items, NARROW) == (-1, 0)
     wide = Reach(*((parse_pitch(a), parse_pitch(b)) for a, b in (("C3", "C6"), ("C3", "C6"), ("C3", "C6"))))
-    items = [Placed(((88, 88),), 88, 88), Placed(((86, 86), (83, 83)), 86, 83), Placed(((81, 81),), 81, 81)]
+    keys = (((88, 88),), ((86, 86), (83, 83)), ((81, 81),))
+    items = [SoundingItem(chord, chord[0][1], chord[-1][1]) for chord in keys]
     assert octaves_for(items, wide) == (-1, -1, -1)
 
 
@@ -106,7 +107,7 @@ SHIFTS = [f" -> {way} {size}" for way in ("up", "down") for size in ("P8", "P15"
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("words", ["cello", "flute", "bassoon", "alto flute", "double bass", "tuba"])
+@pytest.mark.parametrize("words", ["flute", "bassoon", "alto flute", "double bass"])
 def test_no_other_octaves_would_be_told_less_of(words: str, tmp_path: Path) -> None:
     """Every choice of octaves for two items, compiled: none has fewer warnings of range than the rows of `recast`."""
     lines = ("tune", "tune -> up P8 -> in (1/8)")

@@ -149,7 +149,7 @@ def blanks(code: str, key: str) -> set[str]:
 
 
 def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
-    """As on the title page, and a soloist as on the staves; entries with commas of their own are parted by semicolons."""
+    """As on the title page, a soloist as on the staves; entries with commas of their own are parted by semicolons."""
     rows = "".join(f"    {name}\n" for name in (
         "h1 = horn", "h2 = horn", "alone = viola, soloist", "t = triangle", "w = whip", "v1 = violins", "v2 = violins",
     ))  # fmt: skip

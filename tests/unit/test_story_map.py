@@ -12,6 +12,7 @@ import pytest
 from discovery_pages import holds_or_updates
 from lxml import etree
 from PIL import Image, ImageFont
+from rounds import everyday
 
 from cavata.cli.main import main
 from cavata.diagnostics import as_text
@@ -68,7 +69,7 @@ def crowded(tmp_path: Path) -> Path:
 # ------------------------------------------------------------------ what is drawn
 
 
-@pytest.mark.parametrize("path", [WATCHES, NIGHT], ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", everyday([WATCHES, NIGHT]), ids=lambda path: path.stem)
 def test_every_statement_is_marked_in_each_of_its_parts_each_time(path: Path) -> None:
     piece = mapped(path)
     wanted = sum(

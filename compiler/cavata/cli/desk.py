@@ -15,6 +15,7 @@ from cavata.desk.safety import EDITORS
 from cavata.diagnostics import Diagnostics
 
 if TYPE_CHECKING:
+    from cavata.desk.desk import Desk
     from cavata.desk.server import Server
 
 
@@ -57,20 +58,26 @@ def run(arguments: argparse.Namespace) -> int:
     if script is None or bag.has_errors:
         tell(bag.ordered())
         return 1
+    from cavata.desk.lock import found
+
+    addresses = found(script) if arguments.to is None else None
+    if addresses is not None:
+        _open(*addresses, arguments)
+        return 0
+    from cavata.desk.desk import Desk
+
+    desk = Desk(script, script.name, arguments.library)
+    if arguments.to is None and desk.opening is None:
+        from cavata.desk.score.engraver import ENGRAVER
+
+        ENGRAVER.begin()  # it has the most to load
     try:
-        from cavata.desk.desk import Desk
-        from cavata.desk.lock import found
         from cavata.desk.server import Server
     except ModuleNotFoundError as missing:
         complain_of_missing("O951", "there is no desk here", missing, "desk", "starlette")
         return 1
     if arguments.to is not None:
-        return _written(script, arguments)
-    addresses = found(script)
-    if addresses is not None:
-        _open(*addresses, arguments)
-        return 0
-    desk = Desk(script, script.name, arguments.library)
+        return _written(desk, arguments)
     desk.link = arguments.editor
     try:
         server = Server(desk, arguments.port)
@@ -83,13 +90,11 @@ def run(arguments: argparse.Namespace) -> int:
     return _served(server, script, arguments)
 
 
-def _written(script: Path, arguments: argparse.Namespace) -> int:
+def _written(desk: Desk, arguments: argparse.Namespace) -> int:
     """Write the page as a folder; 1 if the piece has mistakes, or it cannot be written."""
     from cavata.cli.telling import write_all
-    from cavata.desk.desk import Desk
     from cavata.desk.folder import folder
 
-    desk = Desk(script, script.name, arguments.library)
     state, bag = desk.state, Diagnostics()
     for message in state.messages:
         bag.report(message)

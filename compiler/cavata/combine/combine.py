@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cavata.combine.order import COLUMNS, Order, Row
-from cavata.combine.placement import Bounds, Combined, Fault, Heard, Placement, delays, least_together
+from cavata.combine.placement import Bounds, Combined, Fault, FaultNote, Placement, delays, least_together
 from cavata.combine.rules import INVERTED, LOOSE, Grid, Judgment, judge, voice
 from cavata.combine.strict.dissonance import LEAPT
 from cavata.combine.strict.placed import UNEXCUSED, Strictly
@@ -135,7 +135,7 @@ class _Search:
         faults: list[Fault] = []
         licenses: list[Fault] = []
         for fault in self.strictly.faults(self.times[number], self.moved[number][column], self.waits[place]):
-            heard = tuple(Heard(n.voice, at, n.pitch) for n, at in zip(fault.notes, fault.onsets, strict=True))
+            heard = tuple(FaultNote(n.voice, at, n.pitch) for n, at in zip(fault.notes, fault.onsets, strict=True))
             into = faults if fault.is_hard else licenses
             into.append(Fault(fault.rule.name, fault.at, heard, fault.rule.source))
         return faults + self.masked(row, INVERTED), licenses

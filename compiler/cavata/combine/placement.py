@@ -50,7 +50,7 @@ class Bounds:
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class FaultNote:
     """A note that a fault is about."""
 
     voice: int
@@ -67,7 +67,7 @@ class Fault:
     name: str
     at: Fraction
     """From where the leader begins, in whole notes."""
-    notes: tuple[Heard, ...] = ()
+    notes: tuple[FaultNote, ...] = ()
     """In order of time, where the rule names them."""
     source: str = ""
 

@@ -7,6 +7,9 @@ from typing import Any
 
 from cavata.record import record
 
+PICTURE = "image/svg+xml; charset=utf-8"
+"""The type of a picture."""
+
 
 class NotThere(Exception):
     """What was asked for is not in the piece, or not any more; the text says what."""

@@ -18,6 +18,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Protocol
 
 from cavata.cache import SAVES
+from cavata.desk.first_system import FirstSystem
 from cavata.desk.opening import Opening, SeenFirst
 from cavata.desk.state import KeptCopies, Mark, State
 from cavata.diagnostics import Diagnostic, said
@@ -83,6 +84,8 @@ class Desk:
         self.opening = Opening.of(self.path, library)
         """What was seen first when it was opened before; None if something is other than it was."""
         self.seen_first = SeenFirst()
+        self.first_system = FirstSystem()
+        """While the piece is compiled for the first time."""
         self._number = self._trials = 0
         self._followers: list[Follower] = []
         self._lit: tuple[Mark, ...] = ()
@@ -125,13 +128,16 @@ class Desk:
         with self.still:
             self._unsaved |= {path: (text, _content(path)) for path, text in unsaved.items()}
             self._unsaved = {path: each for path, each in self._unsaved.items() if each[1] == _content(path)}
-            compiled = self._standing.compile({path: text for path, (text, _) in self._unsaved.items()})
+            texts = {path: text for path, (text, _) in self._unsaved.items()}
+            compiled = self._standing.compile(texts, None if self.is_compiled else self.first_system.placed)
             own = own_texts(compiled)
             before = self._states.get(self._number)
             if before is not None and before.texts == own and before.messages == compiled.bag.ordered():
                 return before
             if self._number == 0 and self.opening is not None and (self._is_edited or not self.opening.holds()):
                 self._number = 1  # what a page shows already is known by that
+            if self.is_compiled:
+                self.first_system.forget()
             self._number += 1
             state = self._states[self._number] = State(self._number, own, compiled, self._copies)
             if state.is_good:

@@ -2,7 +2,7 @@
 
 In: a desk. Out: one HTML file with scripts, styles and all answers in it, and the sound of the piece beside it. Every
 answer is what the view gives that the desk serves; the page finds it by the question. What needs the desk itself is not
-there: cards, comparisons, where notes came from.
+there: cards, comparisons, of a note the way on which it came about, parts by themselves.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from cavata.desk.score.systems import ROOMS
 from cavata.desk.sound import listening
 from cavata.desk.state import State
 from cavata.desk.views import Answer
+from cavata.draft.fonts import font_of_music
 from cavata.perform.perform import Performance, perform
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes, movement_starts
@@ -44,7 +45,7 @@ def folder(desk: Desk, state: State, say: Say) -> dict[str, bytes]:
     sound = _sound(state.score, performance, say)
     if sound is not None:
         files[sound[0]] = sound[1]
-    views: dict[str, Any] = {}
+    views: dict[str, Any] = {"font": _packed(Answer("font/woff2", font_of_music()))}
     for name, params in _questions(desk, state):
         if name == "score":
             say(f"drawing {params['copy']}")
@@ -73,7 +74,7 @@ def _component(text: str) -> str:
 
 def _questions(desk: Desk, state: State) -> Iterator[tuple[str, dict[str, str]]]:
     """Whatever the page can ask, but for sound."""
-    yield from (("about", {}), ("names", {}), ("font", {}))
+    yield from (("about", {}), ("names", {}))
     yield from (("map", {"room": room}) for room in ROOMS)
     names = json.loads(VIEWS["names"](desk, state, {}).body)["names"]
     meant = [{"name": each["name"], "position": str(letter["position"])}
@@ -85,6 +86,7 @@ def _questions(desk: Desk, state: State) -> Iterator[tuple[str, dict[str, str]]]
             count = len(json.loads(VIEWS["score"](desk, state, {"copy": copy, "room": room}).body)["systems"])
             for system in range(count):
                 yield "system", {"copy": copy, "room": room, "system": str(system)}
+        yield "came", {"copy": copy}
         yield from (("sounding", {"copy": copy, **what}) for what in (*meant, *themes))
 
 

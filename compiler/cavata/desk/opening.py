@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 import time
-from base64 import b64decode, b64encode
 from collections.abc import Mapping
 from hashlib import sha256
 from itertools import count
@@ -24,9 +23,8 @@ from cavata.record import record
 if TYPE_CHECKING:
     from cavata.desk.state import State
 
-FIRST = ("about", "score", "system", "font", "map", "names")
+FIRST = frozenset(("about", "score", "system", "map", "names"))
 """The views that a page asks for first."""
-_NEEDED = frozenset(FIRST) - {"font"}
 _MOST_SYSTEMS = 6
 """Pictures of so many systems are kept, the first ones."""
 _LAST = ("map", "names")
@@ -100,7 +98,26 @@ class Opening:
         if view in _LAST:
             self.seen.set()
         kind, body = found
-        return Answer(kind, body.encode(_TEXT) if _is_text(kind) else b64decode(body))
+        return Answer(kind, body.encode(_TEXT))
+
+    def first_system(self, room: str) -> dict[str, Any]:
+        """The first system in a room, as `FirstSystem` tells it, of a copy that the page showed there; nothing if none
+        was."""
+        about = self._json("about", {})
+        for copy in (each["copy"] for each in about.get("copies", ())):
+            layout = self._json("score", {"copy": copy, "room": room})
+            picture = self._answers.get(_question("system", {"copy": copy, "room": room, "system": "0"}))
+            if layout.get("systems") and picture is not None:
+                title = about["movements"][0]["title"]
+                return {
+                    "copy": copy, "room": room, "title": title, "system": layout["systems"][0], "picture": picture[1],
+                }  # fmt: skip
+        return {}
+
+    def _json(self, view: str, wanted: Mapping[str, str]) -> dict[str, Any]:
+        found = self._answers.get(_question(view, wanted))
+        told: dict[str, Any] = json.loads(found[1]) if found is not None else {}
+        return told
 
     def wait(self) -> None:
         """Leave the processor to the page until it has what it shows first, or does not ask for it."""
@@ -137,7 +154,7 @@ class SeenFirst:
                 self._answers, self._has = {}, set()
             self._answers[_question(view, wanted)] = answer
             self._has.add(view)
-            complete = not self._kept and self._has >= _NEEDED
+            complete = not self._kept and self._has >= FIRST
         if complete:
             self.keep(desk)
 
@@ -145,7 +162,7 @@ class SeenFirst:
         """Keep what was asked for, if it is of the piece as it is on the disk."""
         state = desk.last_good
         with self._lock:
-            if state is None or state.number != self._state or state.number == self._kept or not self._has >= _NEEDED:
+            if state is None or state.number != self._state or state.number == self._kept or not self._has >= FIRST:
                 return
             self._kept = state.number
             answers = dict(self._answers)
@@ -171,9 +188,6 @@ def _kept(desk: Piece, state: State, answers: Mapping[str, Answer]) -> dict[str,
     told: dict[str, list[str]] = {}
     breaks: dict[str, Any] = {}
     for question, answer in answers.items():
-        if not _is_text(answer.kind):
-            told[question] = [answer.kind, b64encode(answer.body).decode("ascii")]
-            continue
         text = answer.body.decode(_TEXT)
         if answer.kind.startswith("application/json"):
             value = json.loads(text)
@@ -205,10 +219,6 @@ def _hash(path: str) -> str:
         return sha256(Path(path).read_bytes()).hexdigest()
     except OSError:
         return ""
-
-
-def _is_text(kind: str) -> bool:
-    return kind.startswith(("application/json", "image/svg"))
 
 
 def _question(view: str, wanted: Mapping[str, str]) -> str:

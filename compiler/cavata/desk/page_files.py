@@ -1,7 +1,7 @@
-"""The page as files: its HTML with the scripts and styles that belong to it, in their order.
+"""The page as files: its HTML, and the scripts and styles that belong to it, all of a kind as one, in their order.
 
-In: the folder `page`. Out: the text that a browser is given, for the server with addresses of the files, for a folder
-that opens without a server with their texts in it.
+In: the folder `page`, and the music font that comes with Verovio. Out: the text that a browser is given, for the server
+with addresses of the files, for a folder that opens without a server with their texts in it.
 """
 
 from __future__ import annotations
@@ -14,15 +14,24 @@ from pathlib import Path
 FOLDER = Path(__file__).parent / "page"
 SCRIPTS = ("words", "core", "names", "map", "score", "note", "sound", "offers", "compare")
 STYLES = ("desk", "score", "sound")
-ICON = "icon.svg"
-KINDS = {".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
+SCRIPT, STYLE, ICON, MUSIC = "page.js", "page.css", "icon.svg", "music.woff2"
+KINDS = {
+    ".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8", ".svg": "image/svg+xml",
+    ".woff2": "font/woff2",
+}  # fmt: skip
 
 
 @cache
-def files() -> dict[str, bytes]:
-    """The scripts, styles and the icon by their names, in the order in which the page has them."""
-    names = [*(f"{each}.css" for each in STYLES), *(f"{each}.js" for each in SCRIPTS), ICON]
-    return {name: (FOLDER / name).read_bytes() for name in names}
+def file(name: str) -> bytes | None:
+    """A file of the page, by one of the names above; None if there is none of that name."""
+    if name == MUSIC:
+        from cavata.draft.fonts import font_of_music  # it is asked for after all others
+
+        return font_of_music()
+    if name == ICON:
+        return (FOLDER / ICON).read_bytes()
+    joined = {SCRIPT: [f"{each}.js" for each in SCRIPTS], STYLE: [f"{each}.css" for each in STYLES]}
+    return b"".join((FOLDER / each).read_bytes() for each in joined[name]) if name in joined else None
 
 
 def page(title: str, token: str) -> str:
@@ -38,18 +47,16 @@ def whole_page(title: str, data: str) -> str:
 
 def _filled(title: str, token: str, put: Callable[[str], str]) -> str:
     text = (FOLDER / "desk.html").read_text("utf-8")
-    styles = "\n".join(put(name) for name in files() if name.endswith(".css"))
-    scripts = "\n".join(put(name) for name in files() if name.endswith(".js"))
     text = text.replace("{token}", escape(token)).replace("{title}", escape(title))  # a title may hold braces
-    return text.replace("<!-- styles -->", styles).replace("<!-- scripts -->", scripts)
+    return text.replace("<!-- styles -->", put(STYLE)).replace("<!-- scripts -->", put(SCRIPT))
 
 
 def _linked(name: str) -> str:
-    if name.endswith(".css"):
+    if name == STYLE:
         return f'<link rel="stylesheet" href="page/{name}">'
     return f'<script src="page/{name}"></script>'
 
 
 def _within(name: str) -> str:
-    text = files()[name].decode("utf-8")
-    return f"<style>\n{text}</style>" if name.endswith(".css") else f"<script>\n{text}</script>"
+    text = (file(name) or b"").decode("utf-8")
+    return f"<style>\n{text}</style>" if name == STYLE else f"<script>\n{text}</script>"

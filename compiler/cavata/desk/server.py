@@ -25,9 +25,11 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from cavata import __version__
 from cavata.desk import page_files
+from cavata.desk.answers import PICTURE, Answer, NotThere, as_json
 from cavata.desk.desk import Desk, Event
+from cavata.desk.first_system import FIRST_SYSTEM
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
-from cavata.desk.views import LONGEST_NUMBER, Answer, NotThere, as_json, number_of
+from cavata.desk.views import LONGEST_NUMBER, number_of
 
 MOST_WAITING = 64
 """Events for a page that does not read them; of more the oldest are lost, since each tells the whole."""
@@ -88,7 +90,7 @@ async def _apart(do: Callable[[], _Value]) -> _Value:
 
 
 def _begin_engraver() -> None:
-    from cavata.desk.score.engraver import ENGRAVER  # with all that notation needs
+    from cavata.desk.score.engraver import ENGRAVER
 
     ENGRAVER.begin()
 
@@ -138,7 +140,7 @@ def _app(server: Server) -> Starlette:
 
     async def file(request: Request) -> Response:
         name = request.path_params["name"]
-        content = page_files.files().get(name)
+        content = page_files.file(name)
         if content is None:
             return _error(404, "there is no such file")
         return Response(content, media_type=page_files.KINDS[name[name.rindex(".") :]])
@@ -165,6 +167,8 @@ async def _unknown(_: Request, __: Exception) -> Response:
 
 def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     """A view of the state that is asked about; of the last good one, where none is said."""
+    if name == FIRST_SYSTEM:
+        return _first_system(desk, wanted.get("room", ""))
     if desk.opening is not None and not desk.is_compiled:
         known = desk.opening.answer(name, wanted)
         if known is not None:
@@ -186,6 +190,22 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
     answer = view(desk, state, wanted)
     desk.seen_first.note(desk, state, name, wanted, answer)
     return answer
+
+
+def _first_system(desk: Desk, room: str) -> Answer:
+    """The first system of a piece that was not compiled yet, as soon as it is known that nothing is wrong."""
+    if desk.is_compiled:
+        return as_json({})
+    if desk.opening is not None:
+        return as_json(desk.opening.first_system(room))
+    desk.first_system.ask(room)
+    state = desk.state
+    told = desk.first_system.told(room, state)
+    if told:
+        # The page does not ask again for what it has.
+        wanted = {"copy": told["copy"], "room": room, "system": "0"}
+        desk.seen_first.note(desk, state, "system", wanted, Answer(PICTURE, told["picture"].encode("utf-8")))
+    return as_json(told)
 
 
 def _done(desk: Desk, name: str, body: bytes) -> Callable[[], Answer]:

@@ -15,6 +15,7 @@ from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.record import record
 
 if TYPE_CHECKING:  # passes are loaded while a page is opened, and notation when one asks for it
+    from cavata.edition.short_score import KeptReductions
     from cavata.notate.notate import KeptNotation
     from cavata.notate.written import WrittenScore
     from cavata.pipeline import Compiled
@@ -40,14 +41,18 @@ class KeptCopies:
 
     def __init__(self) -> None:
         self._kept: dict[str, KeptNotation] = {}
+        self._reductions: KeptReductions | None = None
         self._lock = RLock()
 
-    def notated(self, copy: str, score: Score) -> WrittenScore:
-        """A copy on the page."""
+    def written(self, copy: str, score: Score) -> WrittenScore:
+        """A copy of a score on the page."""
+        from cavata.edition.short_score import KeptReductions
         from cavata.notate.notate import KeptNotation, notate
 
         with self._lock:
-            return notate(score, self._kept.setdefault(copy, KeptNotation()))
+            self._reductions = self._reductions or KeptReductions()
+            made = copy_of(copy, score, self._reductions)
+            return notate(made, self._kept.setdefault(copy, KeptNotation()))
 
 
 class State:
@@ -103,19 +108,24 @@ class State:
             return known
 
     def _written(self, copy: str) -> WrittenScore:
-        from cavata.edition.copies import Wanted, copies
-
         if self.score is None or copy not in self.copies():
             raise KeyError(copy)
-        parts = (copy.removeprefix(PART),) if copy.startswith(PART) else ()
-        wanted = Wanted(score=copy == SCORE, short=copy == SHORT, parts=parts)
-        return self._kept.notated(copy, next(copies(self.score, wanted, Diagnostics())).score)
+        return self._kept.written(copy, self.score)
 
     @cached_property
     def marks(self) -> tuple[Mark, ...]:
         """Every note of the full score with its id, in the order of the page; of a tied one each that is written."""
         with self._lock:
             return tuple(_marks(self.written()))
+
+
+def copy_of(copy: str, score: Score, kept: KeptReductions | None = None) -> Score:
+    """One of `State.copies`, not yet notated."""
+    from cavata.edition.copies import Wanted, copies
+
+    parts = (copy.removeprefix(PART),) if copy.startswith(PART) else ()
+    wanted = Wanted(score=copy == SCORE, short=copy == SHORT, parts=parts)
+    return next(copies(score, wanted, Diagnostics(), kept)).score
 
 
 def _marks(score: WrittenScore) -> Iterator[Mark]:

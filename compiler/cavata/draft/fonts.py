@@ -11,6 +11,7 @@ import re
 from base64 import b64decode
 from collections.abc import Iterator
 from functools import lru_cache
+from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -29,10 +30,7 @@ _PACKED = re.compile(r"base64,([A-Za-z0-9+/=]+)")
 @lru_cache(maxsize=1)
 def fonts() -> tuple[bytes, ...]:
     """The text font in its four faces, then the music font."""
-    import verovio
-
-    data = Path(verovio.__file__).parent / "data"
-    sheets = (data / "Liberation.css", data / "Leipzig.css")
+    sheets = (_data() / "Liberation.css", _data() / "Leipzig.css")
     key = key_of("fonts of drafts", compiler_stamps(), stamps(sheets))
     kept = PAGES.read_as(key, _divided)
     if kept is None:
@@ -44,11 +42,17 @@ def fonts() -> tuple[bytes, ...]:
 @lru_cache(maxsize=1)
 def font_of_music() -> bytes:
     """The music font as browsers read it, packed (WOFF2)."""
-    import verovio
-
-    found = _PACKED.search((Path(verovio.__file__).parent / "data" / "Leipzig.css").read_text(encoding="utf-8"))
+    found = _PACKED.search((_data() / "Leipzig.css").read_text(encoding="utf-8"))
     assert found is not None
     return b64decode(found[1])
+
+
+def _data() -> Path:
+    """Where Verovio keeps its data; it is not loaded for that. Raises ModuleNotFoundError."""
+    found = find_spec("verovio")
+    if found is None or found.origin is None:
+        raise ModuleNotFoundError("there is no Verovio", name="verovio")
+    return Path(found.origin).parent / "data"
 
 
 def _divided(body: bytes) -> tuple[bytes, ...]:

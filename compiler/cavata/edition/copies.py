@@ -14,7 +14,7 @@ from cavata.edition.fermatas import with_fermatas
 from cavata.edition.parts import has_notes, part_score, stand_score
 from cavata.edition.rehearsal import rehearsal_score, with_rehearsal_piano
 from cavata.edition.shared_staves import with_percussion_sets, with_shared_staves
-from cavata.edition.short_score import short_score
+from cavata.edition.short_score import KeptReductions, short_score
 from cavata.edition.struck import with_struck_notes
 from cavata.edition.title_page import title_page
 from cavata.record import record, replace
@@ -50,13 +50,16 @@ class Wanted:
     """For each of these parts a copy to rehearse with a pianist."""
 
 
-def copies(score: Score, wanted: Wanted, bag: Diagnostics) -> Iterator[Copy]:
-    """The copies asked for, the full score first, then the parts in score order."""
+def copies(
+    score: Score, wanted: Wanted, bag: Diagnostics, kept: KeptReductions | None = None
+) -> Iterator[Copy]:
+    """The copies asked for, the full score first, then the parts in score order. What is `kept` of the short score from
+    the time before is not reduced again."""
     score = with_struck_notes(score)
     if wanted.score:
         yield Copy("", full_score(score))
     if wanted.short:
-        yield Copy("-short", short_score(score))
+        yield Copy("-short", short_score(score, kept))
     yield from _rehearsals(score, wanted.rehearsal, [part.name for part in score.parts], bag)
     yield from _parts(score, wanted, bag)
 

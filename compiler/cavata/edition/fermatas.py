@@ -21,11 +21,13 @@ _FINEST = 16
 
 def with_fermatas(copy: Score, piece: Score) -> Score:
     """The copy with every fermata of the piece on each of its staves."""
-    movements = tuple(
-        replace(movement, staves=tuple(staves_with_fermatas(staves, whole) for staves in movement.staves))
-        for movement, whole in zip(copy.movements, piece.movements, strict=True)
-    )
-    return replace(copy, movements=movements)
+    movements = []
+    for movement, whole in zip(copy.movements, piece.movements, strict=True):
+        if waits := _waits(whole):
+            staves = tuple(tuple(_waiting(staff, waits) for staff in part) for part in movement.staves)
+            movement = replace(movement, staves=staves)
+        movements.append(movement)
+    return replace(copy, movements=tuple(movements))
 
 
 def staves_with_fermatas(staves: Sequence[Staff], movement: Movement) -> tuple[Staff, ...]:

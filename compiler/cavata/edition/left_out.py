@@ -9,17 +9,33 @@ from __future__ import annotations
 from collections.abc import Container, Sequence
 from fractions import Fraction
 
+from cavata.again import Again
+from cavata.diagnostics import Diagnostics
+from cavata.record import record
 from cavata.score.page_words import page_words
 from cavata.score.score import Movement, Part, Score, Staff, bar_at, events_of
 
 _MOST_STRETCHES = 8
 """More stretches of bars than these are `many bars`."""
-_OCTAVE, _KEYS = 12, 128
+_OCTAVE = 12
 
 
-def left_out(score: Score, made: Sequence[Movement], without: Sequence[Part], parts: Container[Part]) -> str:
+@record
+class Lack:
+    """What the copy of a movement lacks."""
+
+    bars: tuple[str, ...]
+    """Those with notes that are not there in any octave, as `3-5` and `9`."""
+    doublings: bool
+    """Notes are missing that are there in another octave."""
+
+
+def left_out(
+    score: Score, made: Sequence[Movement], without: Sequence[Part], parts: Container[Part],
+    again: Again[Lack] | None = None,
+) -> str:  # fmt: skip
     """The words for the foot; nothing where everything is there. `made` are the movements of the copy, `without` the
-    parts that it leaves out on purpose, `parts` those it is made of.
+    parts that it leaves out on purpose, `parts` those it is made of. `again` has what movements lacked the time before.
     """
     language = score.header.language
     said = [", ".join(part.label for part in without)] if without else []
@@ -28,17 +44,18 @@ def left_out(score: Score, made: Sequence[Movement], without: Sequence[Part], pa
     places = []
     count = 0
     for number, (movement, copy) in enumerate(zip(score.movements, made, strict=True), 1):
-        kept = [
+        kept = tuple(
             staves for part, staves in zip(score.parts, movement.staves, strict=True)
             if part in parts and part not in without and not part.instrument.unpitched
-        ]  # fmt: skip
-        bars = _missing(movement, kept, copy)
-        count += len(bars)
-        there = _struck(copy.staves, _OCTAVE)
-        missing = _struck(kept, _KEYS) - _struck(copy.staves, _KEYS)
-        doublings = doublings or any((onset, key % _OCTAVE) in there for onset, key in missing)
-        if bars:
-            places.append((f"{_roman(number)}: " if several else "") + ", ".join(bars))
+        )  # fmt: skip
+        lack = (again or Again()).of(
+            movement.name, (movement.bars, kept, copy.staves), Diagnostics(),
+            lambda _, movement=movement, kept=kept, copy=copy: _lacks(movement, kept, copy),  # type: ignore[misc]
+        )
+        count += len(lack.bars)
+        doublings = doublings or lack.doublings
+        if lack.bars:
+            places.append((f"{_roman(number)}: " if several else "") + ", ".join(lack.bars))
     if doublings:
         said.append(page_words(language, "reading", "octave_doublings"))
     if count > _MOST_STRETCHES:
@@ -48,23 +65,25 @@ def left_out(score: Score, made: Sequence[Movement], without: Sequence[Part], pa
     return page_words(language, "reading", "left_out", what="; ".join(said)) if said else ""
 
 
-def _missing(movement: Movement, kept: Sequence[Sequence[Staff]], copy: Movement) -> list[str]:
-    """The bars with notes that are not there in any octave, as `3-5` and `9`."""
-    missing = _struck(kept, _OCTAVE) - _struck(copy.staves, _OCTAVE)
-    numbers = sorted({bar_at(movement.bars, onset).number for onset, _ in missing})
+def _lacks(movement: Movement, kept: Sequence[Sequence[Staff]], copy: Movement) -> Lack:
+    struck, there = _struck(kept), _struck(copy.staves)
+    tones = {(onset, key % _OCTAVE) for onset, key in there}
+    lost = [(onset, (onset, key % _OCTAVE) in tones) for onset, key in struck - there]
+    numbers = sorted({bar_at(movement.bars, onset).number for onset, elsewhere in lost if not elsewhere})
     runs: list[list[int]] = []
     for number in numbers:
         if runs and runs[-1][1] + 1 == number:
             runs[-1][1] = number
         else:
             runs.append([number, number])
-    return [str(first) if first == last else f"{first}\u2013{last}" for first, last in runs]
+    bars = tuple(str(first) if first == last else f"{first}\u2013{last}" for first, last in runs)
+    return Lack(bars, any(elsewhere for _, elsewhere in lost))
 
 
-def _struck(parts: Sequence[Sequence[Staff]], of: int) -> set[tuple[Fraction, int]]:
-    """When which key begins, or with 12 which of the twelve tones."""
+def _struck(parts: Sequence[Sequence[Staff]]) -> set[tuple[Fraction, int]]:
+    """When which key begins."""
     return {
-        (event.onset, head.pitch.midi % of) for staves in parts for event in events_of(staves) if not event.tied_before
+        (event.onset, head.pitch.midi) for staves in parts for event in events_of(staves) if not event.tied_before
         for head in event.event.heads if head.pitch not in event.held_before
     }  # fmt: skip
 

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cavata.again import Again
+from cavata.diagnostics import Diagnostics
 from cavata.edition.fermatas import with_fermatas
-from cavata.edition.left_out import left_out
+from cavata.edition.left_out import Lack, left_out
 from cavata.edition.reduction import marked, names_in, written_out
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, joined, lines_of
 from cavata.edition.stretches import MOST_VOICES, Voices, shared_out, stretches
@@ -138,16 +140,30 @@ _LINE = Pitch(34, 0)
 """Where a note without pitch is kept."""
 
 
-def short_score(score: Score) -> Score:
-    """The short score of a piece."""
+class KeptReductions:
+    """What a piece was reduced to, body by body, for when it is reduced again."""
+
+    def __init__(self) -> None:
+        self.staves, self.lacks = Again[tuple[Staff, ...]](), Again[Lack]()
+
+    def next_round(self) -> None:
+        """The piece is about to be reduced."""
+        self.staves.next_round()
+        self.lacks.next_round()
+
+
+def short_score(score: Score, kept: KeptReductions | None = None) -> Score:
+    """The short score of a piece. What is `kept` from the time before and would be the same is taken from there."""
+    kept = kept or KeptReductions()
+    kept.next_round()
     found = bodies(score.parts)
     words = page_words(score.header.language, "reading", "short_score")
     subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
     movements = tuple(
-        replace(movement, staves=tuple(_staves(score, movement, body) for body in found))
+        replace(movement, staves=tuple(_kept_staves(score, movement, body, kept) for body in found))
         for movement in score.movements
     )
-    foot = left_out(score, movements, (), score.parts)
+    foot = left_out(score, movements, (), score.parts, kept.lacks)
     header = replace(
         score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colors=(), subtitle=subtitle,
         foot=" \u2013 ".join(filter(None, (score.header.foot, foot))),
@@ -157,10 +173,22 @@ def short_score(score: Score) -> Score:
     return with_fermatas(short, score)
 
 
-def _staves(score: Score, movement: Movement, body: PlayerBody) -> tuple[Staff, ...]:
+def _kept_staves(score: Score, movement: Movement, body: PlayerBody, kept: KeptReductions) -> tuple[Staff, ...]:
+    """The staves of a body, made of what it plays itself."""
+    own = tuple(
+        staves for part, staves in zip(score.parts, movement.staves, strict=True) if part in body.parts
+    )
+    parts = tuple(part for part in score.parts if part in body.parts)
+    made_of = replace(movement, staves=own)
+    key = movement.name, body.kind, tuple(part.name for part in parts)
+    return kept.staves.of(key, (body, made_of), Diagnostics(), lambda _: _staves(parts, made_of, body))
+
+
+def _staves(parts: Sequence[Part], movement: Movement, body: PlayerBody) -> tuple[Staff, ...]:
+    """The staves of a body in a movement that has its parts alone, in score order."""
     if body.alone:
-        return without_ossias(movement.staves[score.parts.index(body.parts[0])])
-    lines = [line for line in lines_of(score.parts, movement) if line.part in body.parts]
+        return without_ossias(movement.staves[0])
+    lines = list(lines_of(parts, movement))
     count = len(movement.bars)
     if body.unpitched:
         return (Staff("", (_struck(lines, count),)),)

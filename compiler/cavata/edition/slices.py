@@ -8,7 +8,6 @@ say that both go on.
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
@@ -88,11 +87,13 @@ def lines_of(parts: Sequence[Part], movement: Movement) -> Iterator[SourceLine]:
 
 
 def _by_bar(voice: Sequence[ScoreEvent], bars: Sequence[ScoreBar]) -> tuple[tuple[ScoreEvent, ...], ...]:
-    starts = [bar.onset for bar in bars]
     found: list[list[ScoreEvent]] = [[] for _ in bars]
+    place = 0
     for event in voice:
         if event.event.heads:
-            found[bisect_right(starts, event.onset) - 1].append(event)
+            while place + 1 < len(bars) and bars[place + 1].onset <= event.onset:
+                place += 1
+            found[place].append(event)
     return tuple(map(tuple, found))
 
 

@@ -11,7 +11,6 @@ arrangers.
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
@@ -101,9 +100,9 @@ def _sounding(lines: Sequence[SourceLine], movement: Movement) -> list[set[int]]
     for line in lines:
         for bar, events in enumerate(line.bars):
             for event in events:
-                last = bisect_right(starts, event.end) - 1
-                if last > bar and starts[last] == event.end:
-                    last -= 1
+                last, end = bar, event.end
+                while last + 1 < len(starts) and starts[last + 1] < end:
+                    last += 1
                 for number in range(bar, last + 1):
                     found[number].add(line.number)
     return found

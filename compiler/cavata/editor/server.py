@@ -381,7 +381,7 @@ def _marks(scripts: Scripts) -> None:
         return found
 
 
-def _symbol(scripts: Scripts, entry: structure.Entry) -> lsp.DocumentSymbol:
+def _symbol(scripts: Scripts, entry: structure.OutlineEntry) -> lsp.DocumentSymbol:
     return lsp.DocumentSymbol(
         entry.name or entry.what, _SYMBOLS.get(entry.what, lsp.SymbolKind.Object), scripts.range(entry.whole),
         scripts.range(entry.named), entry.detail or entry.what,

@@ -14,7 +14,7 @@ from cavata.source import Span
 
 
 @record
-class Entry:
+class OutlineEntry:
     """A line of the outline: a declaration, or a section of a movement."""
 
     name: str
@@ -24,16 +24,16 @@ class Entry:
     whole: Span
     """With its block."""
     named: Span
-    below: tuple[Entry, ...]
+    below: tuple[OutlineEntry, ...]
 
 
-def outline(page: Page) -> tuple[Entry, ...]:
+def outline(page: Page) -> tuple[OutlineEntry, ...]:
     """What a file declares, in order."""
     tops = [row for row in page.rows if row.above is None]
     return tuple(entry for row in tops if (entry := _entry(page, row)) is not None)
 
 
-def _entry(page: Page, row: Row) -> Entry | None:
+def _entry(page: Page, row: Row) -> OutlineEntry | None:
     tokens = page.read(row).tokens
     if not tokens or tokens[0].text in ("language", "use"):
         return None
@@ -44,7 +44,7 @@ def _entry(page: Page, row: Row) -> Entry | None:
     ]  # fmt: skip
     title = next((each.text.strip('"') for each in tokens if each.kind == "STRING" and each is not named), "")
     whole = Span(page.source, row.span.start, row.last)
-    return Entry(
+    return OutlineEntry(
         named.name.strip('"'), tokens[0].text, title, whole, Span(page.source, named.start, named.end), tuple(below)
     )
 

@@ -21,7 +21,7 @@ SOUNDS = "sounds"
 
 
 @record
-class Piece:
+class GalleryPiece:
     """A piece that the table of examples tells of."""
 
     title: str
@@ -37,10 +37,10 @@ class Piece:
         return Path(self.script).stem
 
 
-def pieces(text: str) -> tuple[Piece, ...]:
+def pieces(text: str) -> tuple[GalleryPiece, ...]:
     """Every piece in the tables of `examples/README.md`."""
     return tuple(
-        Piece(row["title"], row["script"], row["picture"], row["forces"].strip(), row["shows"].strip())
+        GalleryPiece(row["title"], row["script"], row["picture"], row["forces"].strip(), row["shows"].strip())
         for row in _ROW.finditer(text)
     )
 
@@ -50,7 +50,7 @@ def gallery(text: str, examples: Path, heard: frozenset[str]) -> dict[str, str]:
     return {f"examples/pieces/{piece.stem}.md": _page(piece, examples, heard) for piece in pieces(text)}
 
 
-def _page(piece: Piece, examples: Path, heard: frozenset[str]) -> str:
+def _page(piece: GalleryPiece, examples: Path, heard: frozenset[str]) -> str:
     script = (examples / piece.script).read_text("utf-8").rstrip("\n")
     sound = ""
     if piece.stem in heard:

@@ -39,7 +39,7 @@ class Tube:
 
 
 @record
-class Place:
+class SlidePosition:
     """How a note lies."""
 
     tube: int
@@ -72,10 +72,10 @@ def tells_low_notes(key: str) -> bool:
 
 
 @lru_cache(maxsize=1024)
-def places(key: str, pitch: int) -> tuple[Place, ...]:
+def places(key: str, pitch: int) -> tuple[SlidePosition, ...]:
     """Every place of a note on a trombone, the slide alone first, then by its position."""
     found = [
-        Place(index, partial, position)
+        SlidePosition(index, partial, position)
         for index, tube in enumerate(TUBES[key])
         for partial in range(1, HIGHEST_PARTIAL + 1)
         for position in [tube.lowest + round(12 * log2(partial)) - pitch + 1]
@@ -177,9 +177,9 @@ def widest_steps(key: str, pitches: Sequence[int], seconds: Sequence[float]) -> 
     before.
     """
     # How hurried the way to each place is at worst, then how far it goes in all; and the place before.
-    ways: list[dict[Place, tuple[float, int, Place | None]]] = []
+    ways: list[dict[SlidePosition, tuple[float, int, SlidePosition | None]]] = []
     for pitch, time in zip(pitches, seconds, strict=True):
-        here: dict[Place, tuple[float, int, Place | None]] = {}
+        here: dict[SlidePosition, tuple[float, int, SlidePosition | None]] = {}
         for place in places(key, pitch):
             if not ways or not ways[-1]:
                 here[place] = 0.0, 0, None
@@ -194,7 +194,7 @@ def widest_steps(key: str, pitches: Sequence[int], seconds: Sequence[float]) -> 
             )  # fmt: skip
         ways.append(here)
     steps = [0] * len(ways)
-    at: Place | None = None
+    at: SlidePosition | None = None
     for index in range(len(ways) - 1, -1, -1):
         if at is None:
             at = min(ways[index], key=lambda place: ways[index][place][:2], default=None)

@@ -18,6 +18,7 @@ from contextlib import contextmanager, suppress
 from functools import lru_cache
 from pathlib import Path
 from threading import Event
+from typing import TypeVar
 
 from cavata.child import Ended, Limits, run_limited
 from cavata.files import lives
@@ -180,7 +181,6 @@ def _engrave_in(
     folder: Path, program: str, ly: str, formats: frozenset[str], limits: Limits,
     progress: Callable[[Phase], None] | None, resolution: int, stop: Event | None,
 ) -> Engraving | Failure:  # fmt: skip
-    (folder / f"{_NAME}.ly").write_bytes(ly.encode("utf-8", errors="replace"))
     command = [
         program,
         f"--loglevel={'INFO' if progress else 'WARN'}",
@@ -193,14 +193,65 @@ def _engrave_in(
     ]
     if progress:
         progress(Phase.STARTING)
-    ended = run_limited(command, folder, limits, _listener(progress) if progress else None, stop)
-    failure = _failure(ended, limits)
-    if failure:
-        return failure
-    files = tuple(file for kind in FORMATS if kind in formats for file in _files(folder, kind))
-    if {file.format for file in files} != formats:
-        return Failure(Fault.ERROR, "LilyPond ended without drawing anything")
-    return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors))
+    hear = _listener(progress) if progress else None
+
+    def drawn(text: str) -> tuple[Engraving | Failure, str]:
+        for old in folder.glob(f"{_NAME}*"):
+            old.unlink()
+        (folder / f"{_NAME}.ly").write_bytes(text.encode("utf-8", errors="replace"))
+        ended = run_limited(command, folder, limits, hear, stop)
+        failure = _failure(ended, limits)
+        if failure:
+            return failure, ended.errors
+        files = tuple(file for kind in FORMATS if kind in formats for file in _files(folder, kind))
+        if {file.format for file in files} != formats:
+            return Failure(Fault.ERROR, "LilyPond ended without drawing anything"), ended.errors
+        return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors)), ended.errors
+
+    return with_room(ly, drawn)
+
+
+# ----------------------------------------------------------------
+# Where its systems turn out higher than LilyPond reckons when it breaks pages, as those with brackets inside brackets,
+# it presses too many of them on a page. Then they are engraved again, with so much added to each in that reckoning.
+
+
+_TOO_FULL = re.compile(r"compressing over-full page by ([\d.]+) staff-spaces")
+_BORNE = 2.0
+"""Staff spaces that the room between the systems of a page can spare."""
+_SHARES = (0.25, 1.0)
+"""How much of what the fullest page lacks is added to each system, at first and if that is too little."""
+_RECKONED = 5
+"""Staff spaces that the page of a part reckons between systems anyway, beside their distance."""
+_Drawn = TypeVar("_Drawn")
+
+
+def with_room(ly: str, draw: Callable[[str], tuple[_Drawn, str]]) -> _Drawn:
+    """What is drawn of a .ly text, its pages less full where that helps; `draw` gives LilyPond's messages besides."""
+    best, errors = draw(ly)
+    lacking = _lacking(errors)
+    asked = [lacking * share for share in _SHARES] if lacking > _BORNE else []
+    for room in asked:
+        if lacking > _BORNE:
+            drawn, errors = draw(_with_padding(ly, room))
+            if not isinstance(drawn, Failure) and _lacking(errors) < lacking:
+                best, lacking = drawn, _lacking(errors)
+    return best
+
+
+def _lacking(errors: str) -> float:
+    """By how many staff spaces the fullest page is too full."""
+    return max(map(float, _TOO_FULL.findall(errors)), default=0.0)
+
+
+def _with_padding(ly: str, room: float) -> str:
+    # A book part keeps what was set before it.
+    before, first, after = ly.partition("\n\\bookpart\n")
+    padding = f"page-breaking-system-system-spacing.padding = #{_RECKONED + room:.1f}"
+    return f"{before}\n\\paper {{ {padding} }}\n{first}{after}"
+
+
+# ----------------------------------------------------------------
 
 
 def _listener(progress: Callable[[Phase], None]) -> Callable[[str], None]:

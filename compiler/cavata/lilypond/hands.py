@@ -24,6 +24,8 @@ _UNDER = (
     "\\override LyricText.font-size = #-1",
     "\\override LyricText.self-alignment-X = #LEFT",
 )
+PEDAL_LINE = "pedalSustainStyle = #'bracket"
+"""For a context whose pedals stand as a line."""
 _SOON = Fraction(1, 32)
 """Before the end of the music the last pedal goes up on the page."""
 
@@ -41,7 +43,7 @@ def _without_pedal(item: Item) -> Item:
     return replace(item, marks=replace(item.marks, pedal_begins=False, pedal_ends=False))
 
 
-def pedal_lines(staves: Sequence[WrittenStaff], frames: Sequence[Frame]) -> list[str]:
+def pedal_lines(staves: Sequence[WrittenStaff], frames: Sequence[Frame], as_line: bool = False) -> list[str]:
     """The lines of the context; none where the pedal is not used. What goes up does so before it goes down again."""
     signs: dict[Fraction, list[str]] = {}
     for staff in staves:
@@ -52,7 +54,8 @@ def pedal_lines(staves: Sequence[WrittenStaff], frames: Sequence[Frame]) -> list
                 signs.setdefault(end, []).insert(0, "\\sustainOff")
     if not signs:
         return []
-    lines = ["\\new Dynamics \\with", "{", "    \\override VerticalAxisGroup.staff-affinity = #UP", "}", "{"]
+    own = ["    \\override VerticalAxisGroup.staff-affinity = #UP", *([f"    {PEDAL_LINE}"] if as_line else ())]
+    lines = ["\\new Dynamics \\with", "{", *own, "}", "{"]
     over = sum((frame.duration for frame in frames), Fraction(0))
     if over in signs:  # nothing is printed where the music is over
         signs[over - min(_SOON, (over - max(moment for moment in signs if moment < over)) / 2)] = signs.pop(over)

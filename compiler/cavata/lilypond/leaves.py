@@ -179,6 +179,7 @@ CLEFS = frozenset(
      "treble_8", "treble^8", "treble_15", "treble^15", "bass_8", "bass^8", "bass_15", "bass^15", "alto_8", "tenor_8")
 )  # fmt: skip
 """The clefs LilyPond is asked for; another name prints a treble clef."""
+_EIGHTH = Fraction(1, 8)
 _SHORT_WORDS = 20
 """Letters of words for which a bar is widened."""
 _SMALL = "\\once \\set fontSize = #-3"
@@ -261,8 +262,15 @@ def _commands(
 def _before_bar_line(leaf: Leaf) -> Iterator[str]:
     """A bar's last note leaves room for short words over it, so that they do not reach over the bar line."""
     techniques = ", ".join(PRINTED[word] for word in leaf.marks.techniques)
-    if any(0 < len(words) <= _SHORT_WORDS for words in (techniques, *leaf.marks.words)):
+    if any(0 < len(words) <= _SHORT_WORDS for words in (techniques, leaf.marks.label, *leaf.marks.words)):
         yield "\\once \\override TextScript.extra-spacing-width = #'(0 . 0.3)"
+
+
+def _over_a_tuplet(leaf: Leaf) -> Iterator[str]:
+    """A turn, a mordent or a fermata stands outside bracket and number, of whose places LilyPond knows nothing else."""
+    ornaments = {ornament.kind for ornament in leaf.marks.ornaments}
+    if "fermata" in leaf.marks.articulations or ornaments & {"turn", "mordent"}:
+        yield "\\once \\override Script.outside-staff-priority = #60"
 
 
 def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
@@ -276,6 +284,9 @@ def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
     if leaf.heads and leaf.marks.stemless:
         yield "\\once \\omit Stem"
         yield "\\once \\omit Flag"
+    if not down and not leaf.beams and leaf.base <= _EIGHTH and _top_second(leaf):
+        # Its flag hangs down to the upper head, which stands on the right.
+        yield "\\once \\override Stem.length-fraction = #1.25"
     if leaf.marks.slur_dashed and leaf.marks.slur_begins:
         yield "\\once \\slurDashed"
     if leaf.marks.loud and any(ornament.kind == "rolled" for ornament in leaf.marks.ornaments):
@@ -286,10 +297,18 @@ def _looks(leaf: Leaf, down: bool) -> Iterator[str]:
         yield "\\once \\override DynamicText.extra-spacing-height = #'(-10 . 2)"
 
 
-def _component(item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool) -> Any:
+def _top_second(leaf: Leaf) -> bool:
+    """Whether the two highest heads of a chord are a second apart."""
+    positions = sorted(head.pitch.position for head in leaf.heads)
+    return len(positions) > 1 and positions[-1] - positions[-2] == 1
+
+
+def _component(
+    item: Item, bar: Fraction, commands: Iterator[tuple[str, ...]], above: bool, in_tuplet: bool = False
+) -> Any:
     if isinstance(item, Leaf):
-        return _leaf(item, bar, next(commands), above)
-    inside = [_component(inner, bar, commands, above) for inner in item.items]
+        return _leaf(item, bar, (*next(commands), *(_over_a_tuplet(item) if in_tuplet else ())), above)
+    inside = [_component(inner, bar, commands, above, True) for inner in item.items]
     return tuplet(item.actual, item.normal, inside, item.shows_ratio)
 
 

@@ -20,11 +20,6 @@
         \vspace #0.6
     }
 }
-#(define (wider-outline mark)
-  (let ((drawn (ly:grob-property mark 'stencil)))
-   (ly:skylines-for-stencil
-    (make-filled-box-stencil (interval-widen (ly:stencil-extent drawn X) 0.8) (ly:stencil-extent drawn Y))
-    X)))
 \layout
 {
     \context
@@ -41,11 +36,9 @@
         \override MetronomeMark.extra-spacing-width = #'(0 . 1)
         \override MetronomeMark.extra-spacing-height = #'(4 . 4)
         \override MetronomeMark.outside-staff-horizontal-padding = #0.8
-        % A change of tempo has room for its words, also over a rest at the end of a line.
-        \override TextSpanner.springs-and-rods = #ly:spanner::set-spacing-rods
-        \override TextSpanner.minimum-length = #16
         % What stands at the end of a bar does not touch the letter at the next one.
-        \override TextMark.extra-offset = #'(-0.6 . 0)
+        \override TextMark.X-offset =
+            #(lambda (mark) (- (self-alignment-interface::self-aligned-on-breakable mark) 0.6))
         \remove Mark_engraver
     }
     % The voice of what all staves share is a line of its own above the staff, on which all letters stand. It has no

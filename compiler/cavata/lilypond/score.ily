@@ -47,6 +47,7 @@
         keepAliveInterfaces = #'(mark-interface)
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
+        \override RehearsalMark.vertical-skylines = #wider-outline
         \override RehearsalMark.outside-staff-priority = ##f
         \override RehearsalMark.Y-offset = #0
         % No letter reaches the next.

@@ -17,7 +17,7 @@ import abjad
 from cavata.instruments.instrument import PEDAL
 from cavata.lilypond.abjad_versions import consists, literal, simultaneous, skip, text_of
 from cavata.lilypond.frames import global_voice, marks_again
-from cavata.lilypond.hands import harp_lines, pedal_lines, without_pedal
+from cavata.lilypond.hands import PEDAL_LINE, harp_lines, pedal_lines, without_pedal
 from cavata.lilypond.leaves import bar_components, clef_command, key_command, opening_graces, waiting
 from cavata.lilypond.literals import column, ly_string
 from cavata.lilypond.words import figure_lines, lyrics, sung_lines, symbol_lines
@@ -146,7 +146,7 @@ def _part(part: WrittenPart, bars: tuple[_Bar, ...], name: str, style: SystemSty
 
 def _under_a_brace(part: WrittenPart, staves: list[Any], frames: tuple[Frame, ...], name: str) -> Any:
     """The staves of one player's hands: a roll over several is one, and the sustain pedal stands under the lowest."""
-    pedal = [*pedal_lines(part.staves, frames), *harp_lines(part.staves, frames)]
+    pedal = [*pedal_lines(part.staves, frames, part.pedal_as_line), *harp_lines(part.staves, frames)]
     if pedal:
         literal(staves[-1], pedal, "after")
     whole = abjad.StaffGroup(staves, name=name, lilypond_type="PianoStaff")
@@ -302,6 +302,8 @@ def _voice(part: WrittenPart, staff: WrittenStaff, bars: tuple[_Bar, ...], index
         if index == 0 and place == 0:
             before.append(clef_command(staff.clef))
             before += _lines_named(part)
+            if part.pedal_as_line and len(part.staves) == 1:
+                before.append(f"\\set Staff.{PEDAL_LINE}")
         if index == 0 and bar.key is not None:
             before.append(key_command(bar.key))
         if index == 0:
@@ -333,7 +335,7 @@ def _rests_on_line(part: WrittenPart, stems: str) -> Iterator[str]:
     Source: common practice.
     """
     outer = part.part.percussion_lines - 1
-    if outer:
+    if outer > 0:
         place = {"\\voiceOne": outer, "\\voiceTwo": -outer}.get(stems)
         for sign in ("Rest", "MultiMeasureRest"):
             grob = f"{sign}.staff-position"

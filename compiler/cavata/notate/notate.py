@@ -8,8 +8,9 @@ bar line untied, every origin and mark is kept.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from functools import partial
-from itertools import chain, islice
+from itertools import chain, islice, pairwise
 
 from cavata.again import Again
 from cavata.diagnostics import Diagnostics
@@ -37,6 +38,8 @@ from cavata.score.timpani import is_timpani
 
 _TOLD_TO_PLAYERS = (CopyKind.SCORE, CopyKind.PART)
 """Copies in which a player finds what is done besides playing."""
+_LEAST_PEDAL = Fraction(3, 16)
+"""Of a whole note: so long, or longer, are pedals that have a sign each."""
 
 
 class KeptNotation:
@@ -153,7 +156,16 @@ def _part(
     if header.proof:
         written = tuple(_with_lines(staff, header.language) for staff in written)
     silent = not any(event.event.heads for event in events_of(staves))
-    return WrittenPart(part, written, silent, rolls_across=bool(rolled))
+    return WrittenPart(part, written, silent, rolls_across=bool(rolled), pedal_as_line=_has_short_pedals(staves))
+
+
+def _has_short_pedals(staves: Sequence[Staff]) -> bool:
+    """Whether one pedal follows another so soon that a line shows them better than signs, as it then does throughout.
+
+    Source: common practice, which does not mix the two.
+    """
+    down = sorted({event.onset for event in events_of(staves) if event.event.marks.pedal_begins})
+    return any(after - before < _LEAST_PEDAL for before, after in pairwise(down))
 
 
 def _staff(staff: Staff, plan: StaffPlan) -> WrittenStaff:

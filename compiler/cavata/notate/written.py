@@ -355,6 +355,8 @@ class WrittenPart:
     """It stands in the copy's systems of this movement. A movement that is handed out by itself has every part."""
     rolls_across: bool = False
     """Somewhere both its staves have a rolled chord at one moment, which is one roll."""
+    pedal_as_line: bool = False
+    """Its sustain pedals stand as a line, since signs for them would run into each other."""
 
 
 @record

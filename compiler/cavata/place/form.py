@@ -17,7 +17,7 @@ from cavata.syntax import tree as t
 
 
 @record
-class Placed:
+class PlacedSection:
     """A section as far as its form goes: its rows, and from where to where it is played, in the movement."""
 
     name: str
@@ -40,7 +40,7 @@ class FormPlaces:
     """Words at the end of a bar, or of what comes before an upbeat."""
 
 
-def form_places(sections: Sequence[Placed], sounding: Fraction, bag: Diagnostics) -> FormPlaces:
+def form_places(sections: Sequence[PlacedSection], sounding: Fraction, bag: Diagnostics) -> FormPlaces:
     """Where all of it stands; nothing where something was reported. `sounding` is where the last sound ends."""
     rows = [(place, sign) for place, section in enumerate(sections) for sign in section.signs]
     if not rows or not _once(rows, bag):
@@ -59,7 +59,9 @@ def form_places(sections: Sequence[Placed], sounding: Fraction, bag: Diagnostics
     return FormPlaces(opens, closes)
 
 
-def _jump_place(rows: Sequence[tuple[int, t.FormSign]], sections: Sequence[Placed], sounding: Fraction) -> Fraction:
+def _jump_place(
+    rows: Sequence[tuple[int, t.FormSign]], sections: Sequence[PlacedSection], sounding: Fraction
+) -> Fraction:
     """Where the jump is made: at a movement's end before its last bar is full, if an upbeat completes that."""
     found = {_kind(sign): place for place, sign in rows}
     place = found["jump"]
@@ -129,7 +131,7 @@ def _wanted(jump: str) -> Iterator[tuple[str, str]]:
         yield CODA, "the section that is the coda"
 
 
-def _in_order(rows: Sequence[tuple[int, t.FormSign]], sections: Sequence[Placed], bag: Diagnostics) -> bool:
+def _in_order(rows: Sequence[tuple[int, t.FormSign]], sections: Sequence[PlacedSection], bag: Diagnostics) -> bool:
     """Whether everything stands where it is played, and nothing stands where it is not."""
     found = {_kind(sign): (place, sign) for place, sign in rows}
     jump, sign = found["jump"]

@@ -31,7 +31,7 @@ from cavata.place.bars import (
 from cavata.place.dealing import Dealt, deal, on_ossia, report_no_staff, score_event
 from cavata.place.excerpts import PlacedExcerpt
 from cavata.place.following import doubled_line
-from cavata.place.form import Placed, form_places
+from cavata.place.form import PlacedSection, form_places
 from cavata.place.kept import KeptMovement
 from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, onset_of, size
 from cavata.place.marking import joined, mark_over
@@ -503,7 +503,7 @@ class MovementPlacer:
             if stretch.goes_back is not None:
                 self.ends[stretch.onset + stretch.goes_back] = repeat.times
 
-    def in_form(self) -> Iterator[Placed]:
+    def in_form(self) -> Iterator[PlacedSection]:
         """The sections as far as the order of playing goes."""
         for stretch, after in zip(self.stretches, (*self.stretches[1:], None), strict=False):
             end = stretch.onset + stretch.length
@@ -511,7 +511,7 @@ class MovementPlacer:
             name = stretch.planned.called
             lead = stretch.ruler.pickup
             begin, end = stretch.onset, min(sign, end if after is None else after.onset)
-            yield Placed(name, stretch.planned.form_signs, begin, end, lead)
+            yield PlacedSection(name, stretch.planned.form_signs, begin, end, lead)
 
     def divide(self, end: Fraction) -> Fraction:
         """Cut bars at the signs inside them; the movement's end, without what lies silent after the last sign."""

@@ -32,7 +32,7 @@ class Sort(Enum):
 
 
 @record
-class Change:
+class RowChange:
     """One place of the script, and what it says now: a metronome number, times in all, or bars."""
 
     sort: Sort
@@ -57,10 +57,10 @@ class Change:
 # ------------------------------------------------------------------ what may give way
 
 
-def tempi_of(movements: Iterable[t.WrittenMovement]) -> tuple[Change, ...]:
+def tempi_of(movements: Iterable[t.WrittenMovement]) -> tuple[RowChange, ...]:
     """Every metronome number that is not fixed, as it is."""
     return tuple(
-        Change(Sort.TEMPO, row.span, row.per_minute, row.per_minute, movement.name.text)
+        RowChange(Sort.TEMPO, row.span, row.per_minute, row.per_minute, movement.name.text)
         for movement in movements for row in _settings(movement)
         if isinstance(row, t.TempoRow) and row.per_minute is not None and not row.fixed
     )  # fmt: skip
@@ -72,23 +72,23 @@ def _settings(movement: t.WrittenMovement) -> Iterator[t.Setting]:
         yield from section.settings
 
 
-def repeats_of(movements: Iterable[t.WrittenMovement]) -> tuple[tuple[Change, ...], ...]:
+def repeats_of(movements: Iterable[t.WrittenMovement]) -> tuple[tuple[RowChange, ...], ...]:
     """For each section that is repeated alike each time, the ways to play it fewer times; the smallest change first."""
-    found: list[tuple[Change, ...]] = []
+    found: list[tuple[RowChange, ...]] = []
     for movement in movements:
         for section in movement.sections:
             rows = section.repeats
             row = rows[0] if len(rows) == 1 else None
             if isinstance(row, t.Repeated):
                 found.append(tuple(
-                    Change(Sort.REPEAT, row.span, Fraction(row.times), Fraction(times), movement.name.text,
+                    RowChange(Sort.REPEAT, row.span, Fraction(row.times), Fraction(times), movement.name.text,
                            section.called)
                     for times in range(row.times - 1, 0, -1)
                 ))  # fmt: skip
     return tuple(found)
 
 
-def shorter(movement: t.WrittenMovement, section: t.WrittenSection, bars: int, left: int) -> tuple[Change, ...]:
+def shorter(movement: t.WrittenMovement, section: t.WrittenSection, bars: int, left: int) -> tuple[RowChange, ...]:
     """What a section of so many bars says so that `left` of them are left: its own number, and lengths of items.
 
     Empty where nothing in it says how many bars it lasts. Whether what is left is music, compiling it shows.
@@ -96,13 +96,13 @@ def shorter(movement: t.WrittenMovement, section: t.WrittenSection, bars: int, l
     names = movement.name.text, section.called
     found = []
     if section.bars is not None and section.name is not None and _says_bars(section.name.span):
-        found.append(Change(Sort.SECTION, section.name.span, Fraction(bars), Fraction(left), *names))
+        found.append(RowChange(Sort.SECTION, section.name.span, Fraction(bars), Fraction(left), *names))
     for line in section.rows:
         if isinstance(line, t.Line):
             change = _last_item(line, left)
             if change is not None:
                 span, was, value = change
-                found.append(Change(Sort.ITEM, span, Fraction(was), Fraction(value), *names))
+                found.append(RowChange(Sort.ITEM, span, Fraction(was), Fraction(value), *names))
     return tuple(found)
 
 
@@ -138,7 +138,7 @@ def _bars_of(item: t.WrittenItem) -> tuple[int, Span] | None:
 # ------------------------------------------------------------------ made in the tree
 
 
-def in_tree(module: t.Module, changes: Iterable[Change]) -> t.Module:
+def in_tree(module: t.Module, changes: Iterable[RowChange]) -> t.Module:
     """The script as it reads with the changes."""
     said = {change.key: change.value for change in changes}
     return replace(module, declarations=tuple(
@@ -189,7 +189,7 @@ def _item(item: t.WrittenItem, said: _Said) -> t.WrittenItem:
 # ------------------------------------------------------------------ made in the text
 
 
-def edit_of(change: Change) -> Edit:
+def edit_of(change: RowChange) -> Edit:
     """The change as an edit of the script's text."""
     span, value = change.span, str(int(change.value))
     match change.sort:

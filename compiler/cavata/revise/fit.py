@@ -23,7 +23,7 @@ from cavata.names.loader import Loaded
 from cavata.names.versions import whole
 from cavata.pipeline import Compiled, compile_loaded
 from cavata.record import record, replace
-from cavata.revise.changes import Change, Sort, in_tree, repeats_of, shorter, tempi_of
+from cavata.revise.changes import RowChange, Sort, in_tree, repeats_of, shorter, tempi_of
 from cavata.score.clock import length
 from cavata.score.score import Movement, Score
 from cavata.score.statements import stated_names
@@ -70,7 +70,7 @@ class Aim:
 class Outcome:
     """A piece with some changes, compiled."""
 
-    changes: tuple[Change, ...]
+    changes: tuple[RowChange, ...]
     seconds: Fraction
     """Of what is to be brought to a length."""
     piece: Fraction
@@ -134,7 +134,7 @@ class _Fitting:
         ]  # fmt: skip
         self.known: dict[frozenset[tuple[object, ...]], Outcome | None] = {}
 
-    def outcome(self, changes: Iterable[Change], bag: Diagnostics | None = None) -> Outcome | None:
+    def outcome(self, changes: Iterable[RowChange], bag: Diagnostics | None = None) -> Outcome | None:
         """The piece with the changes; None if it does not compile."""
         made = tuple(change for change in changes if change.value != change.was)
         key = frozenset((*change.key, change.value) for change in made)
@@ -142,7 +142,7 @@ class _Fitting:
             self.known[key] = self._compiled(made, Diagnostics() if bag is None else bag)
         return self.known[key]
 
-    def _compiled(self, changes: tuple[Change, ...], bag: Diagnostics) -> Outcome | None:
+    def _compiled(self, changes: tuple[RowChange, ...], bag: Diagnostics) -> Outcome | None:
         modules = {**self.loaded.modules, self.loaded.main: in_tree(self.module, changes)}
         broken = Diagnostics()
         compiled = compile_loaded(replace(self.loaded, modules=modules), self.version, bag, broken)
@@ -195,10 +195,12 @@ class _Fitting:
             if met or not sections:
                 return
 
-    def _repeats(self) -> list[list[tuple[Change, ...]]]:
+    def _repeats(self) -> list[list[tuple[RowChange, ...]]]:
         return [[(change,) for change in ways] for ways in repeats_of(self.movements)]
 
-    def _chosen(self, slots: Sequence[Sequence[tuple[Change, ...]]], now: Outcome) -> Iterator[tuple[Change, ...]]:
+    def _chosen(
+        self, slots: Sequence[Sequence[tuple[RowChange, ...]]], now: Outcome
+    ) -> Iterator[tuple[RowChange, ...]]:
         """Of all choices the one that comes nearest by itself, and the smallest that the tempi can bring there."""
         ways = [self._saving(slot, now) for slot in slots]
         while prod(map(len, ways)) > MOST_CHOICES:
@@ -218,10 +220,10 @@ class _Fitting:
             yield min(in_reach, key=lambda each: (len(each[0]), now.seconds - each[1]))[0]
 
     def _saving(
-        self, slot: Sequence[tuple[Change, ...]], now: Outcome
-    ) -> list[tuple[tuple[Change, ...], Fraction]]:
+        self, slot: Sequence[tuple[RowChange, ...]], now: Outcome
+    ) -> list[tuple[tuple[RowChange, ...], Fraction]]:
         """The ways of one repeat or section, each with the seconds that it saves; and to leave it."""
-        found: list[tuple[tuple[Change, ...], Fraction]] = [((), Fraction(0))]
+        found: list[tuple[tuple[RowChange, ...], Fraction]] = [((), Fraction(0))]
         for changes in slot:
             outcome = self.outcome(changes)
             if outcome is not None and outcome.seconds < now.seconds:
@@ -230,7 +232,7 @@ class _Fitting:
 
     # -------------------------------------------------------------- sections
 
-    def _sections(self, now: Outcome, whole_rounds: bool) -> Iterator[list[tuple[Change, ...]]]:
+    def _sections(self, now: Outcome, whole_rounds: bool) -> Iterator[list[tuple[RowChange, ...]]]:
         """The ways to take bars from each section that lets itself be shortened; by whole rounds only, if they can."""
         plan = now.compiled.plan
         assert plan is not None
@@ -250,12 +252,12 @@ class _Fitting:
 
     def _shortened(
         self, movement: t.WrittenMovement, section: t.WrittenSection, bars: int
-    ) -> list[tuple[int, tuple[Change, ...]]]:
+    ) -> list[tuple[int, tuple[RowChange, ...]]]:
         """The numbers of bars that a section can have, the most first, and what it says then.
 
         If so many can be left, all larger numbers can; so the least is found by bisection.
         """
-        def changes(left: int) -> tuple[Change, ...]:
+        def changes(left: int) -> tuple[RowChange, ...]:
             return shorter(movement, section, bars, left)
 
         if bars < 2 or not changes(bars - 1) or self.outcome(changes(bars - 1)) is None:
@@ -269,7 +271,7 @@ class _Fitting:
                 bad = middle
         return [(left, changes(left)) for left in range(bars - 1, good - 1, -1)]
 
-    def _wanted(self, one_less: tuple[int, tuple[Change, ...]], now: Outcome) -> Fraction:
+    def _wanted(self, one_less: tuple[int, tuple[RowChange, ...]], now: Outcome) -> Fraction:
         """How many bars a section would need to have, were it alone to give way and all its bars alike."""
         left, changes = one_less
         outcome = self.outcome(changes)
@@ -278,7 +280,7 @@ class _Fitting:
 
     # -------------------------------------------------------------- tempi
 
-    def _with_tempi(self, now: Outcome, others: tuple[Change, ...]) -> Iterator[Outcome]:
+    def _with_tempi(self, now: Outcome, others: tuple[RowChange, ...]) -> Iterator[Outcome]:
         """The same with the tempi by which it comes nearest."""
         rows = tempi_of(self.movements) if self.limits.tempi else ()
         steps = list(_steps(rows, self.limits.tempi))
@@ -306,7 +308,7 @@ class _Fitting:
             yield min(tried, key=lambda each: (self._distance(each), abs(each.seconds - start.seconds)))
 
 
-def _steps(rows: Sequence[Change], most: Fraction) -> Iterator[tuple[Fraction, tuple[Change, ...]]]:
+def _steps(rows: Sequence[RowChange], most: Fraction) -> Iterator[tuple[Fraction, tuple[RowChange, ...]]]:
     """All that the tempi can be, multiplied by one number and rounded, each with that number; the slowest first."""
     if not rows:
         return
@@ -334,8 +336,8 @@ def _bars(movement: Movement, section: int) -> int:
 
 
 def _whole_rounds(
-    ways: Sequence[tuple[int, tuple[Change, ...]]], section: PlannedSection, movement: Movement, number: int
-) -> list[tuple[int, tuple[Change, ...]]]:
+    ways: Sequence[tuple[int, tuple[RowChange, ...]]], section: PlannedSection, movement: Movement, number: int
+) -> list[tuple[int, tuple[RowChange, ...]]]:
     """Those of the ways where most of what goes round ends a round."""
     starts = {b.bar_in_section: b.begin for b in movement.bars if b.section == number and b.bar_in_section}
     rounds = [
@@ -352,7 +354,7 @@ def _whole_rounds(
     return [(left, changes) for left, changes in ways if unfinished(left) == least]
 
 
-def _some(ways: Sequence[tuple[int, tuple[Change, ...]]], wanted: Fraction) -> list[tuple[Change, ...]]:
+def _some(ways: Sequence[tuple[int, tuple[RowChange, ...]]], wanted: Fraction) -> list[tuple[RowChange, ...]]:
     """A few of the ways: the two nearest to a number of bars, and others from the least to the largest change."""
     last = len(ways) - 1
     spread = [i * last // (MOST_WAYS - 1) for i in range(MOST_WAYS)]

@@ -8,7 +8,7 @@ from typing import Any
 
 from cavata.diagnostics import Diagnostic
 from cavata.record import record
-from cavata.revise.changes import Change, Sort, edit_of, repeat_span
+from cavata.revise.changes import RowChange, Sort, edit_of, repeat_span
 from cavata.revise.fit import Aim, Found, Way
 from cavata.score.clock import lengths_in_words
 from cavata.score.whereabouts import listed
@@ -24,12 +24,12 @@ class Row:
     row: str
 
 
-def edits_of(changes: Sequence[Change]) -> tuple[Edit, ...]:
+def edits_of(changes: Sequence[RowChange]) -> tuple[Edit, ...]:
     """The changes as edits of the script, in its order."""
     return tuple(sorted((edit_of(change) for change in changes), key=lambda edit: edit.start))
 
 
-def rows_of(changes: Sequence[Change]) -> tuple[Row, ...]:
+def rows_of(changes: Sequence[RowChange]) -> tuple[Row, ...]:
     """The rows to paste."""
     edits = edits_of(changes)
     found: dict[int, Row] = {}
@@ -74,7 +74,7 @@ def doing(way: Way) -> str:
     return listed(list(_doing(way.outcome.changes, way.faster)))
 
 
-def _doing(changes: Sequence[Change], faster: Fraction) -> Iterator[str]:
+def _doing(changes: Sequence[RowChange], faster: Fraction) -> Iterator[str]:
     for change in changes:
         if change.sort is Sort.REPEAT:
             times = "once" if change.value == 1 else f"{change.value} times"
@@ -94,7 +94,7 @@ def percent(ratio: Fraction) -> str:
     return f"up to {float(abs(ratio - 1) * 100):.1f}%"
 
 
-def _place(change: Change) -> str:
+def _place(change: RowChange) -> str:
     return f"{change.movement}.{change.section}" if change.section else change.movement
 
 

@@ -29,7 +29,7 @@ Rank = tuple[int, int, int]
 
 
 @record
-class Placed:
+class SoundingItem:
     """An item as it sounds: the lowest and the highest key of each note or chord, wherever it is heard."""
 
     keys: tuple[tuple[int, int], ...]
@@ -42,7 +42,7 @@ class Placed:
     """Another staff or movement begins with it: it has no neighbor before it."""
 
 
-def rank(item: Placed, octaves: int, reach: Reach) -> Rank:
+def rank(item: SoundingItem, octaves: int, reach: Reach) -> Rank:
     """How an item lies on an instrument when it is moved; smaller is better."""
     moved = [(low + OCTAVE * octaves, high + OCTAVE * octaves) for low, high in item.keys]
 
@@ -55,7 +55,7 @@ def rank(item: Placed, octaves: int, reach: Reach) -> Rank:
     return outside(extreme), outside(usual), int(outside(easy) * SHARE >= len(moved))
 
 
-def choices(item: Placed, reach: Reach) -> tuple[int, ...]:
+def choices(item: SoundingItem, reach: Reach) -> tuple[int, ...]:
     """The octaves that are best for an item by its range."""
     if not item.movable:
         return (0,)
@@ -64,7 +64,7 @@ def choices(item: Placed, reach: Reach) -> tuple[int, ...]:
     return tuple(octaves for octaves, found in ranks.items() if found == best)
 
 
-def step_cost(before: Placed | None, at: int, item: Placed, octaves: int) -> int:
+def step_cost(before: SoundingItem | None, at: int, item: SoundingItem, octaves: int) -> int:
     """What it costs to move an item, after a neighbor that moved by `at` octaves."""
     cost = MOVED * abs(octaves)
     if before is None or item.begins:
@@ -78,10 +78,10 @@ def _sign(number: int) -> int:
     return (number > 0) - (number < 0)
 
 
-def octaves_for(items: Sequence[Placed], reach: Reach) -> tuple[int, ...]:
+def octaves_for(items: Sequence[SoundingItem], reach: Reach) -> tuple[int, ...]:
     """By how many octaves each item moves; of equal choices the one that moves the earlier items least, then down."""
     best: dict[int, tuple[int, tuple[int, ...]]] = {0: (0, ())}
-    before: Placed | None = None
+    before: SoundingItem | None = None
     for item in items:
         found: dict[int, tuple[int, tuple[int, ...]]] = {}
         for octaves in choices(item, reach):

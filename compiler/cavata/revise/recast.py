@@ -20,7 +20,7 @@ from cavata.place.ranges import CODES, Reach, reach_of
 from cavata.playing.playing import FAMILIES
 from cavata.record import record, replace
 from cavata.revise.bars_row import BarsRow, bars_row
-from cavata.revise.octaves import OCTAVE, Placed, Rank, octaves_for, rank
+from cavata.revise.octaves import OCTAVE, Rank, SoundingItem, octaves_for, rank
 from cavata.score.score import Movement, Part, Score, ScoreEvent, Staff, events_of, with_ossias
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
@@ -148,7 +148,7 @@ class _Planned:
     apart: tuple[BarsRow | None, ...]
     """For items that others play too, the row by which this part's bars move."""
 
-    def placed(self) -> list[Placed]:
+    def placed(self) -> list[SoundingItem]:
         """The items as their octaves are looked for."""
         return [_placed(each, not why) for each, why in zip(self.found, self.fixed, strict=True)]
 
@@ -314,17 +314,18 @@ def _on_another(movement: Movement, part: Part, event: ScoreEvent) -> bool:
     return any(c.part == part.name and c.begin <= event.onset < c.end for c in movement.changes)
 
 
-def _placed(found: _Found, movable: bool) -> Placed:
+def _placed(found: _Found, movable: bool) -> SoundingItem:
     keys = tuple((e.event.heads[0].pitch.midi, e.event.heads[-1].pitch.midi) for e in found.events)
     first, last = found.events[0], found.events[-1]
-    return Placed(
+    return SoundingItem(
         keys, first.event.heads[-1].pitch.midi, last.event.heads[-1].pitch.midi, movable, found.begins
     )
 
 
 def _told(
-    found: _Found, placed: Placed, octaves: int, fixed: str, rows: Mapping[_Place, tuple[str, _Movable]], reach: Reach
-) -> Recast:
+    found: _Found, placed: SoundingItem, octaves: int, fixed: str, rows: Mapping[_Place, tuple[str, _Movable]],
+    reach: Reach,
+) -> Recast:  # fmt: skip
     _, row = rows.get(_place(found.span), ("", None))
     text = _whole_text(row.value.span) if isinstance(row, t.Item) else found.span.text
     low = min((e.event.heads[0].pitch for e in found.events), key=lambda pitch: pitch.midi)

@@ -169,7 +169,7 @@ def _hit_in_line(
 
 
 @record
-class Moment:
+class Onset:
     """A point of time at which something begins."""
 
     onset: Fraction
@@ -179,12 +179,12 @@ class Moment:
     """The same of everything that sounds, what begins included."""
 
 
-def moments(score: HeardScore) -> tuple[Moment, ...]:
+def moments(score: HeardScore) -> tuple[Onset, ...]:
     """Every point at which something begins, in order."""
     starts = sorted(
         (note.onset, line, index) for line, heard in enumerate(score.lines) for index, note in enumerate(heard.notes)
     )
-    found: list[Moment] = []
+    found: list[Onset] = []
     sounding: list[tuple[int, int]] = []
     at = 0
     while at < len(starts):
@@ -194,7 +194,7 @@ def moments(score: HeardScore) -> tuple[Moment, ...]:
             fresh.append(starts[at][1:])
             at += 1
         sounding = [key for key in sounding if note_at(score, key).end > onset] + fresh
-        found.append(Moment(onset, tuple(fresh), tuple(sounding)))
+        found.append(Onset(onset, tuple(fresh), tuple(sounding)))
     return tuple(found)
 
 
@@ -208,7 +208,7 @@ def classes_of(score: HeardScore, keys: tuple[tuple[int, int], ...]) -> frozense
     return frozenset(pitch.midi % 12 for key in keys for pitch in note_at(score, key).pitches)
 
 
-def find_chords(score: HeardScore, subject: Subject, points: tuple[Moment, ...]) -> Iterator[Hit]:
+def find_chords(score: HeardScore, subject: Subject, points: tuple[Onset, ...]) -> Iterator[Hit]:
     """Moments at which just the subject's pitch classes sound; a chord that goes on is told once."""
     wanted = frozenset(pitch.midi % 12 for pitch in subject.pitches)
     before = False
@@ -219,7 +219,7 @@ def find_chords(score: HeardScore, subject: Subject, points: tuple[Moment, ...])
         before = now
 
 
-def find_split(score: HeardScore, subject: Subject, points: tuple[Moment, ...]) -> Iterator[Hit]:
+def find_split(score: HeardScore, subject: Subject, points: tuple[Onset, ...]) -> Iterator[Hit]:
     """Runs of moments at which the subject's notes begin in turn, in more than one line."""
     begun = [classes_of(score, point.beginning) for point in points]
     for shape in (s for s in shapes(subject) if s.letters):

@@ -249,7 +249,7 @@ _LONGEST_REASON = 120
 
 
 @record
-class Place:
+class SheetStaff:
     """What one short staff of the sheet shows."""
 
     where: str
@@ -263,24 +263,24 @@ class Place:
     """How often a name made by chance has its kind as well; the least comes first on the sheet."""
 
 
-def place_of_hit(file: str, judged: Judged, hit: Hit) -> Place:
+def place_of_hit(file: str, judged: Judged, hit: Hit) -> SheetStaff:
     """A hit in a foreign score."""
     where = ", ".join(filter(None, (file, hit.title, parts_text(hit.parts), f"bar {hit.bars}" if hit.bars else "")))
     why = f"{form_text(hit)}, {how_text(hit)}: {judged.verdict.value}, p {judged.probability:.2g}"
     letters = hit.subject.letters[::-1] if hit.kind.form in _REVERSED else hit.subject.letters
     together = hit.kind.spacing is Spacing.CHORD
     likelihood = judged.traced.chance(hit).probability
-    return Place(where, why, hit.pitches, () if together else letters, together, likelihood)
+    return SheetStaff(where, why, hit.pitches, () if together else letters, together, likelihood)
 
 
-def place_of_statement(file: str, statement: TracedStatement) -> Place:
+def place_of_statement(file: str, statement: TracedStatement) -> SheetStaff:
     """A statement in a piece of our own."""
     where = f"{file}, {statement.movement}, {parts_text(statement.parts)}, bar {statement.bars}"
     why = " -> ".join(statement.statement.steps) or "as the cipher has it"
-    return Place(where, why, statement.pitches, statement.texts, statement.together, 0.0)
+    return SheetStaff(where, why, statement.pitches, statement.texts, statement.together, 0.0)
 
 
-def trace_script(title: str, places: Sequence[Place]) -> str:
+def trace_script(title: str, places: Sequence[SheetStaff]) -> str:
     """The sheet as a script; at most sixty places, those that chance explains least first."""
     order = sorted(places, key=lambda place: place.likelihood)[:_MOST_PLACES]
     rows = ["language 2", "", f"piece {quoted(title)}"]
@@ -295,7 +295,7 @@ def trace_script(title: str, places: Sequence[Place]) -> str:
     return "\n".join(rows) + "\n"
 
 
-def _motif(index: int, place: Place) -> Iterator[str]:
+def _motif(index: int, place: SheetStaff) -> Iterator[str]:
     heights = sorted(set(place.pitches), key=lambda p: (p.midi, p.position))
     lettered = bool(place.letters) and all(len(text) == 1 and text in _SIGNS for text in place.letters)
     if lettered:
@@ -307,7 +307,7 @@ def _motif(index: int, place: Place) -> Iterator[str]:
         yield f"motif found{index} = {notes_value(place.pitches)}"
 
 
-def _lettered(index: int, place: Place) -> Iterator[str]:
+def _lettered(index: int, place: SheetStaff) -> Iterator[str]:
     """A cipher with every pitch that each letter has here, and the letters read by it."""
     choices: dict[str, list[str]] = {}
     readings = []

@@ -29,7 +29,7 @@ from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_text, cor
 from cavata.trace.own_score import heard_score, traced_statements
 from cavata.trace.shown import (
     Judged,
-    Place,
+    SheetStaff,
     hit_json,
     hits_text,
     names_text,
@@ -70,7 +70,7 @@ class Tracing:
         self.searches: list[_Search] = []
         self.tests = 0
         self.library: tuple[Path, str | None] | None = None
-        self.places: list[Place] = []
+        self.places: list[SheetStaff] = []
         self.refused: list[tuple[str, Diagnostic]] = []
         self.in_scripts: set[str] = set()
         self.document: dict[str, Any] = {"subjects": [], "scores": [], "corpora": []}

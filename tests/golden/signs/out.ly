@@ -31,6 +31,7 @@
     % A last page that is filled like the others draws systems to it, so that none stands there alone; what it lacks
     % lies mostly at its foot.
     ragged-last-bottom = ##f
+    top-system-spacing.padding = #2
     last-bottom-spacing.stretchability = #120
     system-system-spacing.basic-distance = #12
     system-system-spacing.padding = #2
@@ -52,6 +53,17 @@
    (if (and (ly:grob? system) (interval-sane? extent))
     (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
     x)))
+% What ends the line is so far off that its words, and two dashes, stand before it: they would be left out where the
+% line has no length, or reach over the end of the staff. The words are known only when it is asked for.
+#(define (room-for-words line)
+  (let ((words (assoc-get 'text (assoc-get 'left (ly:grob-property line 'bound-details) '()))))
+   (if (markup? words) (+ 4 (interval-length (ly:stencil-extent (grob-interpret-markup line words) X))) 0)))
+% More than a letter shows, so that no tempo touches it.
+#(define (wider-outline mark)
+  (let ((drawn (ly:grob-property mark 'stencil)))
+   (ly:skylines-for-stencil
+    (make-filled-box-stencil (interval-widen (ly:stencil-extent drawn X) 0.8) (ly:stencil-extent drawn Y))
+    X)))
 % The dashed line after the words of a change of tempo stands over the score as those words do. Players' own lines of
 % text, as over notes on one string, are events without this id.
 #(define (Tempo_dashes_engraver context)
@@ -77,9 +89,39 @@
        (ly:grob-set-property! line 'direction UP)
        (ly:grob-set-nested-property! line '(bound-details left-broken text) #f)
        (ly:grob-set-nested-property! line '(bound-details right padding) 1.5)
+       (ly:grob-set-property! line 'minimum-length room-for-words)
+       (ly:grob-set-property! line 'springs-and-rods ly:spanner::set-spacing-rods)
        (ly:spanner-set-bound! line LEFT (ly:context-property context 'currentMusicalColumn)))))
     ((stop-translation-timestep engraver) (set! begins #f) (set! ends #f))
     ((finalize engraver) (finish engraver)))))
+% A chord with one step in two inflections, and seconds beside them, has more columns than the two on the sides of its
+% stem: each head stands in the first in which it touches no other. Where two voices meet LilyPond moves whole chords
+% by its own two columns, and fails if there are others.
+#(define (heads-in-columns stem)
+  (let* ((done (ly:stem::calc-positioning-done stem))
+         (way (ly:grob-property stem 'direction))
+         (place (lambda (head) (* way (ly:grob-staff-position head))))
+         (x (lambda (head) (ly:grob-relative-coordinate head (ly:grob-parent head X) X)))
+         (all (ly:grob-object stem 'note-heads))
+         (heads (stable-sort (if (ly:grob-array? all) (ly:grob-array->list all) '())
+                 (lambda (one other) (< (place one) (place other)))))
+         (places (map place heads)))
+   (if (and (< (length (delete-duplicates places)) (length places))
+        (not (eq? 'NoteCollision (grob::name (ly:grob-parent (ly:grob-parent (car heads) X) X)))))
+    (let* ((beside (apply (if (> way 0) min max) (map x heads)))
+           (width (interval-length (ly:grob-extent (car heads) (car heads) X)))
+           (step (apply max (- width 0.1) (map (lambda (head) (abs (- (x head) beside))) heads)))
+           (from-stem (lambda (column) (if (zero? column) 0 (+ step (* width (1- column)))))))
+     (fold
+      (lambda (head set)
+       (let ((column (let free ((column 0))
+                      (if (any (lambda (other) (and (= column (car other)) (<= (- (place head) (cdr other)) 1))) set)
+                       (free (1+ column))
+                       column))))
+        (ly:grob-translate-axis! head (- (+ beside (* way (from-stem column))) (x head)) X)
+        (cons (cons column (place head)) set)))
+      '() heads)))
+   done))
 \layout
 {
     \context
@@ -134,11 +176,23 @@
     {
         \Voice
         autoBeaming = ##f
+        % Lines end only at bar lines and where free time may break, for a note that sounds on there too.
+        \remove Forbid_line_break_engraver
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
+        \override Stem.positioning-done = #heads-in-columns
+        % A slur goes over an accidental as it goes over a note, and its ends may stand higher for it.
+        \override Slur.details.accidental-collision = #40
+        \override Slur.details.region-size = #7
         % A glissando from each note to the next would hold all bars on one line.
         \override Glissando.breakable = ##t
         \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Dynamics
+        % The sign of one pedal does not run into the next.
+        \override SustainPedal.extra-spacing-width = #'(-0.3 . 0.3)
     }
     \context
     {
@@ -198,6 +252,7 @@
         keepAliveInterfaces = #'(mark-interface)
         \override VerticalAxisGroup.nonstaff-relatedstaff-spacing =
             #'((basic-distance . 0) (minimum-distance . 0) (padding . 1.6) (stretchability . 0))
+        \override RehearsalMark.vertical-skylines = #wider-outline
         \override RehearsalMark.outside-staff-priority = ##f
         \override RehearsalMark.Y-offset = #0
         % No letter reaches the next.
@@ -255,6 +310,10 @@
     tagline = ##f
 }
 
+\paper
+{
+    ragged-last-bottom = ##t
+}
 
 \markup \abs-fontsize #10.5 \fill-line
 {
@@ -465,8 +524,6 @@
                 \clef "treble"
                 \key af \major
                 \voiceOne
-                \override Rest.staff-position = #-1
-                \override MultiMeasureRest.staff-position = #-1
                 \dynamicUp
                 \grace { s16*2 }
                 g''4
@@ -489,8 +546,6 @@
                 \f
                 | % 2
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak color "#0072B2"
                 af'8
@@ -580,8 +635,6 @@
             \context Voice = "P2S1V2"
             {
                 \voiceTwo
-                \override Rest.staff-position = #1
-                \override MultiMeasureRest.staff-position = #1
                 \grace { s16*2 }
                 ef''2
                 \f
@@ -601,8 +654,6 @@
                 g''4
                 | % 2
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -665,8 +716,6 @@
                     \clef "treble"
                     \key f \major
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     <d'' f''>2
                     - \arpeggio
@@ -697,8 +746,6 @@
                     ]
                     | % 3
                     \voiceOne
-                    \override Rest.staff-position = #-1
-                    \override MultiMeasureRest.staff-position = #-1
                     d''4
                     e''8
                     - \accent
@@ -710,8 +757,6 @@
                     \tuplet 3/2
                     {
                         \oneVoice
-                        \revert Rest.staff-position
-                        \revert MultiMeasureRest.staff-position
                         d''8
                         [
                         e''8
@@ -774,8 +819,6 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     s1 * 1/1
                     | % 1
@@ -785,16 +828,12 @@
                     s1 * 1/1
                     | % 3
                     \voiceTwo
-                    \override Rest.staff-position = #1
-                    \override MultiMeasureRest.staff-position = #1
                     b'!2
                     a'4
                     - \tenuto
                     g'4
                     | % 4
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 5
                     s1 * 1/1
@@ -882,8 +921,6 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 d''4
                 - \markup "Scordatura: G–D–A–D"
@@ -944,8 +981,6 @@
                 ^ \markup \italic "sempre"
                 | % 5
                 \voiceOne
-                \override Rest.staff-position = #-1
-                \override MultiMeasureRest.staff-position = #-1
                 \tweak color "#0072B2"
                 g''8
                 [
@@ -965,8 +1000,6 @@
                 r4
                 | % 6
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 R1 * 1/1
                 | % 7
                 R1 * 1/1
@@ -975,8 +1008,6 @@
             \context Voice = "P4S1V2"
             {
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 1
@@ -992,8 +1023,6 @@
                 \tuplet 3/2
                 {
                     \voiceTwo
-                    \override Rest.staff-position = #1
-                    \override MultiMeasureRest.staff-position = #1
                     \tweak color "#D55E00"
                     a'8
                     [
@@ -1014,8 +1043,6 @@
                 r4
                 | % 6
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 7
                 s1 * 1/1
@@ -1219,6 +1246,3 @@
     {
     }
 }
-
-\noPageBreak
-\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null

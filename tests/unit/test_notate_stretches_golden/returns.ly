@@ -298,9 +298,6 @@
     }
 }
 
-\noPageBreak
-\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
-
 % away (1, 1)
 {
     \context Score = "Score"
@@ -692,9 +689,6 @@
         indent = 15.3\mm
     }
 }
-
-\noPageBreak
-\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
 
 % away (1, 0)
 {
@@ -1288,7 +1282,4 @@
         indent = 15.3\mm
     }
 }
-
-\noPageBreak
-\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
 

@@ -139,8 +139,6 @@
                 \clef "treble"
                 \key af \major
                 \voiceOne
-                \override Rest.staff-position = #-1
-                \override MultiMeasureRest.staff-position = #-1
                 \dynamicUp
                 \grace { s16*2 }
                 g''4
@@ -163,8 +161,6 @@
                 \f
                 | % 2
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak color "#0072B2"
                 af'8
@@ -203,8 +199,6 @@
             \context Voice = "P2S1V2"
             {
                 \voiceTwo
-                \override Rest.staff-position = #1
-                \override MultiMeasureRest.staff-position = #1
                 \grace { s16*2 }
                 ef''2
                 \f
@@ -224,8 +218,6 @@
                 g''4
                 | % 2
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -264,8 +256,6 @@
                     \clef "treble"
                     \key f \major
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     <d'' f''>2
                     - \arpeggio
@@ -296,8 +286,6 @@
                     ]
                     | % 3
                     \voiceOne
-                    \override Rest.staff-position = #-1
-                    \override MultiMeasureRest.staff-position = #-1
                     d''4
                     e''8
                     - \accent
@@ -310,8 +298,6 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     s1 * 1/1
                     | % 1
@@ -321,8 +307,6 @@
                     s1 * 1/1
                     | % 3
                     \voiceTwo
-                    \override Rest.staff-position = #1
-                    \override MultiMeasureRest.staff-position = #1
                     b'!2
                     a'4
                     - \tenuto
@@ -391,8 +375,6 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 d''4
                 - \markup "Scordatura: G–D–A–D"
@@ -450,8 +432,6 @@
             \context Voice = "P4S1V2"
             {
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 1
@@ -610,9 +590,6 @@
     }
 }
 
-\noPageBreak
-\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
-
 % away (1, 1)
 {
     \context Score = "Score"
@@ -710,8 +687,6 @@
                 \clef "treble"
                 \key af \major
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak color "#0072B2"
                 af'8
@@ -799,8 +774,6 @@
             \context Voice = "P2S1V2"
             {
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -860,8 +833,6 @@
                     \clef "treble"
                     \key f \major
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     e'''8
                     [
@@ -877,8 +848,6 @@
                     ]
                     | % 3
                     \voiceOne
-                    \override Rest.staff-position = #-1
-                    \override MultiMeasureRest.staff-position = #-1
                     d''4
                     e''8
                     - \accent
@@ -890,8 +859,6 @@
                     \tuplet 3/2
                     {
                         \oneVoice
-                        \revert Rest.staff-position
-                        \revert MultiMeasureRest.staff-position
                         d''8
                         [
                         e''8
@@ -952,22 +919,16 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     \grace { s16*2 }
                     s1 * 1/1
                     | % 3
                     \voiceTwo
-                    \override Rest.staff-position = #1
-                    \override MultiMeasureRest.staff-position = #1
                     b'!2
                     a'4
                     - \tenuto
                     g'4
                     | % 4
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 5
                     s1 * 1/1
@@ -1037,8 +998,6 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 \tweak NoteHead.style #'harmonic
                 e'''4
@@ -1069,8 +1028,6 @@
                 ^ \markup \italic "sempre"
                 | % 5
                 \voiceOne
-                \override Rest.staff-position = #-1
-                \override MultiMeasureRest.staff-position = #-1
                 \tweak color "#0072B2"
                 g''8
                 [
@@ -1090,16 +1047,12 @@
                 r4
                 | % 6
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 R1 * 1/1
                 | % 7
             }
             \context Voice = "P4S1V2"
             {
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \grace { s16*2 }
                 s1 * 1/1
                 | % 3
@@ -1110,8 +1063,6 @@
                 \tuplet 3/2
                 {
                     \voiceTwo
-                    \override Rest.staff-position = #1
-                    \override MultiMeasureRest.staff-position = #1
                     \tweak color "#D55E00"
                     a'8
                     [
@@ -1132,8 +1083,6 @@
                 r4
                 | % 6
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 7
             }
@@ -1274,9 +1223,6 @@
     }
 }
 
-\noPageBreak
-\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
-
 % away (1, 0)
 {
     \context Score = "Score"
@@ -1365,8 +1311,6 @@
                     \clef "treble"
                     \key af \major
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     \tweak color "#0072B2"
                     af'8
                     _ \markup \small "x"
@@ -1420,8 +1364,6 @@
             \context Voice = "P2S1V2"
             {
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 5
                 s1 * 1/1
@@ -1469,8 +1411,6 @@
                         \clef "treble"
                         \key f \major
                         \oneVoice
-                        \revert Rest.staff-position
-                        \revert MultiMeasureRest.staff-position
                         d''8
                         [
                         e''8
@@ -1533,8 +1473,6 @@
                 \context Voice = "P3S1V2"
                 {
                     \oneVoice
-                    \revert Rest.staff-position
-                    \revert MultiMeasureRest.staff-position
                     s1 * 1/1
                     | % 5
                     s1 * 1/1
@@ -1589,8 +1527,6 @@
                 \clef "treble"
                 \key f \major
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 \once \override TextScript.extra-spacing-width = #'(0 . 0.3)
                 g''1
                 :32
@@ -1598,8 +1534,6 @@
                 ^ \markup \italic "sempre"
                 | % 5
                 \voiceOne
-                \override Rest.staff-position = #-1
-                \override MultiMeasureRest.staff-position = #-1
                 \tweak color "#0072B2"
                 g''8
                 [
@@ -1619,8 +1553,6 @@
                 r4
                 | % 6
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 R1 * 1/1
                 | % 7
                 R1 * 1/1
@@ -1629,15 +1561,11 @@
             \context Voice = "P4S1V2"
             {
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 5
                 \tuplet 3/2
                 {
                     \voiceTwo
-                    \override Rest.staff-position = #1
-                    \override MultiMeasureRest.staff-position = #1
                     \tweak color "#D55E00"
                     a'8
                     [
@@ -1658,8 +1586,6 @@
                 r4
                 | % 6
                 \oneVoice
-                \revert Rest.staff-position
-                \revert MultiMeasureRest.staff-position
                 s1 * 1/1
                 | % 7
                 s1 * 1/1
@@ -1762,7 +1688,4 @@
         indent = 17.0\mm
     }
 }
-
-\noPageBreak
-\markup \with-dimensions #'(0 . 0) #'(0 . 0) \null
 

@@ -26,7 +26,7 @@
   const headOf = (found, head) => {
     const part = made("div", { class: "head" });
     for (const name of head.names) {
-      const text = filled(words.letter, { letter: name.letter, position: name.position, name: name.text });
+      const text = filled(words.letter, { letter: name.letter, position: name.position, name: name.text, form: name.form });
       const line = made("p", { class: "came" }, text, ...(name.inflection ? [`; ${filled(words.inflected, name)}`] : []));
       if (name.color) line.style.setProperty("--name", name.color);
       part.append(line);
@@ -60,17 +60,30 @@
   /** @param {any} found */
   const rowOf = (found) => {
     const { row } = found;
-    const told = made("p", { class: "label", role: "status" });
+    const answer = made("p", { class: "label", role: "status" });
     const open = async () => {
-      const answer = await cavata.do("show", { id: found.id });
-      if (answer.shown) told.textContent = words.opened;
-      else if (answer.link) window.location.href = answer.link;
-      else told.textContent = `${answer.file}, ${filled(cavata.words.core.atLine, answer)}`;
+      const place = await cavata.do("show", { id: found.id });
+      if (place.shown) answer.textContent = words.opened;
+      else if (place.link) window.location.href = place.link;
+      else answer.textContent = `${place.file}, ${filled(cavata.words.core.atLine, place)}`;
     };
     const inside = [made("h3", {}, words.row), made("pre", {}, made("code", {}, row.text)),
       made("p", { class: "label" }, `${row.file}, ${filled(cavata.words.core.atLine, row)}`)];
-    if (!cavata.isFolder) inside.push(made("button", { type: "button", onclick: () => open().catch((/** @type {Error} */ error) => { told.textContent = error.message; }) }, words.open), told);
-    return inside;
+    const failed = (/** @type {Error} */ error) => { answer.textContent = error.message; };
+    return [...inside, made("button", { type: "button", onclick: () => open().catch(failed) }, words.open), answer];
+  };
+
+  /** What all notes of a copy came from, where there is no desk to ask for one. @type {Map<string, any>} */
+  const known = new Map();
+
+  /** What is told of a note. @param {any} asked */
+  const told = async (asked) => {
+    if (!cavata.isFolder) return cavata.ask("note", asked);
+    const { copy, id } = asked;
+    if (!known.has(copy)) known.set(copy, await cavata.ask("came", { copy }));
+    const { heads, notes } = known.get(copy);
+    const [bar, found] = notes[id];
+    return { id, bar, heads: found.map((/** @type {number} */ each) => heads[each]), stages: [] };
   };
 
   /** @param {any} touched */
@@ -82,7 +95,7 @@
     cavata.panel("note");
     let found;
     try {
-      found = await cavata.ask("note", asked);
+      found = await told(asked);
     } catch {
       if (mine === turn) place.replaceChildren(made("p", {}, words.gone));
       return;
@@ -91,7 +104,7 @@
     silence();
     const stages = found.stages.map((/** @type {any} */ stage, /** @type {number} */ number) => stageOf(asked, stage, number));
     const way = stages.length ? [made("h3", {}, words.way), made("ol", { class: "stages" }, ...stages)] : [];
-    place.replaceChildren(...found.heads.flatMap((/** @type {any} */ head) => headOf(found, head)), ...rowOf(found), ...way);
+    place.replaceChildren(...found.heads.flatMap((/** @type {any} */ head) => headOf(found, head)), ...(found.row ? rowOf(found) : []), ...way);
   };
 
   cavata.on("touched", (/** @type {any} */ detail) => {

@@ -151,6 +151,7 @@
     if (cavata.isFolder) return;
     try {
       const found = await cavata.ask("choices", { state: drawn.state });
+      if (drawn.state !== cavata.score.state) return; // the next save has its own
       if (JSON.stringify(found) !== JSON.stringify(choices)) {
         choices = found;
         showFields(); // only now: who is choosing keeps what is in use

@@ -34,6 +34,8 @@
   /** @type {any} */
   let about = null;
   let asked = 0;
+  /** Whether only the first system is shown, while the piece is looked at for the first time. */
+  let early = false;
 
   // ------------------------------------------------------------ pictures
 
@@ -54,7 +56,7 @@
   };
 
   const loadFont = async () => {
-    const face = new FontFace("Leipzig", await cavata.ask("font"));
+    const face = new FontFace("Leipzig", cavata.isFolder ? await cavata.ask("font") : "url(page/music.woff2)");
     document.fonts.add(await face.load());
   };
 
@@ -156,7 +158,7 @@
   /** @param {HTMLElement} element */
   const draw = async (element) => {
     const system = systemOf(element);
-    if (!system || element.dataset.drawn) return;
+    if (!system || element.dataset.drawn || early) return;
     element.dataset.drawn = "asked";
     element.setAttribute("aria-busy", "true");
     const { state, copy, room } = shown;
@@ -187,12 +189,25 @@
 
   let toldDrawn = 0;
   const tellDrawn = () => {
-    if (toldDrawn === shown.state) return;
+    if (toldDrawn === shown.state || early) return;
     toldDrawn = shown.state;
     requestAnimationFrame(() => setTimeout(() => cavata.tell("drawn", { state: toldDrawn })));
   };
 
   // ------------------------------------------------------------ states and copies
+
+  /** The first system may be there before the rest: nothing else can be asked for until then. */
+  const beginning = async () => {
+    const room = roomNow();
+    const found = await cavata.ask("first", { room }).catch(() => null);
+    if (!found?.system || shown.state) return;
+    early = true;
+    Object.assign(shown, { copy: found.copy, room, systems: [found.system] });
+    laidOut();
+    for (const title of list.querySelectorAll("h2")) title.textContent = found.title || found.system.movement;
+    const element = figures.get(found.system.number);
+    if (element) put(element, music(found.picture), found.system);
+  };
 
   const roomNow = () => (cavata.element("score").clientWidth < NARROW ? "narrow" : "wide");
 
@@ -228,7 +243,7 @@
     if (turn !== asked || !found) return;
     const fresh = found.systems.filter((/** @type {any} */ each) => !figures.has(each.number));
     Object.assign(shown, { state, room, systems: found.systems });
-    await swapped(fresh, Boolean(since));
+    await swapped(early && fresh[0] === found.systems[0] ? fresh.slice(0, 1) : since ? fresh : []);
     glowing = new Set(found.changed || []);
     for (const element of figures.values()) glow(element);
     if (!fresh.length) tellDrawn();
@@ -237,14 +252,14 @@
     if (since && fresh.length && follow.checked && !fresh.some(isSeen)) goTo(figures.get(fresh[0].number));
   };
 
-  /** A changed system that is near takes the place of the old one only when it is drawn.
-   * @param {any[]} fresh @param {boolean} compared */
-  const swapped = async (fresh, compared) => {
-    const wanted = compared && fresh.length && fresh.length < 4 ? fresh : [];
+  /** A changed system that is near takes the place of the old one only when it is drawn. @param {any[]} fresh */
+  const swapped = async (fresh) => {
+    const wanted = fresh.length < 4 ? fresh : [];
     const { state, copy, room } = shown;
     const texts = await Promise.all(wanted.map((system) =>
       cavata.ask("system", { state, copy, room, system: shown.systems.indexOf(system) }).catch(() => "")));
     if (state !== shown.state || copy !== shown.copy) return;
+    early = false;
     laidOut();
     wanted.forEach((system, number) => {
       const element = figures.get(system.number);
@@ -284,7 +299,7 @@
   let told = "";
   const tellSeen = () => {
     const system = current();
-    if (!system) return;
+    if (!system || early) return;
     const seen = { movement: system.movement, first: system.bars[0], last: system.bars[system.bars.length - 1] };
     const key = JSON.stringify(seen);
     if (key !== told) {
@@ -432,6 +447,7 @@
 
   /** @param {Element} note */
   const touch = (note) => {
+    if (early) return;
     const { copy, room, state } = shown;
     const { movement } = systemOf(/** @type {HTMLElement} */ (figureOf(note)));
     cavata.tell("touched", { id: note.getAttribute("data-id"), movement, bar: Number(barOf(note)), copy, room, state });
@@ -520,6 +536,7 @@
     list.addEventListener("keydown", typed);
     list.addEventListener("click", clicked);
     loadFont().catch(() => {});
+    if (!cavata.isFolder) beginning();
     for (const own of ["wheel", "touchstart", "pointerdown", "keydown"]) {
       window.addEventListener(own, () => { goal = null; }, { passive: true, capture: true });
     }

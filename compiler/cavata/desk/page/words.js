@@ -54,7 +54,7 @@ cavata.words = {
   origin: {
     none: "Touch a note in the score to see where it came from.",
     heading: "{pitch} in bar {bar}",
-    letter: "{letter}, letter {position} of {name}",
+    letter: "{letter}, letter {position} of {name}, {form}",
     inflected: "the composer made it {inflection}",
     noName: "It came from no name.",
     row: "In the script",

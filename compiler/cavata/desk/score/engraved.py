@@ -7,15 +7,11 @@ written in it, between runs too, so that a system is engraved once. It has no st
 
 from __future__ import annotations
 
-import os
-import pickle
 import re
-import sys
 from functools import lru_cache
-from typing import IO
 
 from cavata.cache import PAGES, TEXTS, compiler_stamps, library_stamps
-from cavata.draft.music import NotDrawn, drawn_system, load_verovio
+from cavata.draft.music import drawn_system
 from cavata.musicxml.single import Single
 from cavata.notate.written import WrittenMovement, WrittenScore
 from cavata.reads import RememberedFiles
@@ -72,14 +68,15 @@ def cut_of(
 
 def drawn_and_kept(cut: Cut) -> bytes:
     """The picture in UTF-8, in this thread."""
-    kept = RememberedFiles(TEXTS, PAGES, _about())
+    kept = RememberedFiles(TEXTS, PAGES, about())
     made = kept.of(cut, lambda: _drawn(cut))
     kept.save()
     return made
 
 
 @lru_cache(maxsize=1)
-def _about() -> bytes:
+def about() -> bytes:
+    """What decides with a cut how its picture looks."""
     return b"\0".join((b"systems", compiler_stamps(), library_stamps(("music21", "verovio"))))
 
 
@@ -112,43 +109,3 @@ def _plain(svg: str) -> str:
     """A picture without Verovio's styles and ids; glyphs are called alike in all pictures."""
     made = _GOES_ON.sub(" ", _GLYPH.sub(r'\1"', _NOT_OURS.sub("", svg)))
     return _IDS.sub(lambda found: found[0] if _OURS.fullmatch(found[1]) else "", made)
-
-
-# ---------------------------------------------------------------- as a process of its own
-
-_LENGTH = 8
-"""Bytes that say how long what follows is."""
-DRAWN, NOT_DRAWN = b"+", b"-"
-"""What an answer begins with."""
-
-
-def send(pipe: IO[bytes], body: bytes) -> None:
-    """Send bytes to the other end."""
-    pipe.write(len(body).to_bytes(_LENGTH, "big") + body)
-    pipe.flush()
-
-
-def receive(pipe: IO[bytes]) -> bytes:
-    """What was sent; nothing where the other end is closed."""
-    length = pipe.read(_LENGTH)
-    return pipe.read(int.from_bytes(length, "big")) if len(length) == _LENGTH else b""
-
-
-def main() -> None:
-    """Load what takes long, and draw until nobody asks any more."""
-    from cavata.musicxml import document  # noqa: F401
-
-    asked, answers = sys.stdin.buffer, os.fdopen(os.dup(sys.stdout.fileno()), "wb")
-    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # whatever a library says is no answer
-    load_verovio()
-    _about()
-    while body := receive(asked):
-        try:
-            answer = DRAWN + drawn_and_kept(pickle.loads(body))
-        except NotDrawn:
-            answer = NOT_DRAWN
-        send(answers, answer)
-
-
-if __name__ == "__main__":
-    main()

@@ -1,7 +1,7 @@
-"""A process of its own that draws systems, so that neither loading music21 and Verovio nor drawing holds up the desk.
+"""The process that draws systems, as the desk has it: begun when a desk is opened, and asked.
 
-In: cuts of systems, one after another, through a pipe. Out: their pictures, as `engraved` makes and keeps them. It ends
-when the pipe is closed, and so with us, even if we are killed. Where it cannot be had, systems are drawn here.
+In: cuts of systems. Out: their pictures, as `worker` draws them. It ends when we end, even if we are killed. Where it
+cannot be had, systems are drawn here.
 """
 
 from __future__ import annotations
@@ -13,9 +13,13 @@ import sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Lock
+from typing import TYPE_CHECKING
 
-from cavata.desk.score.engraved import NOT_DRAWN, Cut, drawn_and_kept, receive, send
-from cavata.draft.music import NotDrawn
+from cavata.desk.score.worker import NOT_DRAWN, receive, send
+
+if TYPE_CHECKING:  # what draws is loaded there
+    from cavata.desk.score.engraved import Cut
+    from cavata.desk.score.first_bars import Beginning
 
 _ROOT = str(Path(__file__).resolve().parents[3])
 _WORKER = ThreadPoolExecutor(1, "engraver")
@@ -23,7 +27,7 @@ _WORKER = ThreadPoolExecutor(1, "engraver")
 
 
 class Engraver:
-    """The process, one for all desks of ours; begun when a desk is opened."""
+    """The process, one for all desks of ours."""
 
     def __init__(self) -> None:
         self._process: subprocess.Popen[bytes] | None = None
@@ -36,21 +40,21 @@ class Engraver:
                 paths = os.pathsep.join(filter(None, (_ROOT, os.environ.get("PYTHONPATH", ""))))
                 try:
                     self._process = subprocess.Popen(
-                        [sys.executable, "-m", "cavata.desk.score.engraved"],
+                        [sys.executable, "-m", "cavata.desk.score.worker"],
                         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
                         env={**os.environ, "PYTHONPATH": paths}, start_new_session=True,
                     )  # fmt: skip
                 except OSError:
                     self._process = None
 
-    def draw(self, cut: Cut) -> bytes | None:
-        """The picture of a cut; None where the process cannot be had. Raises NotDrawn."""
+    def draw(self, wanted: Cut | Beginning) -> bytes | None:
+        """What it makes of that; None where the process cannot be had. Raises NotDrawn."""
         with self._lock:
             process = self._process
             if process is None or process.stdin is None or process.stdout is None:
                 return None
             try:
-                send(process.stdin, pickle.dumps(cut))
+                send(process.stdin, pickle.dumps(wanted))
                 answer = receive(process.stdout)
             except OSError:
                 answer = b""
@@ -60,6 +64,8 @@ class Engraver:
                 self._process = None
                 return None
         if answer.startswith(NOT_DRAWN):
+            from cavata.draft.music import NotDrawn
+
             raise NotDrawn
         return answer[1:]
 
@@ -78,4 +84,8 @@ ENGRAVER = Engraver()
 def engraved(cut: Cut) -> str:
     """The picture; in the place of ids it has places as in `musicxml.ids`. Raises NotDrawn."""
     drawn = ENGRAVER.draw(cut)
-    return (_WORKER.submit(drawn_and_kept, cut).result() if drawn is None else drawn).decode("utf-8")
+    if drawn is None:
+        from cavata.desk.score.engraved import drawn_and_kept
+
+        drawn = _WORKER.submit(drawn_and_kept, cut).result()
+    return drawn.decode("utf-8")

@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
+from cavata.desk.answers import PICTURE
 from cavata.desk.desk import Desk
 from cavata.desk.score.breaks import bar_width, moments
 from cavata.desk.score.engraved import cut_of
@@ -29,6 +31,7 @@ from cavata.names import program as p
 from cavata.notate.notate import notate
 from cavata.notate.written import Leaf
 from cavata.record import record, replace
+from cavata.score.forms import forms_of
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.tell.guide.derivation import Deriving, Phrases, lines_of
@@ -66,7 +69,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         stages = _stages(desk, state, name, leaf)
         return as_json({
             "id": name, "movement": movement, "bar": bar,
-            "heads": [_head(head.pitch, head.origins, colors, dict(piece.names)) for head in event.event.heads],
+            "heads": [head_of(head.pitch, head.origins, colors, dict(piece.names)) for head in event.event.heads],
             "row": {"file": line.source.name, "line": line.line, "column": line.column, "text": line.text},
             "stages": [
                 {"done": each.done, "sentence": each.sentence, "notes": _notes(shown(each.value, _target(leaf)))}
@@ -88,20 +91,28 @@ def _gone() -> NotThere:
     return NotThere("this note is not in the score any more")
 
 
-def _head(
+def head_of(
     pitch: Pitch, origins: Sequence[Origin], colors: Mapping[str, str], written: Mapping[str, str]
 ) -> dict[str, Any]:
+    """What is told of one note of a chord: its pitch, and each name that it came from."""
     return {
         "pitch": str(pitch), "key": pitch.midi,
         "names": [
             {
                 "name": origin.letter.name, "text": written.get(origin.letter.name, origin.letter.name),
                 "letter": origin.letter.text, "position": origin.letter.position, "inflection": origin.inflection,
-                "color": colors.get(origin.letter.name, ""),
+                "form": _form(origin.steps), "color": colors.get(origin.letter.name, ""),
             }
             for origin in origins if origin.letter
         ],
     }  # fmt: skip
+
+
+@lru_cache(maxsize=1024)
+def _form(steps: tuple[str, ...]) -> str:
+    """In what form a name sounds, in words."""
+    words = language("en")
+    return ", ".join(map(words.form, forms_of(steps))) or words.text("form-prime")
 
 
 def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
@@ -115,7 +126,7 @@ def picture(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         target = _target(leaf)
         value = shown(stages[number].value, target)
     try:
-        return Answer("image/svg+xml; charset=utf-8", drawn_value(value, target).encode("utf-8"))
+        return Answer(PICTURE, drawn_value(value, target).encode("utf-8"))
     except NotDrawn:
         raise NotThere("Verovio could not draw this") from None
 

@@ -1,4 +1,4 @@
-"""What the page asks for to show the score: its systems, the picture of one, and the font of their signs.
+"""What the page asks for to show the score: its systems, and the picture of one.
 
 In: a state of the piece, which copy, in which of `systems.ROOMS`. Out: JSON and SVG.
 """
@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from cavata.desk.answers import PICTURE
 from cavata.desk.desk import Desk
-from cavata.desk.score.systems import ROOMS, Layout, Systems, changed
+from cavata.desk.score.systems import ROOMS, Layout, System, Systems, changed
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, number_of, whole_number
-from cavata.draft.fonts import font_of_music
 from cavata.draft.music import NotDrawn
 
 _MOST_GLOWING = 400
@@ -29,7 +29,8 @@ def layout(desk: Desk, state: State, copy: str, room: str) -> Layout:
         raise NotThere(f"there is no copy `{copy}`") from None
     kept: dict[tuple[str, str], Systems] = desk.shelf.setdefault("systems", {})
     if (copy, room) not in kept:
-        kept[copy, room] = Systems(room, desk.opening.breaks(copy, room) if desk.opening is not None else None)
+        before = desk.opening.breaks(copy, room) if desk.opening is not None else None
+        kept[copy, room] = Systems(room, before, desk.first_system.begun(copy, room))
     return kept[copy, room].of(state.number, written)
 
 
@@ -42,24 +43,23 @@ def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         # First the earlier one: what was seen of it may have been kept from another time, and nothing of it be known.
         before = None if earlier is None or earlier.score is None else layout(desk, earlier, copy, room)
         now = layout(desk, state, copy, room)
-        told: dict[str, Any] = {"state": state.number, "copy": copy, "room": room, "systems": _systems(now)}
+        systems = [as_told(now, each) for each in now.systems]
+        told: dict[str, Any] = {"state": state.number, "copy": copy, "room": room, "systems": systems}
         if before is not None and before is not now:
             ids = changed(before, now)
             told["changed"] = ids if len(ids) <= _MOST_GLOWING else ()
     return as_json(told)
 
 
-def _systems(now: Layout) -> list[dict[str, Any]]:
-    found = []
-    for each in now.systems:
-        movement = now.score.movements[each.movement]
-        frames = movement.frames[each.first : each.end]
-        found.append({
-            "number": each.number, "movement": movement.name, "bars": [frame.number for frame in frames],
-            "first": each.first, "staves": now.staves(each),
-            "width": round(now.width(each) / ROOMS[now.room], 3),
-        })  # fmt: skip
-    return found
+def as_told(now: Layout, system: System) -> dict[str, Any]:
+    """What the page is told of a system."""
+    movement = now.score.movements[system.movement]
+    frames = movement.frames[system.first : system.end]
+    return {
+        "number": system.number, "movement": movement.name, "bars": [frame.number for frame in frames],
+        "first": system.first, "staves": now.staves(system),
+        "width": round(now.width(system) / ROOMS[now.room], 3),
+    }  # fmt: skip
 
 
 def system(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
@@ -69,11 +69,6 @@ def system(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         found = now.systems[whole_number(wanted.get("system", ""), len(now.systems), "system")]
         cut = now.cut(found)
     try:
-        return Answer("image/svg+xml; charset=utf-8", now.picture(found, cut).encode("utf-8"))
+        return Answer(PICTURE, now.picture(found, cut).encode("utf-8"))
     except NotDrawn:
         raise NotThere("Verovio could not draw this system") from None
-
-
-def font(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-    """The music font of the pictures, for the signs in their texts: dynamics, note values of tempi."""
-    return Answer("font/woff2", font_of_music())

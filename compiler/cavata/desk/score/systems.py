@@ -11,12 +11,13 @@ import re
 from collections import OrderedDict
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
-from itertools import count
 
+from cavata.desk.first_system import NUMBERS, Begun
 from cavata.desk.opening import Breaks
 from cavata.desk.score.breaks import Moments, bar_width, broken, moments
 from cavata.desk.score.engraved import Cut, cut_of
 from cavata.desk.score.engraver import engraved
+from cavata.draft.music import NotDrawn
 from cavata.musicxml.ids import Identified, bar_names, bar_of, identified_part
 from cavata.musicxml.staves import with_staves
 from cavata.notate.paper.stretches import crossing, excerpt
@@ -25,8 +26,6 @@ from cavata.record import record, replace
 
 ROOMS: Mapping[str, float] = {"wide": 34.0, "narrow": 17.0}
 """How wide a system is, in heights of a staff: on a desk, and on a phone."""
-_NUMBERS = count(1)
-"""Of systems, whatever copy they are of, for the page knows them by nothing else."""
 _HELD = 6
 """Of how many written copies the systems are held."""
 _HEAD = {"wide": 4.7, "narrow": 4.2}
@@ -165,6 +164,10 @@ class Layout:
 
         Raises NotDrawn.
         """
+        return self.named(system, made_of, engraved(made_of[0]))
+
+    def named(self, system: System, made_of: tuple[Cut, tuple[int, ...]], drawn: str) -> str:
+        """A system with our ids, of what was drawn of its cut."""
         cut, shown = made_of
         away = system.first - cut.before
         ids = self.ids[system.movement]
@@ -179,7 +182,7 @@ class Layout:
             place = int(found[1]) - 1 + away
             return f' data-bar="{frames[place].number}" data-frame="{place}"'
 
-        return _MEASURE.sub(bar_number, _PLACE.sub(name, engraved(cut)))
+        return _MEASURE.sub(bar_number, _PLACE.sub(name, drawn))
 
 
 class PartLeaves:
@@ -270,13 +273,15 @@ _StaffRoom = tuple[tuple[WrittenBar, ...], tuple[Moments, ...]]
 class Systems:
     """The systems of one copy in one room, state after state."""
 
-    def __init__(self, room: str, before: Breaks | None = None) -> None:
-        """`before` says how the first state was laid out when the desk was opened the last time."""
+    def __init__(self, room: str, before: Breaks | None = None, begun: Begun | None = None) -> None:
+        """`before` says how the first state was laid out when the desk was opened the last time; `begun` is the first
+        system that is shown of it already."""
         self.room = room
         self.starts: Mapping[str, frozenset[tuple[str, ...]]] = before.starts if before is not None else {}
         """Of each movement the bars with which systems begin."""
         self._numbers_before = before.numbers if before is not None else ()
         self._layouts: OrderedDict[int, Layout] = OrderedDict()
+        self._begun = begun
         self._last: Layout | None = None
         self._ids, self._widths = _Ids(), _Widths()
 
@@ -319,9 +324,20 @@ class Systems:
         for each in now.systems:
             known = before.get(now.bars_of(each))
             same = last is not None and known is not None and now.looks_as(each, last, known)
-            numbered.append(replace(each, number=known.number if same and known else next(_NUMBERS)))
+            numbered.append(replace(each, number=known.number if same and known else next(NUMBERS)))
+        if last is None and self._begun is not None and _is_drawn(now, self._begun.picture):
+            numbered[0] = replace(numbered[0], number=self._begun.number)
         now.systems = tuple(numbered)
         return now
+
+
+def _is_drawn(now: Layout, picture: str) -> bool:
+    """Whether the first system looks as in a picture."""
+    first = now.systems[0]
+    try:
+        return now.picture(first, now.cut(first)) == picture
+    except NotDrawn:
+        return False
 
 
 def _may_begin(movement: WrittenMovement, place: int) -> bool:

@@ -44,6 +44,8 @@ _ROOM = 0.7
 _QUIETER = 0.7
 _HELD, _SCORES, _PACES = 8, 3, 2
 """Movements whose performance is kept, and scores; at how many paces each."""
+_VERSIONS = 2
+"""Of the movement that is edited: as it is now, and as it was before, for they are heard beside each other."""
 
 
 @dataclass(slots=True)
@@ -129,7 +131,13 @@ class Heard:
         before = next((kept for kept in self._kept if kept.alone.movement.name == alone.movement.name), None)
         how, _ = performed(alone, before.alone, before.how) if before else performed(alone)
         made = _Kept(alone, how, {}, pieces_of(alone.movement), before.soundings if before else {})
-        self._kept[:] = [made, *self._kept][:_HELD]
+        name = alone.movement.name
+        earlier = [kept for kept in self._kept if kept.alone.movement.name == name][: _VERSIONS - 1]
+        others: dict[str, _Kept] = {}
+        for kept in self._kept:
+            if kept.alone.movement.name != name:
+                others.setdefault(kept.alone.movement.name, kept)
+        self._kept[:] = [made, *earlier, *others.values()][:_HELD]
         return made
 
     # ---------------------------------------------------------------- how loud

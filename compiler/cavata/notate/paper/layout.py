@@ -34,6 +34,10 @@ _TITLES_MM = 36
 """What the titles on the first page take."""
 _FILLED = Fraction(71, 100)
 """A copy that takes less of its one page, titles and all, stands at the top."""
+_IN_PAIRS = Fraction(1, 3), Fraction(18, 25)
+"""Two systems that take so much of a page each stand on it together. A last page is not filled with them, or an odd one
+would be drawn over another page alone.
+"""
 _FULL_LINE = 10
 """A movement with fewer leaves than this in its busiest staff is less than a line."""
 
@@ -47,7 +51,9 @@ def laid_out(
     page = page_of(header, shown, groups)
     lengths = [length_in_pages(movement, page.staff_size, header.paper) for movement in shown]
     total = sum(lengths, Fraction(0))
-    filled = total + _TITLES_MM / height_for_music(header.paper) >= _FILLED
+    least, most = _IN_PAIRS
+    in_pairs = header.kind is not CopyKind.PART and least < _system(page.staves, page.staff_size, header.paper) < most
+    filled = total + _TITLES_MM / height_for_music(header.paper) >= _FILLED and not in_pairs
     stands = total > LONG or bool(header.notes) if header.title_page is None else header.title_page
     if header.arranger.strip():
         header = replace(header, arranged_by=page_words(header.language, "people", "arr", name=header.arranger))
@@ -66,7 +72,12 @@ def length_in_pages(movement: WrittenMovement, staff_size: Fraction, paper: Pape
         if bars and bars[0].rest_bars:
             notes += max((len(voice) for bar in bars for voice in bar.voices), default=0) + _FOR_BAR_LINE
     lines = max(1, -(-notes * staff_size // (20 * _IN_A_LINE)))
-    return lines * len(staves) * _USUAL_ROOM * millimeters(staff_size) / height_for_music(paper)
+    return lines * _system(len(staves), staff_size, paper)
+
+
+def _system(staves: int, staff_size: Fraction, paper: Paper) -> Fraction:
+    """About how much a system takes of a page."""
+    return staves * _USUAL_ROOM * millimeters(staff_size) / height_for_music(paper)
 
 
 def _with_pages(

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import pairwise
+from functools import partial
+from itertools import accumulate, pairwise
 
-from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenMovement, leaves, length_of
+from cavata.notate.written import Accidental, Beam, Item, Leaf, WrittenMovement, leaves, length_of, timed_leaves
 from cavata.record import record, replace
 from cavata.score.score import CopyKind, Group, GroupSign, Header, Part
 
+Voice = tuple[Item, ...]
 Node = int | tuple[Group, "tuple[Node, ...]"]
 """A part by its place, or a group with what stands under its bracket."""
 
@@ -29,8 +31,14 @@ _FULL_LINE = 40
 _NOTE, _HAIRPIN, _GLIDE, _SIGN = 2, 8, 6, 1
 """What a note takes, and beside it a hairpin with the letters at its ends, a glissando, an accidental: in halves
 of a note."""
+_LINE = _NOTE * _FULL_LINE
+_BEYOND = _LINE * 3 // 2
+"""What stands on no line, however closely, between the bar lines of measured time."""
 _NEAREST, _CROWDED = Fraction(1, 2), Fraction(1, 8)
 """Breaks closer than this, in whole notes, are of no use to anyone; in a bar too full for a line they are closer."""
+
+_EVER = Fraction(10**6)
+"""Longer than any bar, in whole notes."""
 
 
 def with_systems(
@@ -101,21 +109,24 @@ def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
     """For each frame the offsets inside it at which a line may break; none in measured time, but for bars that would
     not fit on a line.
 
-    At such a moment every part begins something new, and no beam is under way; nor a tie, but in such bars.
+    At such a moment every part begins something new, and no beam is under way; nor a tie or a tuplet, but where there
+    is more than a line without such a moment; and where there is still more than a line, not every part.
     """
     return tuple(
-        _frame_breaks(movement, index, frame.duration, _NEAREST, False) if frame.meter is None
-        else _frame_breaks(movement, index, frame.duration, _CROWDED, True) if _is_crowded(movement, index) else ()
+        () if frame.meter is not None and not _is_crowded(movement, index) else _frame_breaks(movement, index)
         for index, frame in enumerate(movement.frames)
     )
 
 
 def _is_crowded(movement: WrittenMovement, index: int) -> bool:
     """Whether some staff has more in a bar than surely stands on one line."""
-    return any(
-        sum(map(_room, leaves(voice))) > _NOTE * _FULL_LINE
-        for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices
-    )  # fmt: skip
+    voices = (voice for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices)
+    return any(_taken(voice, Fraction(0), _EVER) > _LINE for voice in voices)
+
+
+def _taken(voice: Voice, begin: Fraction, end: Fraction) -> int:
+    """What the notes that begin between two moments of a bar take of a line."""
+    return sum(_room(leaf) for onset, leaf in timed_leaves(voice, Fraction(0)) if begin <= onset < end)
 
 
 def _room(leaf: Leaf) -> int:
@@ -124,37 +135,71 @@ def _room(leaf: Leaf) -> int:
     return _NOTE + _HAIRPIN * bool(leaf.marks.hairpin) + _GLIDE * leaf.marks.glides + _SIGN * signs
 
 
-def _frame_breaks(
-    movement: WrittenMovement, index: int, duration: Fraction, nearest: Fraction, tied: bool
-) -> tuple[Fraction, ...]:
-    common: set[Fraction] | None = None
-    for part in movement.printed:
-        for staff in part.staves:
-            for voice in staff.bars[index].voices:
-                if voice and not _rests_throughout(voice):
-                    moments = _resting_points(voice, tied)
-                    common = moments if common is None else common & moments
+def _frame_breaks(movement: WrittenMovement, index: int) -> tuple[Fraction, ...]:
+    frame = movement.frames[index]
+    voices = [
+        voice for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices
+        if voice and not all(leaf.whole_bar for leaf in leaves(voice))
+    ]  # fmt: skip
     chosen: list[Fraction] = []
-    for moment in sorted(common or ()):
-        if moment - (chosen[-1] if chosen else 0) >= nearest and duration - moment >= nearest:
-            chosen.append(moment)
+    most_of_all = _LINE if frame.meter is None else _BEYOND
+    if frame.meter is None:
+        chosen = _apart(_common(voices, False), Fraction(0), frame.duration, _NEAREST)
+    for most, moments in ((_LINE, partial(_common, voices, True)), (most_of_all, partial(_unbeamed, voices))):
+        edges = [Fraction(0), *chosen, frame.duration]
+        crowded = [stretch for stretch in pairwise(edges) if any(_taken(voice, *stretch) > most for voice in voices)]
+        for begin, end in crowded:
+            chosen += _apart(moments(), begin, end, _CROWDED)
+        chosen.sort()
     return tuple(chosen)
 
 
-def _rests_throughout(voice: tuple[Item, ...]) -> bool:
-    return all(leaf.whole_bar for leaf in leaves(voice))
+def _common(voices: Sequence[Voice], under_way: bool) -> list[Fraction]:
+    """The moments at which all voices begin something new."""
+    points = [_resting_points(voice, under_way) for voice in voices]
+    return sorted(set.intersection(*points)) if points else []
 
 
-def _resting_points(voice: tuple[Item, ...], tied: bool) -> set[Fraction]:
-    """The ends of items at which no beam goes on, and no tie unless these are let through."""
+def _unbeamed(voices: Sequence[Voice]) -> list[Fraction]:
+    """The moments at which some voice begins something new, and no beam is under way."""
+    found = set().union(*(_resting_points(voice, True) for voice in voices))
+    beams = [beam for voice in voices for beam in _beams(voice)]
+    return sorted(moment for moment in found if not any(begin < moment < end for begin, end in beams))
+
+
+def _beams(voice: Voice) -> Iterator[tuple[Fraction, Fraction]]:
+    """The beginning of the first and of the last note of each beam."""
+    begin = Fraction(0)
+    for onset, leaf in timed_leaves(voice, Fraction(0)):
+        match leaf.beams[:1]:
+            case (Beam.BEGIN,):
+                begin = onset
+            case (Beam.END,):
+                yield begin, onset
+            case _:
+                pass
+
+
+def _apart(moments: Sequence[Fraction], begin: Fraction, end: Fraction, nearest: Fraction) -> list[Fraction]:
+    """Those between two others that are not nearer to one another than that."""
+    chosen: list[Fraction] = []
+    for moment in moments:
+        if moment - (chosen[-1] if chosen else begin) >= nearest and end - moment >= nearest:
+            chosen.append(moment)
+    return chosen
+
+
+def _resting_points(voice: Voice, under_way: bool) -> set[Fraction]:
+    """The ends of items at which no beam goes on, and no tie or tuplet unless these are let through."""
+    timed = list(timed_leaves(voice, Fraction(0)))
+    outside = set(accumulate(map(length_of, voice)))
+    ends = [*(onset for onset, _ in timed[1:]), sum(map(length_of, voice), Fraction(0))]
     points = set()
-    now = Fraction(0)
-    for item in voice:
-        now += length_of(item)
-        last = list(leaves((item,)))[-1]
-        beamed = last.beams and last.beams[0] in (Beam.BEGIN, Beam.CONTINUE)
-        if not beamed and (tied or not any(head.tie_begins for head in last.heads)):
-            points.add(now)
+    for (_, leaf), end in zip(timed, ends, strict=True):
+        beamed = leaf.beams and leaf.beams[0] in (Beam.BEGIN, Beam.CONTINUE)
+        whole = end in outside and not any(head.tie_begins for head in leaf.heads)
+        if not beamed and (under_way or whole):
+            points.add(end)
     return points
 
 

@@ -30,6 +30,7 @@
     % A last page that is filled like the others draws systems to it, so that none stands there alone; what it lacks
     % lies mostly at its foot.
     ragged-last-bottom = ##f
+    top-system-spacing.padding = #2
     last-bottom-spacing.stretchability = #120
     system-system-spacing.basic-distance = #12
     system-system-spacing.padding = #2
@@ -51,6 +52,17 @@
    (if (and (ly:grob? system) (interval-sane? extent))
     (min x (- width (cdr extent) (ly:grob-relative-coordinate column system X)))
     x)))
+% What ends the line is so far off that its words, and two dashes, stand before it: they would be left out where the
+% line has no length, or reach over the end of the staff. The words are known only when it is asked for.
+#(define (room-for-words line)
+  (let ((words (assoc-get 'text (assoc-get 'left (ly:grob-property line 'bound-details) '()))))
+   (if (markup? words) (+ 4 (interval-length (ly:stencil-extent (grob-interpret-markup line words) X))) 0)))
+% More than a letter shows, so that no tempo touches it.
+#(define (wider-outline mark)
+  (let ((drawn (ly:grob-property mark 'stencil)))
+   (ly:skylines-for-stencil
+    (make-filled-box-stencil (interval-widen (ly:stencil-extent drawn X) 0.8) (ly:stencil-extent drawn Y))
+    X)))
 % The dashed line after the words of a change of tempo stands over the score as those words do. Players' own lines of
 % text, as over notes on one string, are events without this id.
 #(define (Tempo_dashes_engraver context)
@@ -76,9 +88,39 @@
        (ly:grob-set-property! line 'direction UP)
        (ly:grob-set-nested-property! line '(bound-details left-broken text) #f)
        (ly:grob-set-nested-property! line '(bound-details right padding) 1.5)
+       (ly:grob-set-property! line 'minimum-length room-for-words)
+       (ly:grob-set-property! line 'springs-and-rods ly:spanner::set-spacing-rods)
        (ly:spanner-set-bound! line LEFT (ly:context-property context 'currentMusicalColumn)))))
     ((stop-translation-timestep engraver) (set! begins #f) (set! ends #f))
     ((finalize engraver) (finish engraver)))))
+% A chord with one step in two inflections, and seconds beside them, has more columns than the two on the sides of its
+% stem: each head stands in the first in which it touches no other. Where two voices meet LilyPond moves whole chords
+% by its own two columns, and fails if there are others.
+#(define (heads-in-columns stem)
+  (let* ((done (ly:stem::calc-positioning-done stem))
+         (way (ly:grob-property stem 'direction))
+         (place (lambda (head) (* way (ly:grob-staff-position head))))
+         (x (lambda (head) (ly:grob-relative-coordinate head (ly:grob-parent head X) X)))
+         (all (ly:grob-object stem 'note-heads))
+         (heads (stable-sort (if (ly:grob-array? all) (ly:grob-array->list all) '())
+                 (lambda (one other) (< (place one) (place other)))))
+         (places (map place heads)))
+   (if (and (< (length (delete-duplicates places)) (length places))
+        (not (eq? 'NoteCollision (grob::name (ly:grob-parent (ly:grob-parent (car heads) X) X)))))
+    (let* ((beside (apply (if (> way 0) min max) (map x heads)))
+           (width (interval-length (ly:grob-extent (car heads) (car heads) X)))
+           (step (apply max (- width 0.1) (map (lambda (head) (abs (- (x head) beside))) heads)))
+           (from-stem (lambda (column) (if (zero? column) 0 (+ step (* width (1- column)))))))
+     (fold
+      (lambda (head set)
+       (let ((column (let free ((column 0))
+                      (if (any (lambda (other) (and (= column (car other)) (<= (- (place head) (cdr other)) 1))) set)
+                       (free (1+ column))
+                       column))))
+        (ly:grob-translate-axis! head (- (+ beside (* way (from-stem column))) (x head)) X)
+        (cons (cons column (place head)) set)))
+      '() heads)))
+   done))
 \layout
 {
     \context
@@ -133,11 +175,23 @@
     {
         \Voice
         autoBeaming = ##f
+        % Lines end only at bar lines and where free time may break, for a note that sounds on there too.
+        \remove Forbid_line_break_engraver
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
+        \override Stem.positioning-done = #heads-in-columns
+        % A slur goes over an accidental as it goes over a note, and its ends may stand higher for it.
+        \override Slur.details.accidental-collision = #40
+        \override Slur.details.region-size = #7
         % A glissando from each note to the next would hold all bars on one line.
         \override Glissando.breakable = ##t
         \override TextScript.X-offset = #(within-line ly:self-alignment-interface::aligned-on-x-parent)
+    }
+    \context
+    {
+        \Dynamics
+        % The sign of one pedal does not run into the next.
+        \override SustainPedal.extra-spacing-width = #'(-0.3 . 0.3)
     }
     \context
     {
@@ -170,11 +224,6 @@
         \vspace #0.6
     }
 }
-#(define (wider-outline mark)
-  (let ((drawn (ly:grob-property mark 'stencil)))
-   (ly:skylines-for-stencil
-    (make-filled-box-stencil (interval-widen (ly:stencil-extent drawn X) 0.8) (ly:stencil-extent drawn Y))
-    X)))
 \layout
 {
     \context
@@ -191,11 +240,9 @@
         \override MetronomeMark.extra-spacing-width = #'(0 . 1)
         \override MetronomeMark.extra-spacing-height = #'(4 . 4)
         \override MetronomeMark.outside-staff-horizontal-padding = #0.8
-        % A change of tempo has room for its words, also over a rest at the end of a line.
-        \override TextSpanner.springs-and-rods = #ly:spanner::set-spacing-rods
-        \override TextSpanner.minimum-length = #16
         % What stands at the end of a bar does not touch the letter at the next one.
-        \override TextMark.extra-offset = #'(-0.6 . 0)
+        \override TextMark.X-offset =
+            #(lambda (mark) (- (self-alignment-interface::self-aligned-on-breakable mark) 0.6))
         \remove Mark_engraver
     }
     % The voice of what all staves share is a line of its own above the staff, on which all letters stand. It has no

@@ -104,11 +104,16 @@ def _weight(clef: str, usual: str, notes: Sequence[tuple[_Note, int]]) -> int:
 
 
 def _in_long_rows(usual: str, line: Sequence[_Note]) -> Iterator[bool]:
-    """Of each note of a line whether it is one of a long row on three ledger lines or more."""
-    for high, row in groupby(line, key=lambda note: ledger_lines(usual, note[0], note[1]) >= 3):
+    """Of each note whether it is one of a long row on three ledger lines or more, a chord with all its notes."""
+    for hangs, row in groupby(line, key=lambda note: _hangs(usual, note)):
         notes = list(row)
-        long = high and len(notes) >= _LONG_NOTES and sum(note[2] for note in notes) >= _LONG
+        long = hangs and len(notes) >= _LONG_NOTES and sum(note[2] for note in notes) >= _LONG
         yield from (long for _ in notes)
+
+
+def _hangs(clef: str, note: _Note) -> bool:
+    lowest, highest, _ = note
+    return min(ledger_lines(clef, lowest, lowest), ledger_lines(clef, highest, highest)) >= 3
 
 
 # ----------------------------------------------------------------

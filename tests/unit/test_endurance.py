@@ -77,7 +77,7 @@ def test_ranges_are_told_in_degrees_and_amateurs_keep_to_the_comfortable_one() -
     for note, usual, amateur in (
         ("E5", [], []),
         ("B6", [], [("impossible", "range")]),
-        ("E7", [], [("impossible", "range")]),
+        ("E7", [("care", "range")], [("impossible", "range")]),
         ("A3", [("care", "range")], [("impossible", "range")]),
     ):
         for profile, expected in ((PROFESSIONAL, usual), (AMATEURS, amateur)):

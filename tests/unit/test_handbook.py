@@ -227,7 +227,7 @@ def test_pages_with_sound_stay_until_others_are_asked_for(monkeypatch: pytest.Mo
         ("french", "stdlib/README"), ("build", "grammar/commands/build"), ("pizzicato", "grammar/markings"),
         ("language-server", "grammar/commands/language-server"), ("da capo", "grammar/movements"),
         ("dal", "grammar/movements"), ("x", "grammar/score-lines"), ("doubles", "grammar/score-lines"),
-        ("playable", "grammar/requirements"),
+        ("playable", "grammar/requirements"), ("manual_1", "grammar/markings"),
         ("anacrusis", "grammar/glossary"), ("v203", "grammar/messages/V"),
     ],
 )  # fmt: skip

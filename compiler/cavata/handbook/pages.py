@@ -40,7 +40,7 @@ _WORDS = re.compile(r"(?:\[?[A-Z]+\]? )?((?:[a-z_]{2,}|[a-z](?= [A-Z]))(?: [a-z_
 _TERM = re.compile(r"^\| ([^|*]+?) (?=\| )", re.MULTILINE)
 _ROW = re.compile(r"^\| `[^`|]+`(?:, `[^`|]+`)* \|", re.MULTILINE)
 """A row of a table of the library, up to the end of the words that it tells of."""
-_LIST = re.compile(r"`[a-z_]+(?: [a-z_]+){4,}`")
+_LIST = re.compile(r"`[a-z_]+(?: [a-z_][a-z_\d]*){4,}`")
 _WITH_LISTS = ("grammar/markings.md", "grammar/transforms.md")
 """Pages on which code of five words and more is a list of words, as of articulations."""
 _COMMAND = "cavata "

@@ -46,6 +46,11 @@ def impossible(line: Line, profile: Profile) -> Iterator[Finding]:
     return _techniques(line, is_care=False)
 
 
+def of_another(line: Line) -> Iterator[Finding]:
+    """Signs that the instrument has with care only: where the line was written for another one, they may be its own."""
+    return _techniques(line, is_care=True)
+
+
 def look(line: Line, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _techniques(line, is_care=False)

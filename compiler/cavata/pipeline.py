@@ -21,13 +21,14 @@ from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
-from cavata.names.versions import report_no_version, rewritten, versions_of
+from cavata.names.versions import report_no_version, rewritten, versions_of, written_for_others
 from cavata.place.place import KeptMovements, place
 from cavata.playing.playing import KeptLooks, report_impossible
 from cavata.record import record, replace
 from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 from cavata.syntax.kept import KeptFiles
+from cavata.syntax.tree import Version
 
 if TYPE_CHECKING:
     from cavata.draft.engravers import Engraver
@@ -141,14 +142,15 @@ def compile_loaded(
     written = rewritten(main, wanted, bag)
     loaded = replace(loaded, modules={**loaded.modules, loaded.main: written})
     program = resolve(loaded, bag, staves_left_out(wanted))
-    return _compiled(loaded, without_leavings(program, written, wanted, bag), bag, broken, version=True, kept=passes)
+    program = without_leavings(program, written, wanted, bag)
+    return _compiled(loaded, program, bag, broken, wanted, passes)
 
 
 def _compiled(
-    loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None, version: bool = False,
-    kept: KeptPasses | None = None, placed: Callable[[Score], None] | None = None,
+    loaded: Loaded, program: Program, bag: Diagnostics, broken: Diagnostics | None = None,
+    version: Version | None = None, kept: KeptPasses | None = None, placed: Callable[[Score], None] | None = None,
 ) -> Compiled:
-    """Every pass from the bound program on."""
+    """Every pass from the bound program on, of the piece or a version of it."""
     plan = evaluate(program, bag, kept.values if kept else None)
     score = place(plan, bag, kept.movements if kept else None)
     if program.profiles:
@@ -156,7 +158,8 @@ def _compiled(
 
         profiles_of(program.profiles, bag)
     if program.promises and not bag.has_errors:
-        look_at(program.promises, plan.values, score, bag if broken is None else broken, version, program.profiles)
+        told = bag if broken is None else broken
+        look_at(program.promises, plan.values, score, told, version is not None, program.profiles)
     if score.shared and not bag.has_errors:
         from cavata.edition.shared_staves import report_unreadable
 
@@ -168,7 +171,8 @@ def _compiled(
     if placed is not None and not bag.has_errors:
         placed(score)
     if not bag.has_errors:
-        report_impossible(score, bag, kept.playing if kept else None)
+        others = frozenset[str]() if version is None else written_for_others(version)
+        report_impossible(score, bag, kept.playing if kept else None, others)
     if not bag.has_errors:
         report_unused(program, bag)
     return Compiled(bag, loaded, program, plan, None if bag.has_errors else score)

@@ -8,7 +8,11 @@ from random import Random
 import pytest
 from looking import score_of
 
+from cavata.instruments.instrument import Sustain
+from cavata.instruments.percussion import WAYS, With
+from cavata.instruments.table import as_called
 from cavata.playing.finding import Degree
+from cavata.playing.first_look import ONE_HAND
 from cavata.playing.line import Timing, player_lines
 from cavata.playing.playing import FAMILIES
 from cavata.playing.profile import PROFESSIONAL
@@ -59,3 +63,11 @@ def _told(name: str, chance: Random) -> list[str]:
 def test_a_first_look_misses_nothing(name: str) -> None:
     chance = Random(f"first look {name}")
     assert [module for _ in range(8) for module in _told(name, chance)]
+
+
+def test_what_the_quick_look_calls_struck_with_one_hand_is() -> None:
+    """The ways of percussion are decided in `instruments.percussion`."""
+    for key in ONE_HAND:
+        way = WAYS[key]
+        assert (way.hands, way.least) == (1, 1) and way.by is not With.ITSELF, key
+        assert as_called(key).tone is not Sustain.HELD, key

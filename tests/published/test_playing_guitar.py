@@ -10,7 +10,7 @@ from itertools import combinations, pairwise, permutations, product
 from random import Random
 
 import pytest
-from looking import checked, found, impossible_codes
+from looking import checked, found, impossible_codes, told
 from patience import timed
 
 from cavata.instruments.fretboard import FINGERS, MOST_FRETS, REACH, SCALES, place_of, shape_of, shapes_of
@@ -232,3 +232,21 @@ def test_of_two_notes_on_one_string_it_is_said_which(chord: str) -> None:
     """By the tuning: from E2 to G#2 only the sixth string has the notes."""
     (told,) = found("guitar = guitar", f"guitar: notes(1/2 chord({chord}))")
     assert told.text == "E2 and G#2 both lie on the E2 string alone"
+
+
+@pytest.mark.parametrize(("tempo", "degree"), [(88, ""), (130, "care"), (180, "impossible")])
+def test_thirds_in_a_row_are_slower_than_single_notes(tempo: int, degree: str) -> None:
+    """The left hand is set anew for each; from memory."""
+    thirds = "C4 E4) chord(D4 F4) chord(E4 G4) chord(F4 A4"
+    made = found("g = guitar", f"g: notes(1/16 chord({thirds})) x 4", f"tempo 1/4 at {tempo}")
+    assert [each.degree.value for each in made if each.kind.word == "plucking"] == ([degree] if degree else [])
+
+
+@pytest.mark.parametrize(
+    ("notes", "times"),
+    [("E2 E5", 1), ("E3 B3 G4 E5", 1), ("G4 A4", 0), ("E4 B4", 0), ("C4 E4", 0), ("A4 B4 C5 B4", 0)],
+)
+def test_a_left_hand_slurs_on_one_string(notes: str, times: int) -> None:
+    """Slurs are hammered or pulled off: from an open string, or under the hand. From memory."""
+    made = told("g = guitar", f"g: notes(1/8 {notes}) -> slurred", "tempo 1/4 at 80")
+    assert [kind for _, kind in made] == ["slur on frets"] * times

@@ -20,6 +20,7 @@ from cavata.instruments.harp_hands import is_one_hand, shared_between
 from cavata.instruments.harp_pedals import FAST, LEFT, WantedStrings
 from cavata.instruments.harp_spelling import STRINGS, best_spelling, can_be, homophone, semitone_of
 from cavata.music.pitch import LETTERS, PitchClass, parse_pitch
+from cavata.playing.finding import Degree
 from cavata.playing.playing import looks
 from cavata.playing.strings.harp import plan_of, steps
 from cavata.score.harp import pedal_marks
@@ -429,3 +430,12 @@ def test_no_time_is_said_in_words() -> None:
     """The string of C sounds on while C# is struck."""
     (told,) = found("harp = harp", "harp.right: notes(1/4 C5)\nharp.left: notes(1/8 rest C#4)", "tempo 1/4 at 120")
     assert (told.what, told.text) == ("has no time to move a pedal to C#", "C is to sound until then")
+
+
+def test_a_chromatic_line_is_told_once_with_what_helps_it() -> None:
+    """Nine changes without time in two seconds are one fact; two harps in turn are common practice."""
+    scale = "C4 C#4 D4 D#4 E4 F4 F#4 G4 G#4 A4 A#4 B4 C5 C#5 D5 D#5"
+    rows = f"harp.right: notes(1/16 {scale})"
+    hurried = [each for each in found("harp = harp", rows, "tempo 1/4 at 120") if each.kind.word == "time of a pedal"]
+    assert [each.degree for each in hurried] == [Degree.IMPOSSIBLE] and "two harps" in hurried[0].cure
+    assert checked("harp = harp", rows, "tempo 1/4 at 120") == {"P921"}

@@ -11,7 +11,7 @@ from itertools import combinations, product
 from random import Random
 
 import pytest
-from looking import found, told
+from looking import checked, found, told
 
 from cavata.instruments.keyboards import STRETCHES, distance, divided_hands, hand_of, leap, leap_time, width
 from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried, time_of
@@ -285,3 +285,30 @@ def test_two_hands_divide_keys_if_any_place_divides_them(seed: int) -> None:
     ways = [(hand_of(keys[:cut], True), hand_of(keys[cut:], False)) for cut in range(len(keys) + 1)]
     good = [(low, high) for low, high in ways if low and high and low.possible(reach) and high.possible(reach)]
     assert (divided_hands(keys, reach) is not None) == bool(good)
+
+
+def test_a_key_that_is_repeated_too_fast_is_told_once() -> None:
+    """16 strokes a second on one key: no action is so quick; that a hand is not either is the same."""
+    rows = "p.right: notes(1/64 C5) x 16"
+    assert told("p = piano", rows, "tempo 1/4 at 60") == [("impossible", "repeated key")]
+    assert checked("p = piano", rows, "tempo 1/4 at 60") == {"I374"}
+
+
+@pytest.mark.parametrize(("name", "says"), [("piano", False), ("harpsichord", True)])
+def test_two_manuals_are_offered_to_those_who_have_them(name: str, says: bool) -> None:
+    """A piano has one keyboard; common practice."""
+    shared = [each for each in found(f"p = {name}", "p.right: notes(1/2 C5 C4)\np.left: notes(1/1 C4)")
+              if each.kind.word == "shared key"]  # fmt: skip
+    assert ["two manuals" in each.cure for each in shared] == [says]
+
+@pytest.mark.parametrize(("value", "tempo", "hurried"), [("1/16", 120, True), ("1/4", 120, False)])
+def test_two_pedals_at_once_leave_each_foot_alone(value: str, tempo: int, hurried: bool) -> None:
+    """Widor, Symphony 5, toccata: octaves in the pedal, in long notes; from memory."""
+    rows = f"o.pedal: notes({value} chord(C2 C3) chord(D2 D3) chord(E2 E3) chord(F2 F3)) x 4"
+    assert told("o = organ", rows, f"tempo 1/4 at {tempo}") == ([("care", "organ pedals")] if hurried else [])
+
+
+def test_a_chord_that_is_repeated_too_fast_is_beyond_a_hand() -> None:
+    """Faster than the octaves of Schubert's Erlkönig, some 7.6 a second; from memory."""
+    rows = "p.right: notes(1/16 chord(C4 C5)) x 16"
+    assert ("impossible", "speed") in told("p = piano", rows, "tempo 1/4 at 160")

@@ -310,3 +310,8 @@ def test_what_lies_beyond_the_instrument_is_told_by_ranges(forces: str, rows: st
 
 def test_the_quick_look_knows_what_cannot_be_rolled() -> None:
     assert {key for key, way in WAYS.items() if not way.rolls} == SINGLE_STROKES
+
+
+def test_a_note_that_no_usual_drum_has_is_told_once() -> None:
+    """C2 lies below the drums of the table, which names them; it is no second fact that it lies below their range."""
+    assert told("t = timpani", "t: notes(1/1 C2)") == [("care", "drums")]

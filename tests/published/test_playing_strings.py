@@ -10,7 +10,7 @@ from itertools import product
 from random import Random
 
 import pytest
-from looking import checked, found, impossible_codes
+from looking import checked, found, impossible_codes, told
 from patience import timed
 
 from cavata.instruments.bowing import bow_seconds, ring
@@ -293,3 +293,33 @@ def test_of_two_notes_on_one_string_it_is_said_which(who: str, pair: str, string
 
 def test_a_string_tuned_down_has_its_note() -> None:
     assert found("violin = violin, tuned F3 D4 A4 E5", "violin: notes(1/1 F3)") == []
+
+
+@pytest.mark.parametrize(
+    ("passage", "kinds"),
+    [
+        ("notes(1/4 A4 B4) -> marked pizzicato -> marked 2 upbow", {"plucked sign"}),
+        ("notes(1/4 A4) -> marked pizzicato -> tremolo", {"plucked sign"}),
+        ("notes(1/4 A3) -> marked pizzicato -> crescendo p f", {"swell"}),
+        ("notes(1/4 A4 B4) -> marked pizzicato -> crescendo p f", set()),
+        ("notes(1/4 chord(G3 D4 B4)) -> marked pizzicato downbow", set()),
+        ("notes(1/4 A4) -> marked pizzicato, notes(1/2 rest, 1/4 A4) -> marked arco upbow", set()),
+    ],
+)  # fmt: skip
+def test_what_a_finger_does_not_do_is_told_where_it_plucks(passage: str, kinds: set[str]) -> None:
+    """A plucked tone dies away; over chords the signs of the bow are the way of a strum. From memory."""
+    assert {kind for _, kind in told("v = violin", f"v: {passage}", "tempo 1/4 at 100")} == kinds
+
+
+def test_a_tremolo_of_many_strings_is_told_once() -> None:
+    """Common practice: what cannot be bowed so is no chord to be broken either."""
+    row = "v: notes(1/1 chord(G3 D4 B4 G5)) -> tremolo -> marked pp"
+    assert [kind for _, kind in told("v = violin", row)] == ["strings of a tremolo"]
+
+@pytest.mark.parametrize(
+    ("who", "passage", "kinds"),
+    [("double bass", "notes(1/2 G4 B4) -> harmonic on G", set()), ("violin", "notes(1/1 C8)", {"position"})],
+)
+def test_what_lies_high_is_told_once_and_harmonics_not_at_all(who: str, passage: str, kinds: set[str]) -> None:
+    """B4 is the fifth partial of the G string of a double bass; acoustics."""
+    assert {kind for _, kind in told(f"p = {who}", f"p: {passage}")} == kinds

@@ -37,7 +37,8 @@ def test_closed_vowels_are_known_by_their_spelling(syllable: str) -> None:
     assert is_closed(syllable)
 
 
-@pytest.mark.parametrize("syllable", ["ah", "glo", "day", "light", "night!", "San", "hoch", "", "shine", "low"])
+@pytest.mark.parametrize("syllable", ["ah", "glo", "day", "light", "night!", "San", "hoch", "", "shine", "low", "us",
+                                      "sun", "bird", "thirst"])
 def test_open_ones_are_not_called_closed(syllable: str) -> None:
     assert not is_closed(syllable)
 
@@ -45,7 +46,8 @@ def test_open_ones_are_not_called_closed(syllable: str) -> None:
 VOWELS = (
     ("German", "Lieb viel du und Ruh Früh süß dich", "Leib weit mein Freud Baum Träu Herz Glo schön"),
     ("English", "see thee sea field moon you blue true he who kin sing new fruit tune through",
-     "light my love sun great heart blood cried now out house joy fire they low come there nough rough"),
+     "light my love sun great heart blood cried now out house joy fire they low come there nough rough "
+     "us sun bird first third girl birth thirst Vir friend friends Christ sign climb Zi li tri Lord"),
     ("French", "vie nuit lune tout où suis nous rue", "neige fin main bien ciel roi beau feu un nation"),
     ("Italian", "più mi tu lui virtù qui", "mai mio cielo quel tuo cuo vuol bei poi"),
     ("Spanish", "mi tu luz ir muy", "cielo bien tierra que quiero fuego aire rei"),
@@ -64,7 +66,9 @@ def test_vowels_are_those_of_the_language(language: str, closed: str, open_ones:
 @pytest.mark.parametrize(
     ("text", "language"),
     [("Du holde Kunst in wieviel grauen Stunden", "German"), ("now we sing this as fast as the light", "English"),
-     ("et in terra pax hominibus", "Latin"), ("la lune est dans le ciel", "French"), ("Leib", "")],
+     ("come let us sing", "English"),
+     ("et in terra pax hominibus", "Latin"), ("et lux perpetua", "Latin"),
+     ("la lune est dans le ciel", "French"), ("Leib", "")],
 )  # fmt: skip
 def test_a_language_is_known_by_its_common_words(text: str, language: str) -> None:
     assert language_of_words(tuple(text.split())) == language
@@ -227,3 +231,8 @@ def test_chorales_can_be_sung() -> None:
 def test_what_is_found_has_a_cure_and_a_source() -> None:
     made = found("s = soprano", f"s: {PATTER} -> sung {WORDS}", "tempo 1/4 at 200")
     assert all(each.cure and each.source and not each.cure.endswith(".") for each in made) and made
+
+def test_a_closed_vowel_hides_no_soft_note() -> None:
+    """Two facts, each with its own cure; a section leader."""
+    made = found("t = tenors", 't: notes(1/1 C5) -> marked ppp -> sung "du"', "tempo 1/4 at 80")
+    assert len([each for each in made if each.kind.word == "vowel"]) == 2

@@ -185,6 +185,8 @@ IMPOSSIBLE, CARE, TIRING = (degree.value for degree in Degree)
 SIXTEENTHS = "notes(1/16 C3 D3 E3 F3 G3 F3 E3 D3 C3 D3 E3 F3 G3 F3 E3 D3)"
 PLANTED = (
     # ---- woodwind
+    ("fl = flute", "fl: notes(1/2 D5 D6) -> glissando 1", "", CARE, "glissando of keys", "from memory"),
+    ("cl = clarinet", "cl: notes(1/2 F3 Bb5) -> glissando 1", "", CARE, "glissando of keys", "from memory"),
     ("sax = alto saxophone", "sax: notes(1/1 Db3) -> trill to m2", "", IMPOSSIBLE, "trill", INST),
     ("oboe = oboe", "oboe: notes(1/1 Bb3) -> trill to m2", "", IMPOSSIBLE, "trill", ORR),
     ("oboe = oboe", "oboe: notes(1/1 F6) -> trill to M2", "", IMPOSSIBLE, "trill", ORR),
@@ -439,6 +441,33 @@ def test_what_is_no_row_of_fingers_and_no_wide_slur_is_not_told(forces: str, row
     assert told(forces, rows, f"tempo 1/4 at {tempo}") == []
 
 
+@pytest.mark.parametrize(
+    ("forces", "notes"),
+    [("p = clarinet", "C5 Bb5"), ("p = oboe", "D5 E5"), ("p = alto recorder", "G4 D5"),
+     ("p = alto saxophone", "F4 C5")],
+)  # fmt: skip
+def test_what_glides_on_keys_is_not_told(forces: str, notes: str) -> None:
+    """The slide of Gershwin's Rhapsody in Blue in the upper register, a note that the lip bends, open holes; from
+    memory."""
+    assert told(forces, f"p: notes(1/2 {notes}) -> glissando 1") == []
+
+
+LOWEST = (
+    ("flute", "A3", "impossible"), ("clarinet", "B2", "impossible"), ("bassoon", "G1", "impossible"),
+    ("English horn", "C3", "impossible"), ("flute", "Bb3", "care"), ("bassoon", "A1", "care"), ("horn", "A1", "care"),
+    ("tuba", "A0", "care"),
+)  # fmt: skip
+"""Below the rare foot of B flat, the keys of a full-Boehm clarinet and the bell of Wagner's A1 a bore has nothing; lips
+have. From memory."""
+
+
+@pytest.mark.parametrize(("name", "note", "degree"), LOWEST)
+def test_a_woodwind_has_no_note_below_all_holes_closed(name: str, note: str, degree: str) -> None:
+    assert {each for each, kind in told(f"p = {name}", f"p: notes(1/1 {note})") if kind in ("range", "too low")} == {
+        degree
+    }
+
+
 def test_a_sweep_may_be_faster_than_a_row_that_turns() -> None:
     """Tchaikovsky, Symphony 6 iii: sweeps of strings and winds, 20 notes a second; from memory."""
     sweep = "fl: notes(1/32 C5 D5 E5 F5 G5 A5 B5, 1/4 C6) -> slurred 1..8"
@@ -500,3 +529,16 @@ def test_the_time_for_a_breath_counts_and_not_the_phrase_alone() -> None:
         "14 s with one short breath; a full one lasts about 7.2 s"
     ]
     assert told("fl = flute", long, "tempo 1/4 at 100") == []
+
+@pytest.mark.parametrize(("tempo", "hurried"), [(100, False), (152, True)])
+def test_the_slide_is_slower_than_the_tongue(tempo: int, hurried: bool) -> None:
+    """From C3 with the valve to D3 is three positions; from memory."""
+    row = "t: notes(1/16 Bb2 C3 D3 Eb3 F3 Eb3 D3 C3) x 4"
+    assert (("care", "slide") in told("t = trombone", row, f"tempo 1/4 at {tempo}")) is hurried
+
+
+@pytest.mark.parametrize(("name", "blurs"), [("contrabassoon", True), ("bassoon", False)])
+def test_large_bores_speak_more_slowly(name: str, blurs: bool) -> None:
+    """Thirteen slurred notes a second; from memory."""
+    row = "b: notes(1/32 C2 D2 E2 F2 G2 A2 B2 C3) x 4 -> slurred"
+    assert (("care", "fingers") in told(f"b = {name}", row, "tempo 1/4 at 100")) is blurs

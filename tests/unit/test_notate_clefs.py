@@ -34,6 +34,24 @@ def test_high_stretch_of_a_bassoon_is_in_the_tenor_clef() -> None:
     assert bars[2].startswith("(tenor)") and bars[5].startswith("(bass)")
 
 
+def long(*runs: tuple[str, int, str]) -> str:
+    return " ".join(f"{pitch}:{length}" for pitch, count, length in runs for _ in range(count))
+
+
+@pytest.mark.parametrize("player", ["bassoon", "cello", "trombone"])
+@pytest.mark.parametrize("pitch", ["G4", "B4"])
+@pytest.mark.parametrize("length", ["1", "2"])
+def test_four_long_high_notes_leave_the_bass_clef(player: str, pitch: str, length: str) -> None:
+    """Three ledger lines and four, in whole notes and in half notes. Source: common practice."""
+    result = written(long(("C3", 8, "2"), (pitch, 4, length), ("C3", 8, "2")), player=player)
+    changes = [bar.split(" ")[0] for bar in shown(result) if "(" in bar]
+    # What has four ledger lines in the bass clef still has two in the tenor clef: who reads a higher one may have that.
+    higher = {"cello": "(treble)", "trombone": "(alto)"}.get(player, "(tenor)")
+    assert changes == [higher if pitch == "B4" else "(tenor)", "(bass)"]
+    result = written(long(("C3", 8, "2"), (pitch, 3, length), ("C3", 9, "2")), player=player)
+    assert not any("(" in bar for bar in shown(result))
+
+
 def test_a_few_high_notes_keep_the_clef() -> None:
     assert not any("(" in bar for bar in shown(written(line(("C3", 8), ("A4", 3), ("C3", 13)), player="bassoon")))
 

@@ -149,14 +149,14 @@ def blanks(code: str, key: str) -> set[str]:
 
 
 def test_players_of_one_kind_are_told_together(tmp_path: Path) -> None:
-    """As on the title page; a list whose entries have commas of their own is parted by semicolons."""
+    """As on the title page, a soloist as on the staves; entries with commas of their own are parted by semicolons."""
     rows = "".join(f"    {name}\n" for name in (
         "h1 = horn", "h2 = horn", "alone = viola, soloist", "t = triangle", "w = whip", "v1 = violins", "v2 = violins",
     ))  # fmt: skip
     script = f'language 2\nforces\n{rows}staff set "Percussion" = t, w\nmovement first\n    h1: notes(1/1 D4)\n'
     told = guide(compiled(tmp_path / "piece.cavata", script))
     assert told.forces == (
-        "2 Horns in F", "Viola, solo", "Percussion (triangle, whip)", "Violins I, II",
+        "2 Horns in F", "Solo Viola", "Percussion (triangle, whip)", "Violins I, II",
     )  # fmt: skip
 
 
@@ -420,8 +420,8 @@ def test_the_short_version_tells_of_every_name_in_150_words(code: str, tmp_path:
 @pytest.mark.parametrize(
     ("code", "first"),
     [
-        ("en", "The piece lasts about 0:38 and is written for Violin, solo; Cello."),
-        ("de", "Das Stück dauert etwa 0:38 und ist geschrieben für Violin, solo; Cello."),
+        ("en", "The piece lasts about 0:38 and is written for Solo Violin and Cello."),
+        ("de", "Das Stück dauert etwa 0:38 und ist geschrieben für Solo Violin und Cello."),
     ],
 )  # fmt: skip
 def test_the_short_version_begins_with_a_whole_sentence(code: str, first: str, tmp_path: Path) -> None:

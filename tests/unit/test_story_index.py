@@ -212,6 +212,21 @@ def test_theme_in_a_passage_is_what_it_was_placed_with(tmp_path: Path) -> None:
     assert {(t.theme, t.place.bar) for t in index.themes} >= {("hail", 1), ("tune", 2)}
 
 
+def test_statements_are_counted_whole_and_in_part(tmp_path: Path) -> None:
+    """What lacks letters is in part, whatever took them away: here a step, and the end of the section."""
+    index = indexed(
+        "movement first\n    violin: tamsin, tamsin -> first 4\n"
+        "movement second\n    section one 1 bar\n        violin: tamsin for 3/4\n"
+        "movement third\n    violin: tamsin + tamsin -> first 6\n", tmp_path,
+    )  # fmt: skip
+    told = entries(index, "tamsin")
+    assert [entry.whole for entry in told] == [True, False, False, True]
+    assert [Form.IN_PART in entry.forms for entry in told] == [False, True, True, False]
+    said = index_text(index, EN)
+    assert "TAMSIN x1, in part x1" in said and "TAM... in part x1" in said and "TAMSIN x1  " in said
+    assert "tamsin: 4 statements, 2 of them whole, 2 in part" in said
+
+
 # ------------------------------------------------------------------ forms
 
 

@@ -274,3 +274,20 @@ def test_timpani_and_a_lone_triangle_need_no_count() -> None:
     """Common practice: the timpanist stands apart."""
     score = compiled("forces\n    t = timpani\n    g = triangle\nmovement first\n    g: (1/4)")
     assert forces_list(score) == ("Timpani", "Triangle")
+
+
+@pytest.mark.parametrize(
+    ("row", "names", "name"),
+    [
+        ("soprano, soloist", "English", "Solo Soprano"),
+        ("flute, doubling piccolo, soloist", "English", "Solo Flute (doubling piccolo)"),
+        ("clarinet in Bb, soloist", "German", "Klarinette solo in B"),
+        ('baritone, soloist, called "The Keeper"', "English", "The Keeper (baritone)"),
+        ('violin, soloist, called "Far violin"', "English", "Far violin, solo"),
+    ],
+)
+def test_soloist_in_a_sentence_is_called_as_on_his_staff(row: str, names: str, name: str) -> None:
+    """The list on the page has a line for each, and a comma; a name of the composer's own is told as there."""
+    forces = f"forces\n    a = {row}\n    b = horn"
+    score = compiled(f'piece "X"\n    names in {names}\n{forces}\nmovement first\n    b: 1 bar rest')
+    assert forces_list(score, in_sentence=True)[0] == name

@@ -42,6 +42,19 @@ def test_a_file_of_several_movements_says_in_which_a_name_is(numbers: list[str],
     assert only(replace(heard, bars=bars)).title == where
 
 
+@pytest.mark.parametrize("voices", [("D4 Eb4 C4 B3",), ("D4 G4 Eb4 G4 C4 G4 B3",), ("D4 r Eb4 r C4", "r r r r r r B3")])
+def test_a_statement_lies_within_one_movement(voices: tuple[str, ...]) -> None:
+    """In one run of bars the name is there, in a row, woven or over voices; over the end of a movement it is not."""
+    heard = score(*(line(voice) for voice in voices))
+
+    def numbered(*numbers: str) -> HeardScore:
+        bars = tuple(HeardBar(number, Fraction(place, 2), Fraction(1, 2)) for place, number in enumerate(numbers))
+        return replace(heard, bars=bars)
+
+    assert hits(numbered("1", "2", "3", "4"))
+    assert not hits(numbered("1", "1", "2", "3"))
+
+
 @pytest.mark.parametrize(
     ("notes", "form", "closeness", "shift"),
     [

@@ -215,6 +215,57 @@ def test_two_lines_at_once_are_reported_where_a_part_plays_for_another() -> None
     assert codes("solo plays solo") == ["N887"]
 
 
+QUARTET = """language 2
+forces
+    one = violin
+    two = violin
+    low = cello
+movement first
+    one: notes(1/4 D5 E5 F5 G5) -> marked muted
+    two: notes(1/2 B4 C5)
+    low: notes(1/1 D3) -> marked sul_ponticello
+"""
+
+
+def quartet_version(rows: str) -> Compiled:
+    block = "".join(f"    {row}\n" for row in rows.splitlines())
+    return compile_script(Path("lantern.cavata"), text=f"{QUARTET}version other\n{block}", version="other")
+
+
+@pytest.mark.parametrize("rows", ["piano.right plays one, two", "piano.right plays one\npiano.right plays two"])
+def test_the_lines_of_two_parts_are_two_voices_on_a_staff(rows: str) -> None:
+    made = quartet_version(f"piano = piano\n{rows}\npiano.left plays low")
+    assert made.score is not None, [message.message for message in made.bag.ordered()]
+    right, left = made.score.movements[0].staves[0]
+    voices = [" ".join(str(event.event.heads[0].pitch) for event in voice) for voice in right.voices]
+    assert voices == ["D5 E5 F5 G5", "B4 C5"] and len(left.voices) == 1
+
+
+def test_the_lines_of_two_parts_are_one_voice_where_they_take_turns() -> None:
+    text = QUARTET.replace("    two: ", "    two at bar 2: ")
+    text += "version other\n    piano = piano\n    piano.right plays one, two\n    without low\n"
+    made = compile_script(Path("lantern.cavata"), text=text, version="other")
+    assert made.score is not None
+    (voice,) = made.score.movements[0].staves[0][0].voices
+    assert " ".join(str(event.event.heads[0].pitch) for event in voice) == "D5 E5 F5 G5 B4 C5"
+
+
+@pytest.mark.parametrize(
+    "rows", ["piano = piano\npiano.right plays one, two, low", "flute = flute\nflute plays one, two"]
+)
+def test_a_third_line_has_no_voice_and_a_wind_player_only_one(rows: str) -> None:
+    assert "P102" in {message.code for message in quartet_version(rows).bag.ordered()}
+
+
+def test_signs_of_another_instrument_are_told_in_a_version() -> None:
+    """A piano has no bridge, and hardly a mute; strings have both. Source: common practice."""
+    made = quartet_version("piano = piano\npiano.right plays one, two\npiano.left plays low")
+    assert [message.code for message in made.bag.ordered()] == ["I390", "I390"]
+    (sign,) = quartet_version("one = clarinet\nwithout low").bag.ordered()
+    assert sign.code == "I390" and "`muted`" in sign.message
+    assert not quartet_version("one = viola").bag.ordered()
+
+
 def test_movements_and_sections_that_are_out() -> None:
     free = "without movement first\nwithout require length of piece 10 s to 40 s\n"
     alone = score(free + "without require forces solo, harp, clarinet, horn, drum")

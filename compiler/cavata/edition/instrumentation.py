@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from cavata.instruments.foreign import printed_abbreviation, printed_name
+from cavata.instruments.foreign import as_soloist, printed_abbreviation, printed_name
 from cavata.instruments.instrument import WINDS, PageLanguage
 from cavata.instruments.table import find
 from cavata.record import record, replace
@@ -134,19 +134,23 @@ def instrumentation(score: Score) -> str:
     return SEPARATOR.join(_figures(parts, percussionists(score), score.header.language))
 
 
-def forces_list(score: Score) -> tuple[str, ...]:
-    """Every instrument in full, players of one kind in one line: `2 Flutes`; the percussion with its players."""
+def forces_list(score: Score, in_sentence: bool = False) -> tuple[str, ...]:
+    """Every instrument in full, players of one kind in one line: `2 Flutes`; the percussion with its players.
+
+    A soloist is `Violin, solo` in a list; in a sentence, whose commas part the players, `Solo Violin`, as on his staff.
+    """
     parts = _with_sets(score)
     places = [place for place, part in enumerate(parts) if is_percussion(part)]
     if len(places) < 2:
-        return tuple(_in_full(parts))
+        return tuple(_in_full(parts, in_sentence=in_sentence))
     inside = _with_sets(score, lower=True)
     names = ", ".join(_in_full([inside[place] for place in places], lower=True))
     count = percussionists(score)
     key = "one_percussionist" if count == 1 else "percussionists"
     line = page_words(score.header.language, "forces", key, count=count, names=names)
     after = [part for place, part in enumerate(parts) if place > places[0] and place not in places]
-    return (*_in_full(parts[: places[0]]), line, *_in_full(after))
+    first = _in_full(parts[: places[0]], in_sentence=in_sentence)
+    return (*first, line, *_in_full(after, in_sentence=in_sentence))
 
 
 def _is_set(part: Part) -> bool:
@@ -236,7 +240,7 @@ def _rest(others: Sequence[Part], language: PageLanguage) -> Iterator[str]:
         yield ", ".join(_in_full(strings, lower=True))
 
 
-def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
+def _in_full(parts: Sequence[Part], lower: bool = False, in_sentence: bool = False) -> Iterator[str]:
     """Names in full, neighbors of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is.
 
     A soloist is not counted among those who stand beside him, nor a player among a section.
@@ -261,9 +265,12 @@ def _in_full(parts: Sequence[Part], lower: bool = False) -> Iterator[str]:
             numbers = ", ".join(part.number for part in players)
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
         role = _role(first) if own else ""
-        name = _with_doublings(role or name, first)
         alone = first.soloist and not lower and not role
-        yield page_words(first.language, "forces", "soloist", name=name) if alone else name
+        if alone and in_sentence and not own:
+            name = as_soloist(name, first.language)
+        name = _with_doublings(role or name, first)
+        in_list = alone and (own or not in_sentence)
+        yield page_words(first.language, "forces", "soloist", name=name) if in_list else name
 
 
 def _role(part: Part) -> str:

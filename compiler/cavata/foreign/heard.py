@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cavata.music.pitch import Pitch
-from cavata.record import record
+from cavata.record import record, replace
 
 
 @record
@@ -77,7 +77,30 @@ class HeardScore:
     bars: tuple[HeardBar, ...] = ()
     """Of a file: its bars in order; none where it has no bars."""
 
-    def numbered_anew(self) -> tuple[Fraction, ...]:
+    def movements(self) -> tuple[HeardScore, ...]:
+        """A file's movements, each with the lines that have notes in it: another begins where the numbers of bars begin
+        anew. A score that has a title of its own, or one run of numbers, is one.
+        """
+        begins = () if self.title else self._numbered_anew()
+        if not begins:
+            return (self,)
+        ends: tuple[Fraction | None, ...] = (*begins, None)
+        return tuple(
+            self._between(f"movement {number}", begin, end)
+            for number, (begin, end) in enumerate(zip((Fraction(0), *begins), ends, strict=True), start=1)
+        )
+
+    def _between(self, title: str, begin: Fraction, end: Fraction | None) -> HeardScore:
+        """What begins from one moment on and before another; onsets stay as they are."""
+
+        def inside(onset: Fraction) -> bool:
+            return begin <= onset and (end is None or onset < end)
+
+        lines = (replace(line, notes=tuple(n for n in line.notes if inside(n.onset))) for line in self.lines)
+        bars = tuple(bar for bar in self.bars if inside(bar.onset))
+        return HeardScore(title, tuple(line for line in lines if line.notes), self.parts, bars)
+
+    def _numbered_anew(self) -> tuple[Fraction, ...]:
         """Where the numbers of its bars begin anew, as for each movement of a file that has several."""
         numbers = [(int(bar.name), bar.onset) for bar in self.bars if bar.name.isdecimal()]
         return tuple(begin for (before, _), (now, begin) in pairwise(numbers) if now <= min(1, before))

@@ -87,7 +87,8 @@ def way_of(instrument: Instrument) -> PlayingWay | None:
 # ----------------------------------------------------------------
 # Sticks and mallets, as words on the page name them.
 
-_THING = re.compile(r"\b(sticks?|mallets?|beaters?|brush|brushes|fingers|hands|bow|rods|rutes?|switch)\b")
+_THING = r"\b(sticks?|mallets?|beaters?|brush|brushes|fingers|hands|bow|rods|rutes?|switch)\b"
+"""Compiled when there are words: many pieces have none."""
 _HOW = ("wood", "wooden", "felt", "yarn", "cord", "rubber", "plastic", "metal", "brass", "leather", "sponge")
 _HARDNESS = ("soft", "medium", "hard")
 
@@ -98,7 +99,7 @@ def beaters(words: str) -> frozenset[str]:
     Two are the same if they are the same set: `with soft mallets` and `soft mallets`.
     """
     plain = words.casefold().replace("-", " ")
-    thing = _THING.search(plain)
+    thing = re.search(_THING, plain)
     if thing is None:
         return frozenset()
     said = [word for word in re.findall(r"[a-z]+", plain) if word in (*_HOW, *_HARDNESS)]

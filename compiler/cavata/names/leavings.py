@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from cavata.diagnostics import Diagnostics
+from cavata.instruments.instrument import WINDS
 from cavata.names.forces import bind_forces, bind_groups, bind_staves
 from cavata.names.program import BoundDoubling, BoundPromise, BoundRow, PartStaff, Placed, Program, Where
 from cavata.names.resolve import page_language
@@ -95,7 +96,26 @@ def _given(
                 staves = () if to[0].staff else rows.parts[to[0].part].instrument.staves
                 given.setdefault(other.part, []).append(_Given(other.staff, to[0], staves))
             leaving |= {other.part for other in others}
-    return given, frozenset(leaving)
+    return _in_two_voices(given, rows), frozenset(leaving)
+
+
+def _in_two_voices(given: Mapping[str, Sequence[_Given]], rows: RowBinder) -> Mapping[str, Sequence[_Given]]:
+    """The same, where one staff is given the lines of just two parts with those of the second as its lower voice.
+
+    Who has one note at a time, and who reads no pitches, has no second voice.
+    """
+    by_staff: dict[tuple[str, str], list[_Given]] = {}
+    for each in (each for several in given.values() for each in several if len(each.staves) < 2):
+        instrument = rows.parts[each.to.part].instrument
+        if instrument.unpitched or instrument.family in (*WINDS, "voice"):
+            continue
+        by_staff.setdefault((each.to.part, each.to.staff), []).append(each)
+    second = [pair[1] for pair in by_staff.values() if len(pair) == 2]
+    return {
+        part: [replace(each, to=replace(each.to, voice=1)) if any(each is lower for lower in second) else each
+               for each in several]
+        for part, several in given.items()
+    }  # fmt: skip
 
 
 def _rows(

@@ -329,6 +329,8 @@ class PartStaff:
     part: str
     staff: str
     span: Span
+    voice: int = 0
+    """1 for the lines of the second of two parts that a version gives to the staff: they may be its lower voice."""
 
 
 # ------------------------------------------------------------------ rows

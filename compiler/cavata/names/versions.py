@@ -22,6 +22,20 @@ def versions_of(main: t.Module) -> tuple[t.Version, ...]:
     return tuple(declaration for declaration in main.declarations if isinstance(declaration, t.Version))
 
 
+def written_for_others(version: t.Version) -> frozenset[str]:
+    """The parts that play what another instrument had: by `plays`, or since they are another instrument now."""
+    found = set()
+    for row in version.rows:
+        match row:
+            case t.Plays():
+                found.add(row.part.part.text)
+            case t.Force():
+                found.add(row.name.text)
+            case _:
+                pass
+    return frozenset(found)
+
+
 def report_no_version(name: str, main: t.Module, bag: Diagnostics) -> None:
     """Say that a script has no such version."""
     known = [version.name.text for version in versions_of(main)]

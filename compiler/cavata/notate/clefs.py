@@ -2,13 +2,15 @@
 
 In: a staff's written pitches in order, with the places where a change would be sensible, and the clefs its player
 reads. Out: the first clef and the changes. A clef changes only where ledger lines demand it for a stretch: the
-whole staff is weighed at once, each change costing as much as three notes on three ledger lines.
-Source of the clefs' lines: common practice; the weights are this project's own.
+whole staff is weighed at once, each change costing as much as three notes on three ledger lines. Notes in a row that
+hang there for as long as two bars count twice, however few. Source of the clefs' lines, and of leaving one for a
+passage: common practice; the weights are this project's own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
 
@@ -31,11 +33,18 @@ OPENING = 12
 """The cost of opening in another than the usual clef: one note alone is no reason to."""
 
 
+_LONG_NOTES, _LONG = 4, Fraction(2)
+"""So many notes in a row on three ledger lines or more, which last so many whole notes together, count twice."""
+
+_Note = tuple[int, int, Fraction]
+"""Its lowest and highest staff position, and how many whole notes it lasts."""
+
+
 @record
 class ClefStretch:
-    """Notes between two places where the clef may change: each as its lowest and highest staff position."""
+    """Notes between two places where the clef may change."""
 
-    notes: tuple[tuple[int, int], ...]
+    notes: tuple[_Note, ...]
 
 
 def bottom_line(clef: str) -> int:
@@ -56,14 +65,17 @@ def ledger_lines(clef: str, lowest: int, highest: int) -> int:
 def clefs_for(stretches: Sequence[ClefStretch], readable: Sequence[str]) -> tuple[str, ...]:
     """The clef of each stretch; `readable` has the usual clef first."""
     usual = readable[0]
-    if len(readable) == 1 or all(ledger_lines(usual, *note) < 3 for stretch in stretches for note in stretch.notes):
+    line = [note for stretch in stretches for note in stretch.notes]
+    if len(readable) == 1 or all(ledger_lines(usual, low, high) < 3 for low, high, _ in line):
         return (usual,) * len(stretches)
+    twice = iter(_in_long_rows(usual, line))
     costs = [0] * len(readable)
     ways: list[list[int]] = []
     for number, stretch in enumerate(stretches):
         entry = [_cheapest(costs, state, opens=number == 0) for state in range(len(readable))]
         ways.append([came for _, came in entry])
-        costs = [cost + _weight(readable[state], usual, stretch.notes) for state, (cost, _) in enumerate(entry)]
+        weighed = [(note, 2 if next(twice) else 1) for note in stretch.notes]
+        costs = [cost + _weight(readable[state], usual, weighed) for state, (cost, _) in enumerate(entry)]
     state = min(range(len(readable)), key=lambda index: costs[index])
     chosen = []
     for came in reversed(ways):
@@ -80,14 +92,28 @@ def _cheapest(costs: Sequence[int], state: int, opens: bool) -> tuple[int, int]:
     return (costs[state], state) if costs[state] <= costs[other] + CHANGE else (costs[other] + CHANGE, other)
 
 
-def _weight(clef: str, usual: str, notes: Sequence[tuple[int, int]]) -> int:
+def _weight(clef: str, usual: str, notes: Sequence[tuple[_Note, int]]) -> int:
+    """What notes cost in a clef; many ledger lines so many times."""
     total = 0
-    for lowest, highest in notes:
+    for (lowest, highest, _), times in notes:
         lines = ledger_lines(clef, lowest, highest)
-        total += 4 * lines - 4 if lines >= 3 else lines // 2
+        total += times * (4 * lines - 4) if lines >= 3 else lines // 2
         if clef != usual:
             total += 4 if ledger_lines(usual, lowest, highest) < 2 else 1
     return total
+
+
+def _in_long_rows(usual: str, line: Sequence[_Note]) -> Iterator[bool]:
+    """Of each note whether it is one of a long row on three ledger lines or more, a chord with all its notes."""
+    for hangs, row in groupby(line, key=lambda note: _hangs(usual, note)):
+        notes = list(row)
+        long = hangs and len(notes) >= _LONG_NOTES and sum(note[2] for note in notes) >= _LONG
+        yield from (long for _ in notes)
+
+
+def _hangs(clef: str, note: _Note) -> bool:
+    lowest, highest, _ = note
+    return min(ledger_lines(clef, lowest, lowest), ledger_lines(clef, highest, highest)) >= 3
 
 
 # ----------------------------------------------------------------
@@ -131,10 +157,10 @@ def _chosen(
 
 def _stretches(
     bars: Sequence[Sequence[SpelledBar | None]], events: Sequence[Sequence[WrittenEvent | None]]
-) -> Iterator[tuple[tuple[int, int, int], tuple[tuple[int, int], ...]]]:
-    """The place each stretch begins at, and the lowest and highest position of its notes and chords."""
+) -> Iterator[tuple[tuple[int, int, int], tuple[_Note, ...]]]:
+    """The place each stretch begins at, and its notes and chords."""
     place: tuple[int, int, int] | None = None
-    notes: list[tuple[int, int]] = []
+    notes: list[_Note] = []
     for number in range(len(bars[0]) if bars else 0):
         begins = True
         for _, voice, index, new in strikes([voice_bars[number] for voice_bars in bars]):
@@ -148,7 +174,8 @@ def _stretches(
             begins = False
             written = events[voice][index]
             if new and written is not None:
-                notes.append((written.pitches[0].position, written.pitches[-1].position))
+                length = written.event.event.duration
+                notes.append((written.pitches[0].position, written.pitches[-1].position, length))
     if place is not None:
         yield place, tuple(notes)
 

@@ -21,7 +21,7 @@ from cavata.score.score import CODA, FINE, Cue, Meter, Movement, ScoreBar, Secti
 # ----------------------------------------------------------------
 # The written bars of a movement before any music stands in them.
 #
-# In: a movement of the score. Out: `WrittenSpan` after span without gap, one for each bar, several for a stretch of free
+# In: a movement of the score. Out: one `WrittenSpan` after another without gap, for each bar one, several for free
 # time, so that its lines can break. Every span's written length is plain (no tuplet is cut short).
 
 

@@ -228,9 +228,12 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
 def _each_once(endings: tuple[t.Ending, ...], times: int, bag: Diagnostics) -> bool:
     """Whether every time through has one ending, in order."""
     numbers = [number for ending in endings for number in ending.passes]
-    if numbers == list(range(1, len(numbers) + 1)) and len(numbers) == times and len(endings) > 1:
+    if numbers == list(range(1, len(numbers) + 1)) and len(numbers) == times <= t.MOST_TIMES and len(endings) > 1:
         return True
+    most = t.MOST_TIMES
     wanted = "two endings at least" if times < 2 or len(endings) == 1 else f"1 to {times}"
+    if times > most:
+        wanted = f"1 to {min(len(numbers), most)}, since a section is played {most} times at most"
     bag.error(
         "P304", endings[-1].span, "the endings do not say what is played at each time through",
         label=f"they count {', '.join(map(str, numbers))}",

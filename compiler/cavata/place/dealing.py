@@ -34,6 +34,8 @@ class Dealt:
     laid: Laid
     voice: int
     """1 for the lower of two lines on one staff."""
+    of_two_parts: bool = False
+    """It is of the second of two parts whose lines a version gives to this staff."""
 
 
 def deal(line: LaidLine, section_onset: Fraction, parts: dict[str, Part], bag: Diagnostics) -> Iterator[Dealt]:
@@ -139,12 +141,13 @@ def _on_one(
     staves = () if target.staff else instrument.hands
     shared = [_lower(event, staff, staves, instrument) for event in value.events]
     whole = _whole_hairpins(shared, value.events)
+    of_two, voice = target.voice > 0, max(voice, target.voice)
     for place, event in enumerate(value.events):
         if event.heads and not staves:
-            yield Dealt(target.part, staff, onset, event, laid, voice)
+            yield Dealt(target.part, staff, onset, event, laid, voice, of_two)
         elif event.heads:
             for side, share in _hands(event, staff, staves, shared[place], place in whole):
-                yield Dealt(target.part, side, onset, share, laid, voice)
+                yield Dealt(target.part, side, onset, share, laid, voice, of_two)
         onset += event.duration
 
 

@@ -37,11 +37,12 @@ from cavata.place.lines import LaidLine, Stuck, begin_of, goes_to_end, onset_of,
 from cavata.place.marking import joined_changes, mark_over
 from cavata.place.passages import bars_within, inside, laid_along, placed_by
 from cavata.place.repeat_signs import (
-    Endings,
-    EndingSign,
+    Cuts,
+    CutSign,
     EndSign,
     has_room,
     sign_of,
+    sign_of_upbeat,
     signs_of_endings,
     up_to,
     warn_beyond,
@@ -94,7 +95,7 @@ class _Stretch:
     goes_back: Fraction | None
     """Where the repeat sign stands, from its onset, where it stands inside the last bar."""
     repeat: Repeat | None
-    endings: tuple[EndingSign, ...]
+    endings: tuple[CutSign, ...]
     """Where it goes back between its endings."""
     said: tuple[tuple[Fraction, Fraction], ...] = ()
     """From where to where its lines go, in the movement, their rests included."""
@@ -131,7 +132,9 @@ class MovementPlacer:
         """Where a repeat begins with an upbeat, so that its sign stands inside a bar."""
         self.ends: dict[Fraction, int] = {}
         """Where such a repeat goes back, with how often all is played."""
-        self.endings = Endings(bag)
+        self.cuts = Cuts(bag)
+        self.upbeat_signs: tuple[CutSign, ...] = ()
+        """Those before repeated upbeats, of the sections so far."""
 
     def place(self) -> Movement | None:
         """The movement; None when a section could not be measured at all."""
@@ -261,7 +264,9 @@ class MovementPlacer:
             planned, number, settings, ruler, onset, length, bars, upbeat, lead, goes_back, repeat,
             signs_of_endings(repeat, ruler, onset), said, placed,
         )  # fmt: skip
-        self.endings.cut_before(self.staves.events.values(), stretch.endings)
+        before_upbeat = sign_of_upbeat(repeat, ruler, lead, onset)
+        self.upbeat_signs += before_upbeat
+        self.cuts.cut_before(self.staves.events.values(), (*before_upbeat, *stretch.endings))
         for dealt in (dealt for excerpt in placed for dealt in excerpt.dealt(self.parts, self.staves, self.bag)):
             self.add(dealt, stretch)
         last = number == len(self.planned.sections) - 1
@@ -470,7 +475,7 @@ class MovementPlacer:
         return True
 
     def add(self, dealt: Dealt, stretch: _Stretch, event: ScoreEvent | None = None) -> None:
-        """Hand an event of a section to its staff, up to where its ending goes back; too many are reported once."""
+        """Hand an event of a section to its staff, up to a sign that cuts it; too many are reported once."""
         if self.staves.count >= MOST_NOTES:
             if self.staves.count == MOST_NOTES:
                 self.bag.error(
@@ -479,7 +484,7 @@ class MovementPlacer:
                 )
             self.staves.count += 1
             return
-        kept = self.endings.cut(dealt, stretch.endings)
+        kept = self.cuts.cut(dealt, (*self.upbeat_signs, *stretch.endings))
         self.headings.note(kept, stretch.number)
         self.staves.add(kept, event if kept is dealt else None)
 

@@ -125,13 +125,15 @@ def beyond(
 
 
 def _is_told_otherwise(instrument: Instrument, reach: Reach, event: ScoreEvent) -> bool:
-    """Whether it is told with more to say why a note is not there: that a slide has no position for it, or no string
-    and fret."""
+    """Whether it is told with more to say why a note is not there: that a slide has no position for it, no string and
+    fret, or that a bowed string has no such harmonic."""
     low, high = event.event.heads[0].pitch, event.event.heads[-1].pitch
     if "trombone" in instrument.key:
         from cavata.instruments.slide import is_absent  # few pieces have such notes
 
         return is_absent(instrument.key, low)
+    if instrument.family == "strings" and event.event.marks.asks_harmonic:
+        return low.midi >= reach.extreme[0].midi
     if not instrument.frets or event.event.marks.asks_harmonic:
         return False
     if low.midi < reach.extreme[0].midi or high.midi > reach.extreme[1].midi:

@@ -2,7 +2,8 @@
 
 In: a planned section, its length, and its laid lines. Out: where its signs stand, events that end there, and what
 begins behind them. Where it begins with an upbeat, the sign stands inside the last bar. Source: common practice: the
-upbeat of the next time completes the bar.
+upbeat of the next time completes the bar. What would sound on from one ending into the next, or over the sign before
+such an upbeat, is cut, on the page as in the playing.
 """
 
 from __future__ import annotations
@@ -42,34 +43,47 @@ def up_to(dealt: Dealt, sign: Fraction) -> Dealt:
 
 
 @record
-class EndingSign:
-    """Where an ending goes back that another one follows."""
+class CutSign:
+    """A repeat sign that nothing is held over: between two endings, or before an upbeat that is played again."""
 
     times: tuple[int, ...]
-    """At which times through the ending is played."""
+    """At which times through the ending before it is played; empty before an upbeat."""
     onset: Fraction
     """In the movement."""
 
+    @property
+    def place(self) -> str:
+        """What it is that goes no further."""
+        return f"ending {', '.join(map(str, self.times))}" if self.times else "the sign before a repeated upbeat"
 
-def signs_of_endings(repeat: Repeat | None, ruler: Ruler, section_onset: Fraction) -> tuple[EndingSign, ...]:
+
+def sign_of_upbeat(repeat: Repeat | None, ruler: Ruler, lead: Fraction, onset: Fraction) -> tuple[CutSign, ...]:
+    """The sign before the upbeat, `lead`, of a section with this onset, if it is played again.
+
+    What was struck before it has no beginning where the playing goes back to it.
+    """
+    return (CutSign((), onset + ruler.pickup - lead),) if repeat is not None and lead else ()
+
+
+def signs_of_endings(repeat: Repeat | None, ruler: Ruler, section_onset: Fraction) -> tuple[CutSign, ...]:
     """The signs between the endings of a section, in order."""
     endings = repeat.endings[:-1] if repeat is not None else ()
-    return tuple(EndingSign(ending.passes, section_onset + ruler.onset(ending.last + 1)) for ending in endings)
+    return tuple(CutSign(ending.passes, section_onset + ruler.onset(ending.last + 1)) for ending in endings)
 
 
-class Endings:
-    """Lets what would sound on from one ending into the next end at the sign between them; tells it once an item."""
+class Cuts:
+    """Lets what would sound on end at a sign that nothing is held over; tells it once an item."""
 
     def __init__(self, bag: Diagnostics) -> None:
         self.bag = bag
         self.told: set[tuple[Span, Fraction]] = set()
 
-    def cut(self, dealt: Dealt, signs: Sequence[EndingSign]) -> Dealt:
-        """An event of the section that has these signs, as long as its ending lets it last."""
+    def cut(self, dealt: Dealt, signs: Sequence[CutSign]) -> Dealt:
+        """An event as long as these signs let it last."""
         sign = self._crossed(dealt.laid.item.span, dealt.onset, dealt.onset + dealt.event.duration, signs)
         return dealt if sign is None else up_to(dealt, sign.onset)
 
-    def cut_before(self, events: Iterable[list[ScoreEvent]], signs: Sequence[EndingSign]) -> None:
+    def cut_before(self, events: Iterable[list[ScoreEvent]], signs: Sequence[CutSign]) -> None:
         """Cut what sounds on from the sections before, on each staff."""
         for on_staff in events if signs else ():
             for index, event in enumerate(on_staff):
@@ -77,16 +91,17 @@ class Endings:
                 if sign is not None:
                     on_staff[index] = replace(event, event=event.event.lasting(sign.onset - event.onset))
 
-    def _crossed(self, span: Span, onset: Fraction, end: Fraction, signs: Sequence[EndingSign]) -> EndingSign | None:
+    def _crossed(self, span: Span, onset: Fraction, end: Fraction, signs: Sequence[CutSign]) -> CutSign | None:
         """The first sign that lies between two moments of an item, told."""
         sign = next((sign for sign in signs if onset < sign.onset < end), None)
         if sign is not None and (span, sign.onset) not in self.told:
             self.told.add((span, sign.onset))
-            times = ", ".join(map(str, sign.times))
+            where = "at its repeat sign" if sign.times else "there"
             self.bag.warning(
-                "P835", span, f"this sounds on beyond ending {times}, and is cut at its repeat sign",
+                "P835", span, f"this sounds on beyond {sign.place}, and is cut {where}",
                 label=f"longer by {fraction_text(end - sign.onset)}",
-                cure="let it end with the ending, and give the next ending a note of its own",
+                cure="let it end with the ending, and give the next ending a note of its own" if sign.times
+                else "let it end at the sign, and let another note begin with the upbeat",
             )  # fmt: skip
         return sign
 

@@ -20,7 +20,7 @@ from cavata.place.kept import KeptMovement
 from cavata.place.melismas import with_melismas
 from cavata.place.ranges import check_ranges
 from cavata.place.strings import check_strings
-from cavata.place.voices import VOICES, apart, clash
+from cavata.place.voices import VOICES, apart, clash, in_one_voice
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff, ossia_of
 from cavata.score.whereabouts import Whereabouts, listed
@@ -333,6 +333,7 @@ class StaffBuilder:
             (part.name, staff): [] for part in parts for staff in part.instrument.staves
         }
         self.unsorted = set(self.events)
+        self.of_two_parts: set[tuple[str, str]] = set()
         self.changes: list[InstrumentChange] = []
         self.count = 0
         self.warned: set[tuple[str, int, str]] = set()
@@ -342,6 +343,8 @@ class StaffBuilder:
         self.count += 1
         self.events.setdefault((dealt.part, dealt.staff), []).append(event or score_event(dealt))
         self.unsorted.add((dealt.part, dealt.staff))
+        if dealt.of_two_parts:
+            self.of_two_parts.add((dealt.part, dealt.staff))
 
     def silence(self, part: str, staff: str, begin: Fraction, end: Fraction) -> None:
         """Take away what a part has from one moment to another, on one staff or all.
@@ -437,11 +440,12 @@ class StaffBuilder:
 
     def voices(self, part: str, staff: str, where: Whereabouts) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
-        events = self.in_order(part, staff)
+        of_two = (part, staff) in self.of_two_parts
+        events = in_one_voice(self.in_order(part, staff)) if of_two else self.in_order(part, staff)
         for event in events:
             self.check_length(event)
             self.check_tremolo(part, event)
-        found = clash(events)
+        found = clash(events, of_two)
         if found is not None:
             earlier, later = found
             place = f"`{part}.{staff}`" if staff else f"`{part}`"

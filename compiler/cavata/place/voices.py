@@ -83,14 +83,23 @@ def apart(events: Sequence[ScoreEvent]) -> tuple[tuple[ScoreEvent, ...], ...]:
     return upper, said_once(upper, lower)
 
 
-def clash(events: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ScoreEvent] | None:
-    """Two events that sound at once but may not: in one voice, or in two voices of different items."""
+def in_one_voice(events: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
+    """The lines of two parts on a staff that a version gave both: in two voices only if they sound at once."""
+    one = [replace(event, voice=0) if event.voice else event for event in events]
+    return one if clash(one) is None else events
+
+
+def clash(events: Sequence[ScoreEvent], of_two_parts: bool = False) -> tuple[ScoreEvent, ScoreEvent] | None:
+    """Two events that sound at once but may not: in one voice, or in two voices of different items.
+
+    `of_two_parts`: a version gave the staff the lines of two, and these are its voices.
+    """
     latest: dict[int, ScoreEvent] = {}
     for event in events:
         for voice, before in latest.items():
             if event.follows(before) or before.end <= event.onset:
                 continue
-            if voice == event.voice or before.line != event.line:
+            if voice == event.voice or (before.line != event.line and not of_two_parts):
                 return before, event
         latest[event.voice] = event
     return None

@@ -41,6 +41,9 @@ FASTEST = Kind("fastest", "", "how many notes a second there are, for players wh
 KINDS = (TOO_LOW, TOO_HIGH, RANGE, FASTEST)
 _WITH_ENDS = frozenset(["keyboard", "percussion", "plucked"])
 _FREE = frozenset(["musical saw"])
+_BORE, _RARE = "woodwind", 1
+"""A bore has no note below that of all holes closed, but for a semitone that rare extensions have, as a flute's foot of
+B flat; of the highest notes the table knows only what is usual."""
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -66,7 +69,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         if isfinite(profile.beyond_comfortable):
             yield from _held_to(reach, events, profile)
         else:
-            yield from _beyond(part, reach, events)
+            yield from _beyond(part, reach, events, profile)
     if isfinite(profile.fastest) and line.moments:
         most, at = fastest(line.moments)
         if most > profile.fastest:
@@ -90,7 +93,8 @@ def _absent(
             pitch, below = side.pitch(event), side is RangeSide.BELOW
             if not (pitch.midi < low if below else pitch.midi > high):
                 continue
-            if with_ends or below and instrument.strings:
+            without_hole = instrument.family == _BORE and pitch.midi < low - _RARE
+            if with_ends or below and (instrument.strings or without_hole):
                 end = ("lowest", reach.extreme[0]) if below else ("highest", reach.extreme[1])
                 yield event, side, Finding(
                     Degree.IMPOSSIBLE, kind, event, f"has no {pitch}", f"its {end[0]} note is {end[1]}, sounding",
@@ -99,13 +103,18 @@ def _absent(
                 )  # fmt: skip
 
 
-def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[Finding]:
+def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent], profile: Profile) -> Iterator[Finding]:
     """What a check tells of ranges, with its figures; a table cannot forbid it: natural horns go lower."""
     for side, band, outside in beyond(part, reach, events):
+        if part.instrument.drums and band is Band.USUAL:  # told by what drums there are
+            continue
+        if side is RangeSide.ABOVE and part.instrument.family == "strings" and part.instrument.strings:  # or by hand
+            highest = max(string.midi for string in part.instrument.strings) + profile.bow_highest
+            outside = [event for event in outside if event.event.heads[-1].pitch.midi <= highest]
         if side is RangeSide.BELOW and is_slide(part.instrument.key):  # told by its positions
             outside = [event for event in outside if low_note(part.instrument.key, side.pitch(event)) is None]
-            if not outside:
-                continue
+        if not outside:
+            continue
         if band is Band.EASY:
             low, high = reach.easy
             yield Finding(

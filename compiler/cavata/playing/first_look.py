@@ -12,6 +12,7 @@ from itertools import pairwise
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import KIND_OF, MUTES, UNMARKED
 from cavata.playing.line import PlayerLine
+from cavata.score.score import Part, Staff
 
 LONG_SECONDS, LONG_SUNG = 9.0, 12.0
 """No note or slur is called longer than anybody's breath that is shorter, however loud: of winds, and of voices."""
@@ -214,10 +215,13 @@ def hurries_on_a_harp(line: PlayerLine) -> bool:
 
 
 def _is_quick(line: PlayerLine, seconds: float) -> bool:
-    """A note is shorter than so many seconds, or may be followed sooner by one of another voice."""
-    if has_voices(line):
-        return True
+    """A note is shorter than so many seconds, or is followed sooner by one of another voice."""
     shortest = float(seconds / _fastest(line))
+    for staff in line.staves if has_voices(line) else ():
+        events = (event for voice in staff.voices for event in voice if event.event.heads)
+        onsets = sorted({event.onset.numerator / event.onset.denominator for event in events})
+        if any(after - before < shortest for before, after in pairwise(onsets)):
+            return True
     for event in line.events:
         duration = event.event.duration
         if duration.numerator < shortest * duration.denominator:
@@ -391,6 +395,33 @@ def has_chords_or_changes(line: PlayerLine) -> bool:
             return True
         free.remove(drum)
     return False
+
+
+_HANDS = 2
+ONE_HAND = frozenset([
+    "bass drum", "field drum", "gong", "snare drum", "suspended cymbal", "tam tam", "tenor drum", "tom toms",
+    "triangle", "wood block",
+])  # fmt: skip
+"""Usual instruments of sets of which each stroke takes one hand, and nothing is held in the other."""
+
+
+def fills_hands(parts: Sequence[tuple[Part, Sequence[Staff]]]) -> bool:
+    """Of a set of percussion: more strokes at once than hands, a roll, or something that takes both hands."""
+    struck: dict[tuple[int, int], int] = {}
+    playing = 0
+    for part, staves in parts:
+        events = [event for staff in staves for voice in staff.voices for event in voice if event.event.heads]
+        if not events:
+            continue
+        playing += 1
+        if part.instrument.key not in ONE_HAND:
+            return True
+        for event in events:
+            if event.event.marks is not UNMARKED and event.event.marks.ornaments:
+                return True
+            place = event.onset.numerator, event.onset.denominator
+            struck[place] = struck.get(place, 0) + 1
+    return playing > 1 and max(struck.values()) > _HANDS
 
 
 SINGLE_STROKES = frozenset(["finger cymbals", "hammer", "vibraslap", "whip"])

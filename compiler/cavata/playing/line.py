@@ -201,7 +201,7 @@ class PlayerLine:
         if self._events is None:
             voices = [voice for staff in self.staves for voice in staff.voices if voice]
             events = [event for voice in voices for event in voice if event.event.heads and self._has(event)]
-            self._events = events if len(voices) < 2 else sorted(events, key=lambda event: event.onset)
+            self._events = events if len(voices) < 2 else sorted(events, key=_place)
         return self._events
 
     @property
@@ -246,16 +246,18 @@ class PlayerLine:
                         yield event, staff.name, end, before, slur
 
     def _made(self) -> Iterator[Moment]:
-        held: list[Sounding] = []
+        held: list[tuple[float, Sounding]] = []  # each with where it stops
         running = _Running(self.part.instrument)
         at = self.timing.at
-        for onset, group in groupby(sorted(self._voices(), key=lambda each: each[0].onset), lambda each: each[0].onset):
+        events = sorted(self._voices(), key=lambda each: _place(each[0]))
+        for place, group in groupby(events, lambda each: _place(each[0])):
             here = list(group)
+            onset = here[0][0].onset
             struck = [each for each in here if not each[0].tied_before]
             running.move(here, struck, self._in_hand(here[0][0]))
             if not struck:
                 continue
-            held = [note for note in held if note.end > onset]
+            held = [each for each in held if each[0] > place]
             notes = {
                 head.pitch.midi: Sounding(head.pitch, event, end, staff)
                 for event, staff, end, _, _ in struck for head in event.event.heads
@@ -264,9 +266,15 @@ class PlayerLine:
             end = max(note.end for note in new)
             yield Moment(
                 struck[0][0], onset, end, at(onset), at(end), new,
-                tuple(sorted(held, key=lambda note: note.pitch.midi)), running.state,
+                tuple(sorted((note for _, note in held), key=lambda note: note.pitch.midi)), running.state,
             )  # fmt: skip
-            held.extend(new)
+            held.extend((note.end.numerator / note.end.denominator, note) for note in new)
+
+
+def _place(event: ScoreEvent) -> float:
+    """An onset as a float, which is compared far more quickly; two onsets differ by much more than it is rounded, since
+    no note is written shorter than 1/1024."""
+    return event.onset.numerator / event.onset.denominator
 
 
 class _Running:

@@ -25,7 +25,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.place.ranges import guide_words
 from cavata.playing import first_look
-from cavata.playing.finding import Degree, Finding, Kind, PlanStep
+from cavata.playing.finding import Finding, Kind, PlanStep
 from cavata.playing.line import PlayerLine, Timing, player_lines, whole_line
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record, replace
@@ -199,14 +199,21 @@ def _of_part(
         yield Look(movement, part, tuple(_shown(lines, whole)), whole)
 
 
-def _of_percussion(score: Score, movement: Movement, timing: Timing, parts: Collection[str]) -> Iterator[Look]:
-    """Each set that stands on one staff, as one player's line; and many parts as the line of all players."""
+def _of_percussion(
+    score: Score, movement: Movement, timing: Timing, parts: Collection[str], is_check: bool = False
+) -> Iterator[Look]:
+    """Each set that stands on one staff, as one player's line; and many parts as the line of all players.
+
+    A check is shown only sets that may have something of the first degree.
+    """
     own = {part.name: (part, staves) for part, staves in zip(score.parts, movement.staves, strict=True)}
     several = [(_SETS, staff.name, [part.name for part in parts]) for staff, parts in score.percussion_sets]
     every = [name for name, (part, _) in own.items() if part.instrument.family == _PERCUSSION]
-    if USUAL_PLAYERS < len(every) < len(own) / 2:  # a percussion ensemble knows how many it is
+    if not is_check and USUAL_PLAYERS < len(every) < len(own) / 2:  # a percussion ensemble knows how many it is
         several.append((_PLAYERS, _PERCUSSION, every))
     for family, name, names in several:
+        if is_check and not first_look.fills_hands([own[name] for name in names]):
+            continue
         if len(names) > 1 and (not parts or any(name in parts for name in names)):
             from cavata.playing.drums.percussion_set import SetLine
 
@@ -242,17 +249,20 @@ class KeptLooks:
         """Look, or tell once more what was told of the very same under the same bars."""
         self._looked.of(key, Itself((*of, frame)), bag, look)
 
-    def frame(self, score: Score, movement: Movement) -> object:
+    def frame(self, score: Score, movement: Movement, written_for_others: Collection[str]) -> object:
         """All that a line is looked at under besides its notes: the very same as before, if it is equal."""
-        now = (replace(movement, staves=()), score.parts, score.shared)
+        now = (replace(movement, staves=()), score.parts, score.shared, written_for_others)
         if self._frames.get(movement.name) != now:
             self._frames[movement.name] = now
         return self._frames[movement.name]
 
 
-def report_impossible(score: Score, bag: Diagnostics, kept: KeptLooks | None = None) -> None:
+def report_impossible(
+    score: Score, bag: Diagnostics, kept: KeptLooks | None = None, written_for_others: Collection[str] = ()
+) -> None:
     """Warn of what no player can do: once for an item of the script, with the bars in which it comes back.
 
+    `written_for_others`: parts that in a version play what others had; of these also signs that want care.
     Staves that are the very ones of the time before are not looked at again, where that is `kept`.
     """
     for movement in score.movements:
@@ -261,22 +271,28 @@ def report_impossible(score: Score, bag: Diagnostics, kept: KeptLooks | None = N
             (part.name, (staves,), _of_part(score, movement, part, staves, timing))
             for part, staves in zip(score.parts, movement.staves, strict=True)
         ]
-        shown.append(("", movement.staves, _of_percussion(score, movement, timing, ())))
-        frame = None if kept is None else kept.frame(score, movement)
+        shown.append(("", movement.staves, _of_percussion(score, movement, timing, (), is_check=True)))
+        frame = None if kept is None else kept.frame(score, movement, written_for_others)
         for name, of, made in shown:
             if kept is None:
-                _report(made, bag)
+                _report(made, bag, written_for_others)
             else:
-                kept.look((movement.name, name), of, frame, bag, partial(_report, made))
+                report = partial(_report, made, written_for_others=written_for_others)
+                kept.look((movement.name, name), of, frame, bag, report)
 
 
-def _report(shown: Iterator[Look], bag: Diagnostics) -> None:
+def _report(shown: Iterator[Look], bag: Diagnostics, written_for_others: Collection[str]) -> None:
     for look in shown:
         items: dict[tuple[Span, str], list[Finding]] = {}
         for family, line in look.lines:
             if not family.later and (family.may is None or family.may(line)):
                 for finding in family.load().impossible(line, PROFESSIONAL):
                     items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
+                if family.module == "techniques" and look.part.name in written_for_others:
+                    from cavata.playing.techniques import of_another  # few versions have such signs
+
+                    for finding in of_another(line):
+                        items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
         if items:
             movement = look.movement
             where = Whereabouts(movement.bars, [(s.name, s.span or movement.span) for s in movement.sections])
@@ -286,7 +302,7 @@ def _report(shown: Iterator[Look], bag: Diagnostics) -> None:
 
 def _tell(part: Part, several: list[Finding], where: Whereabouts, bag: Diagnostics) -> None:
     first = several[0]
-    assert first.degree is Degree.IMPOSSIBLE and first.kind.code
+    assert first.kind.code
     bag.warning(
         first.kind.code, first.event.line, f"`{part.name}` {first.what}{where.bars_of((first.event,))}",
         label=first.text + where.also_in(first.event, (other.event for other in several[1:])),

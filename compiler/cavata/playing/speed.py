@@ -110,7 +110,9 @@ def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Itera
         fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
         if fast is not None and any(_has_voices(moment, staff) for moment in run):
             fast = replace(fast, degree=Degree.CARE)
-        yield from _told(fast, staff)
+        keys = {note.pitch.midi for moment in run for note in moment.struck if note.staff == staff}
+        if fast is None or len(keys) > 1 or fast.rate <= profile.key_action:  # else told as a repeated key
+            yield from _told(fast, staff)
 
 
 def _has_voices(moment: Moment, staff: str) -> bool:

@@ -46,6 +46,11 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     return _techniques(line, is_care=False)
 
 
+def of_another(line: PlayerLine) -> Iterator[Finding]:
+    """Signs that the instrument has with care only: where the line was written for another one, they may be its own."""
+    return _techniques(line, is_care=True)
+
+
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     yield from _techniques(line, is_care=False)
@@ -94,7 +99,10 @@ def _dies_away(instrument: Instrument) -> bool:
 
 def _swells(line: PlayerLine) -> Iterator[Finding]:
     """Crescendos that begin and end on one tone which is struck or plucked once."""
-    for event in line.events if _dies_away(line.instrument) else ():
+    events = line.events if _dies_away(line.instrument) else ()
+    if line.instrument.family == "strings":
+        events = [moment.event for moment in line.moments if moment.state.bowing == "pizzicato"]
+    for event in events:
         marks = event.event.marks
         if marks is UNMARKED or BASE_HAIRPINS.get(marks.hairpin) != "crescendo":
             continue

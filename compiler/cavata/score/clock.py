@@ -129,17 +129,6 @@ class Clock:
         """When a place is first heard."""
         return self.heard(onset)[0]
 
-    def played(self, onset: Fraction, end: Fraction) -> Fraction:
-        """Seconds that a stretch of the score takes in all, as often as it is played."""
-        return sum(
-            (
-                self.between(max(onset, begin), min(end, until))
-                for begin, until in self._stretches
-                if max(onset, begin) < min(end, until)
-            ),
-            Fraction(0),
-        )
-
     def _straight(self, onset: Fraction) -> Fraction:
         """Seconds from the first note of the score to a place, as if nothing were repeated."""
         if not self._paces:

@@ -112,6 +112,13 @@ class StatedName:
         """Whether a statement of it has every letter that makes a note."""
         return statement.positions >= {letter.position for letter in self.letters}
 
+    def forms(self, statement: NameStatement) -> tuple[Form, ...]:
+        """In what forms a statement of it sounds: *in part* is what is not whole, whatever took the letters away."""
+        found = set(statement.forms) - {Form.IN_PART}
+        if not self.is_whole(statement):
+            found.add(Form.IN_PART)
+        return tuple(form for form in Form if form in found)
+
 
 def stated_names(program: p.Program, plan: Plan, score: Score) -> tuple[StatedName, ...]:
     """The names that the script defines or brings in, in its order; then others that sound, as of a rhythm in Morse."""

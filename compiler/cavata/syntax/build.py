@@ -22,10 +22,6 @@ from cavata.syntax.build_versions import VersionBuilder
 # ------------------------------------------------------------------ passages, sections made from others, promises
 
 
-MOST_TIMES = 100
-"""A section is repeated so often at most."""
-
-
 class FormBuilder(ValueBuilder):
     """Builds the statements of form."""
 
@@ -77,9 +73,9 @@ class FormBuilder(ValueBuilder):
         if times is None:
             return t.Repeated(2, self.nowhere)
         count = self.whole_number(times)
-        if not 2 <= count <= MOST_TIMES:
+        if not 2 <= count <= t.MOST_TIMES:
             self.bag.error(
-                "S206", self.at(times), f"a section is played 2 to {MOST_TIMES} times", label="in all",
+                "S206", self.at(times), f"a section is played 2 to {t.MOST_TIMES} times", label="in all",
                 cure="write `repeated 2 times`"
             )
             count = 2

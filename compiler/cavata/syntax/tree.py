@@ -14,6 +14,7 @@ from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax.tree_rows import (
+    MOST_TIMES,
     Attacca,
     Doubling,
     Earlier,
@@ -89,6 +90,7 @@ from cavata.syntax.tree_values import (
 from cavata.syntax.tree_versions import Moved, Plays, Tempi, Without
 
 __all__ = [
+    "MOST_TIMES",
     "Argument", "Atom", "Attacca", "Bars", "Broken", "Call", "Chain", "ChainStep", "ChordLiteral", "ChordsLiteral",
     "Cipher", "Declaration", "Definition", "DigitsLiteral", "Doubling", "Earlier", "Ending", "ExactForces", "Excerpt",
     "Expression", "FigureLiteral", "ForLength", "Force", "Forces", "ForeignTune", "FormRow", "FormSign", "Group",

@@ -291,6 +291,10 @@ class Tacet:
     span: Span
 
 
+MOST_TIMES = 100
+"""A section is played so often at most."""
+
+
 @record
 class Repeated:
     """`repeated 3 times`."""

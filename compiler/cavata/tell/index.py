@@ -91,7 +91,7 @@ def index_of(program: p.Program, plan: Plan, score: Score) -> NameIndex:
 def _indexed(name: StatedName, places: PlaceFinder) -> IndexedName:
     entries = tuple(
         NameEntry(
-            said, places.at(said.movement, said.onset, said.times), name.is_whole(said), said.forms,
+            said, places.at(said.movement, said.onset, said.times), name.is_whole(said), name.forms(said),
             *printed_parts([places.score.parts[part] for part in said.parts]),
         )
         for said in name.statements

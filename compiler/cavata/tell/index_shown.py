@@ -34,11 +34,18 @@ def _coverage(names: Sequence[IndexedName]) -> str:
     rows = []
     for name in names:
         cells = [
-            f"{spelled(name, c.heard)} x{c.statements}" if c.statements else NONE for c in name.coverage
+            f"{spelled(name, c.heard)} {_counted(c.whole, c.statements)}" if c.statements else NONE
+            for c in name.coverage
         ]  # fmt: skip
         never = " ".join(letter.text for letter in name.never_heard)
         rows.append((name.name, *cells, never or NONE))
     return text_table(("name", *movements, "never heard"), rows)
+
+
+def _counted(whole: int, statements: int) -> str:
+    """`x2` for whole statements; `x1, in part x1` where some lack letters."""
+    counts = (("", whole), ("in part ", statements - whole))
+    return ", ".join(f"{how}x{count}" for how, count in counts if count)
 
 
 def spelled(name: IndexedName, heard: frozenset[int]) -> str:
@@ -53,6 +60,7 @@ def _name_in_words(name: IndexedName, language: LanguageWords) -> Iterator[str]:
     count = len(name.entries)
     whole = sum(entry.whole for entry in name.entries)
     title = f"{name.name}: {count} statement{'s' * (count > 1)}, {whole} of them whole"
+    title += f", {count - whole} in part" if whole < count else ""
     yield f"{title}\n\n" + text_table(
         ("clock", "movement", "section", "bar", "beat", "parts", "letters", "form", "inflected", "line"),
         [_row(entry, language) for entry in name.entries], frozenset({0, 3}),

@@ -22,7 +22,8 @@ from cavata.score.clock import (
     starts,
     time_in_words,
 )
-from cavata.score.score import Movement, Score, Tempo
+from cavata.score.playing import Stretches
+from cavata.score.score import Movement, Score, Tempo, bar_at
 from cavata.text import text_table
 
 FREE_TIME, FERMATAS, NO_TEMPO = "free time", "fermatas", "no tempo given"
@@ -131,25 +132,49 @@ def _gives(tempo: Tempo) -> bool:
 
 def _movement(movement: Movement, clock: Clock, begins: Fraction, given: bool) -> MovementTiming:
     pieces = tuple(_pieces(movement, given))
-    ends = [section.onset for section in movement.sections[1:]] + [movement.duration]
     sections = tuple(
-        _section(movement, number, end, clock, begins, pieces) for number, end in enumerate(ends)
-        if movement.sections[number].name
+        _section(movement, number, played, clock, begins, pieces)
+        for number, played in enumerate(_played(movement)) if movement.sections[number].name
     )  # fmt: skip
-    taken = _taken(movement, Fraction(0), movement.duration, clock, pieces)
+    taken = _taken(played_stretches(movement), clock, pieces)
     return MovementTiming(movement.name, movement.title, begins, taken, sections, _signs(movement))
 
 
 def _section(
-    movement: Movement, number: int, end: Fraction, clock: Clock, begins: Fraction, pieces: tuple[_Piece, ...]
+    movement: Movement, number: int, played: Stretches, clock: Clock, begins: Fraction, pieces: tuple[_Piece, ...]
 ) -> SectionTiming:
     section = movement.sections[number]
     bars = [bar for bar in movement.bars if bar.section == number]
     return SectionTiming(
         section.name, section.title, bars[0].number if bars else 0, bars[-1].number if bars else 0,
         bool(bars) and bars[0].meter is None, begins + clock.first(section.onset),
-        _taken(movement, section.onset, end, clock, pieces),
+        _taken(played, clock, pieces),
     )  # fmt: skip
+
+
+def _played(movement: Movement) -> list[Stretches]:
+    """What is played of each section, from and to: where it begins with an upbeat and is played again, the upbeat is
+    its own, not that of the section in whose last bar it stands.
+    """
+    onsets = [section.onset for section in movement.sections]
+    ends = [*onsets[1:], movement.duration]
+    found: list[list[tuple[Fraction, Fraction]]] = [[] for _ in onsets]
+    for begin, until in played_stretches(movement):
+        led = _led_into(movement, begin)
+        for number, (onset, end) in enumerate(zip(onsets, ends, strict=True)):
+            first = begin if number == led else max(onset, begin)
+            if first < min(end, until) and (led is None or number >= led):
+                found[number].append((first, min(end, until)))
+    return [tuple(played) for played in found]
+
+
+def _led_into(movement: Movement, begin: Fraction) -> int | None:
+    """The section whose upbeat the playing goes back to; None where it goes elsewhere."""
+    bar = bar_at(movement.bars, begin)
+    following = bar.section + 1
+    if not bar.before or following == len(movement.sections):
+        return None
+    return following if movement.sections[following].onset == bar.onset + bar.duration else None
 
 
 def _signs(movement: Movement) -> int:
@@ -199,13 +224,14 @@ def _steady(movement: Movement, pace: ClockStretch) -> Fraction:
     return next(t for t in reversed(movement.tempi) if t.onset <= pace.onset).seconds_at(pace.onset)
 
 
-def _taken(movement: Movement, onset: Fraction, end: Fraction, clock: Clock, pieces: tuple[_Piece, ...]) -> TimeTaken:
+def _taken(played: Stretches, clock: Clock, pieces: tuple[_Piece, ...]) -> TimeTaken:
     uncertain = dict.fromkeys(REASONS, Fraction(0))
-    for begin, until in played_stretches(movement):
+    for begin, until in played:
         for piece in pieces:
             if piece.reason:
-                uncertain[piece.reason] += piece.uncertain(max(onset, begin), min(end, until))
-    return TimeTaken(clock.played(onset, end), tuple((r, s) for r, s in uncertain.items() if s))
+                uncertain[piece.reason] += piece.uncertain(begin, until)
+    seconds = sum((clock.between(begin, until) for begin, until in played), Fraction(0))
+    return TimeTaken(seconds, tuple((r, s) for r, s in uncertain.items() if s))
 
 
 # ----------------------------------------------------------------

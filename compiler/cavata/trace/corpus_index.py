@@ -24,7 +24,7 @@ from cavata.foreign.score_file import FORMATS, Unreadable
 from cavata.record import record
 from cavata.trace.note_arrays import FIELDS, NoteArrays, arrays_of, joined_arrays, texts_of_arrays, with_words
 
-_EDITION = "3"
+_EDITION = "4"
 """Of the form in which notes are kept; another edition is read anew."""
 _GROUP_BYTES, _GROUP_FILES = 400_000, 12
 
@@ -165,7 +165,7 @@ def read_group(group: ScoreBatch, stop: Event | None = None, through: Callable[[
         if isinstance(read, Unreadable):
             failed.append((name, read.message))
         else:
-            found += [(name, score) for score in read]
+            found += [(name, movement) for score in read for movement in score.movements()]
     return CorpusIndex(arrays_of(found), len(group.names), tuple(failed))
 
 

@@ -13,6 +13,7 @@ from fractions import Fraction
 from cavata.foreign.heard import HeardLine, HeardNote, HeardScore
 from cavata.music.pitch import Pitch
 from cavata.record import record, replace
+from cavata.score.forms import Form
 from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, bar_at
 from cavata.score.statements import NameStatement, StatedLetter, StatedName
 
@@ -64,6 +65,7 @@ class TracedStatement:
     statement: NameStatement
     is_whole: bool
     """Every letter that makes a note is there."""
+    forms: tuple[Form, ...]
     letters_of_name: int
     """How many letters make a note."""
     movement: str
@@ -117,7 +119,7 @@ def _traced(score: Score, name: StatedName, statement: NameStatement) -> TracedS
     section = bar_at(movement.bars, statement.onset).section if movement.bars else 0
     stated = tuple(sorted(statement.stated, key=lambda s: (s.onset, s.pitch.midi, s.letter.position)))
     return TracedStatement(
-        statement, name.is_whole(statement), len(name.letters), movement.name,
+        statement, name.is_whole(statement), name.forms(statement), len(name.letters), movement.name,
         movement.sections[section].name if section < len(movement.sections) else "",
         tuple(_staff_label(score, part, staff) for part, staff in statement.staves),
         _bar_number(stated[0].onset, movement.bars), _bar_number(stated[-1].onset, movement.bars), stated,

@@ -148,7 +148,7 @@ def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
 def _how(statement: TracedStatement) -> str:
     """How much of the name it is, and its forms by the names that the index has for other programs."""
     said = ["whole" if statement.is_whole else f"{len(statement.letters)} of {statement.letters_of_name}"]
-    said += [form.value.replace("_", " ") for form in statement.statement.forms]
+    said += [form.value.replace("_", " ") for form in statement.forms]
     if statement.statement.between:
         said.append(f"{statement.statement.between} between")
     if statement.inflected:
@@ -230,7 +230,7 @@ def statement_json(statement: TracedStatement) -> dict[str, Any]:
         "pitches": [str(pitch) for pitch in statement.pitches],
         "together": statement.together,
         "whole": statement.is_whole,
-        "forms": [form.value for form in said.forms],
+        "forms": [form.value for form in statement.forms],
         "notes_between": said.between,
         "inflected": list(statement.inflected),
         "steps": list(said.steps),

@@ -6,11 +6,10 @@ Whether a name stands out is decided by the run, which knows how many names it h
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Sequence
 
 from cavata.foreign.heard import HeardScore
-from cavata.record import record, replace
+from cavata.record import record
 from cavata.trace.chance import Weighed, weighed
 from cavata.trace.find import find_chords, find_lines, find_split, moments
 from cavata.trace.hits import Chance, Closeness, Hit, HitKind, Spacing
@@ -55,6 +54,7 @@ def trace(
     scores: Sequence[HeardScore], names: Sequence[Sought], freedom: Freedom, tests: int = 1
 ) -> tuple[Traced, ...]:
     """Every name through all pieces of a file; `tests`: how many names the run has in all its files together."""
+    scores = _movements(scores)
     sounds = Sounds.of(scores, freedom.strict, freedom.together)
     return tuple(
         Traced(
@@ -67,7 +67,7 @@ def trace(
 def hits_of(scores: Sequence[HeardScore], name: Sought, freedom: Freedom) -> tuple[Hit, ...]:
     """Every place at which a name sounds by one of its ciphers."""
     found: list[Hit] = []
-    for score in scores:
+    for score in _movements(scores):
         points = moments(score) if freedom.together else ()
         here: list[Hit] = []
         for subject in name.subjects:
@@ -75,6 +75,10 @@ def hits_of(scores: Sequence[HeardScore], name: Sought, freedom: Freedom) -> tup
             here += find_chords(score, subject, points)
             here += find_split(score, subject, points)
         here.sort(key=lambda hit: (hit.onset, hit.notes, hit.subject.cipher))
-        anew = () if score.title else score.numbered_anew()
-        found += [replace(hit, title=f"movement {bisect_right(anew, hit.onset) + 1}") for hit in here] if anew else here
+        found += here
     return tuple(found)
+
+
+def _movements(scores: Sequence[HeardScore]) -> tuple[HeardScore, ...]:
+    """The pieces, movement by movement: nothing that sounds lies in two."""
+    return tuple(movement for score in scores for movement in score.movements())

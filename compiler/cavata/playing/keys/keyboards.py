@@ -32,6 +32,7 @@ RIGHT, LEFT = "right", "left"
 OTHER = {RIGHT: LEFT, LEFT: RIGHT}
 WITHOUT_DAMPER = frozenset(["harpsichord", "clavichord", "organ", "chamber organ", "harmonium", "accordion"])
 """The key alone holds the sound. A celesta has a pedal, as a piano has."""
+_WITH_MANUALS = frozenset(["harpsichord", "organ", "chamber organ"])
 _ALONE = frozenset(["ondes Martenot"])
 _OCTAVE = 12
 
@@ -48,7 +49,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
             continue
         for staff in (RIGHT, LEFT):
             yield from _uneasy(line, moment, staff, wide, care)
-        yield from _shared(moment)
+        yield from _shared(moment, line.instrument.key in _WITH_MANUALS)
         if moment.held and line.instrument.key not in WITHOUT_DAMPER and not moment.state.pedal:
             yield from _for_the_pedal(moment, wide, octave_of(line.instrument))
 
@@ -183,15 +184,15 @@ def _for_the_pedal(moment: Moment, wide: float, octave: int) -> Iterator[Finding
         )  # fmt: skip
 
 
-def _shared(moment: Moment) -> Iterator[Finding]:
+def _shared(moment: Moment, manuals: bool) -> Iterator[Finding]:
     held = {note.pitch.midi: note.staff for note in moment.held}
     for note in moment.struck:
         other = held.get(note.pitch.midi)
         if other in OTHER and note.staff == OTHER[other]:
             yield Finding(
                 Degree.CARE, SHARED, note.event, "has keys that one hand holds and the other strikes",
-                f"the {other} hand holds {note.pitch}", "shorten the note that is held, or move one of the two; "
-                "two manuals can have both",
+                f"the {other} hand holds {note.pitch}", "shorten the note that is held, or move one of the two"
+                + ("; two manuals can have both" if manuals else ""),
             )  # fmt: skip
 
 

@@ -103,7 +103,7 @@ def _leap(degree: Degree, event: ScoreEvent, staff: str, way: int, time: float) 
     hand = f"the {staff} hand" if staff else "one hand"
     return Finding(
         degree, LEAP, event,
-        f"cannot leap so far with {hand}" if degree is Degree.IMPOSSIBLE else f"leaps far with {hand}",
+        f"cannot leap so far with {hand}" if degree is Degree.IMPOSSIBLE else f"leaps in a hurry with {hand}",
         f"the hand moves {way} mm in {seconds_in_words(time)}, for which {seconds_in_words(leap_time(way))} are quick",
         "give the far notes to the other hand, or more time, or take a nearer octave",
     )  # fmt: skip

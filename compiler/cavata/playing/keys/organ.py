@@ -123,6 +123,24 @@ def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for finding in _hurried(line, profile.foot_time, Degree.CARE):
         if finding.event.onset not in told:
             yield finding
+    yield from _pairs_in_a_hurry(line, profile)
+
+
+def _pairs_in_a_hurry(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
+    """Rows of two pedals at once, of which each foot has one and must go from key to key alone; once a movement."""
+    struck = [(moment, [note for note in moment.struck if note.staff == PEDAL]) for moment in line.moments]
+    row = [(moment, notes) for moment, notes in struck if len(notes) == 2]
+    for foot in (0, 1):
+        steps = [PedalStroke(notes[foot].pitch.midi, moment.begins) for moment, notes in row]
+        place = next(hurried(steps, profile.foot_time, 1), None)
+        if place is not None:
+            (before, _), (moment, notes) = row[place - 1], row[place]
+            yield Finding(
+                Degree.CARE, PEDALING, notes[0].event, "has two pedals at once in a hurry",
+                f"each foot has {seconds_in_words(moment.begins - before.begins)} to its next one, without the other's "
+                "help", "one line for both feet, longer values, or the left hand",
+            )  # fmt: skip
+            return
 
 
 # ---------------------------------------------------------------- swell and stops

@@ -36,7 +36,9 @@ PLUCKED = Kind(
     "plucked run", "I317", "how fast notes are plucked by a bowed string player", "players' handbooks, from memory"
 )
 RING = Kind("ring", "", "whether a plucked note sounds as long as it is written", "players' handbooks, from memory")
-KINDS = (SLUR, CHANGE, PLUCKED, RING)
+SIGN = Kind("plucked sign", "", "signs of the bow, and tremolos, on plucked notes", "players' practice, from memory")
+KINDS = (SLUR, CHANGE, PLUCKED, RING, SIGN)
+_OF_THE_BOW = frozenset(["upbow", "downbow"])
 _TWICE = 2
 """A note may be written so many times as long as it rings before it is told."""
 _CUT = 0.15
@@ -53,7 +55,8 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from _found(line, profile)
     for moment in line.moments:
         if moment.state.bowing == "pizzicato":
-            yield from _dying(line, moment)
+            yield from _dying(line, moment) if not _trembles(moment) else _trembling(moment)
+            yield from _bowed_signs(moment)
 
 
 def _found(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -141,6 +144,27 @@ def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _is_plucked(moment: Moment) -> bool:
     return moment.state.bowing == "pizzicato" and not moment.held
+
+
+def _trembles(moment: Moment) -> bool:
+    return any(ornament.kind == "tremolo" for ornament in moment.state.ornaments)
+
+
+def _trembling(moment: Moment) -> Iterator[Finding]:
+    if not moment.strokes:
+        yield Finding(
+            Degree.CARE, SIGN, moment.event, "has a tremolo of plucked notes",
+            "a finger goes to and fro over the string, which is soft and tires", "`arco` before it, or notes in time",
+        )  # fmt: skip
+
+
+def _bowed_signs(moment: Moment) -> Iterator[Finding]:
+    """Over chords the signs are read as the way of a strum."""
+    if len(moment.struck) == 1 and not _OF_THE_BOW.isdisjoint(moment.event.event.marks.articulations):
+        yield Finding(
+            Degree.CARE, SIGN, moment.event, "has a sign of the bow where it plucks",
+            "`pizzicato` is still in force there", "`arco` before it, or leave the sign out",
+        )  # fmt: skip
 
 
 def _dying(line: PlayerLine, moment: Moment) -> Iterator[Finding]:

@@ -195,8 +195,8 @@ def _broken(moment: Moment, following: Moment) -> Iterator[Finding]:
 
 def _held(moment: Moment, count: int, apart: bool) -> Iterator[Finding]:
     """Three strings and more under one bow."""
-    if count <= _BOW_HOLDS or apart:
-        return
+    if count <= _BOW_HOLDS or apart or any(ornament.kind == "tremolo" for ornament in moment.state.ornaments):
+        return  # a tremolo is told by its strings
     if moment.held:
         text = f"a bow holds two strings, and {len(moment.held)} of {count} are held from before"
         yield Finding(
@@ -232,7 +232,7 @@ def _of_a_note(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
         if high.midi - open_.midi > HIGHEST_OF_LOWER:
             yield Finding(
                 Degree.CARE, POSITION, moment.event, f"has {high} on the {open_} string",
-                f"{high.midi - open_.midi} semitones above it, where it hardly speaks",
+                f"{high.midi - open_.midi} semitones above it: so far up a lower string is thin and slow to speak",
                 "a higher string, or an octave lower",
             )  # fmt: skip
     if high.midi - highest > profile.bow_highest and not moment.event.event.marks.asks_harmonic:

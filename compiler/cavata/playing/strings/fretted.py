@@ -37,7 +37,10 @@ FAST = Kind(
 STRUM = Kind("strum", "", "how many strings the right hand takes one by one", "guitarists' pages, from memory")
 LET_GO = Kind("let go", "", "whether what is held can be held while the hand takes the next", "geometry of the string")
 DECAY = Kind("decay", "", "whether a plucked note sounds as long as it is written", "guitarists' pages, from memory")
-KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY)
+SLUR = Kind(
+    "slur on frets", "", "slurs of the left hand over more than one string", "guitarists' practice, from memory"
+)
+KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY, SLUR)
 
 _FRAME_FRETS = 3
 """A hand lies over four frets, one finger each."""
@@ -46,12 +49,15 @@ _HEARD = 5.0
 _SCALES, _STEP = 0.75, 2
 """The share of their speed at which two fingers take turns, and semitones of the steps of a scale. A tremolo of thumb
 and three fingers goes at about 11 notes a second."""
+_PAIRS = 0.55
+"""The same of two notes at once, as thirds, for which the left hand is set anew each time. From memory."""
 _CHORD = 3
 _CHORD_EASE = 0.5
 _SLOW = 0.5
 """The shares of a limit from which on chords want care, and below which a note does not go on with a run."""
 _SET_ANEW = 0.2
 """Seconds in which a hand lets go of a chord of many fingers and takes another, a barre among them. From memory."""
+_FEWER = "leave notes out, or give some to a second player"
 _SPREAD = "another octave, an open string, fewer notes, or another inversion"
 
 
@@ -68,6 +74,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for moment in line.moments:
         yield from _of_a_moment(line.instrument, moment, profile)
     yield from _in_time(line, profile)
+    yield from _slurs(line)
 
 
 # ---------------------------------------------------------------- at once
@@ -107,7 +114,8 @@ def _struck(
             text = _on_one_string(instrument, pitches) or (
                 f"on no choice of strings do four fingers have them within {far:.0f} mm"
             )
-        cure = _octave(instrument, pitches, profile) or _SPREAD
+        too_many = len(pitches) > len(strings)
+        cure = _octave(instrument, pitches, profile) or (_FEWER if too_many else _SPREAD)
         yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
 
 
@@ -245,12 +253,25 @@ def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterato
 
 def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Notes, or chords, that follow one another faster than they are plucked."""
+    pairs, hurried = Pace(profile.guitar_notes * _PAIRS), set[float]()
+    for run in runs(line.moments, pairs.most * _SLOW, lambda moment: len(moment.struck) == 2):
+        fast = too_fast(run, pairs, _set_anew_each_time)
+        hurried |= {moment.begins for moment in run} if fast is not None else set()
+        yield from _run(fast, len(run), "pairs of notes")
     notes = Pace(profile.guitar_notes)
     for run in runs(line.moments, notes.most * _SLOW, lambda _: True, lambda _, after: not after.state.under_slur):
-        yield from _run(too_fast(run, notes, _by_thumb_and_fingers), len(run), "notes")
+        fast = too_fast(run, notes, _by_thumb_and_fingers)
+        if fast is not None and fast.moment.begins not in hurried:
+            yield from _run(fast, len(run), "notes")
     chords = Pace(profile.guitar_chords, SHORT, 1.0, _CHORD_EASE)
     for run in runs(line.moments, chords.most * _SLOW, lambda moment: len(moment.struck) >= _CHORD):
         yield from _run(too_fast(run, chords), len(run), "chords")
+
+
+def _set_anew_each_time(row: Sequence[Moment]) -> float:
+    """Pairs that change go slower than those that are plucked again."""
+    again = sum(before.top == after.top for before, after in pairwise(row))
+    return 1.0 if 2 * again < len(row) - 1 else 1 / _PAIRS
 
 
 def _by_thumb_and_fingers(row: Sequence[Moment]) -> float:
@@ -260,9 +281,40 @@ def _by_thumb_and_fingers(row: Sequence[Moment]) -> float:
     return _SCALES if 2 * in_turn > len(steps) else 1.0
 
 
+_UNDER_THE_HAND = 5
+"""Frets from one stopped note to the next that the left hand hammers or pulls off, a stretch included."""
+
+
+def _slurs(line: PlayerLine) -> Iterator[Finding]:
+    """Where the left hand cannot slur two notes, which lie on two strings or too far apart on one: once a slur. Of two
+    voices, or chords, nobody knows which is meant."""
+    told = False
+    for before, moment in pairwise(() if first_look.has_voices(line) else line.moments):
+        told = told and before.state.under_slur
+        is_single = len(before.struck) == len(moment.struck) == 1
+        if told or not is_single or not before.state.slurred or before.event.event.marks.glides:
+            continue
+        if not _is_on_one_string(line.instrument, before.top.midi, moment.top.midi):
+            told = True
+            yield Finding(
+                Degree.CARE, SLUR, before.event, f"slurs from {before.top} to {moment.top}",
+                "the left hand slurs on one string, and has both on none: the second note is plucked",
+                "leave the slur out, `let_ring` if they are to sound on, or a closer note",
+            )  # fmt: skip
+
+
+def _is_on_one_string(instrument: Instrument, one: int, other: int) -> bool:
+    for string in instrument.strings:
+        low, high = sorted((one - string.midi, other - string.midi))
+        if low >= 0 and high <= instrument.frets and (low == 0 or high - low <= _UNDER_THE_HAND):
+            return True
+    return False
+
+
 def _run(fast: Fast | None, count: int, called: str) -> Iterator[Finding]:
     if fast is not None:
         yield Finding(
             fast.degree, FAST, fast.moment.event, f"plucks {count} {called}, {fast.rate:.1f} a second",
-            f"about {fast.most:.0f} a second are the most of virtuosos", "longer notes, or slurs of the left hand",
+            f"about {fast.most:.0f} a second are the most of virtuosos",
+            "longer notes, or slurs of the left hand" if called == "notes" else "longer notes, or single ones",
         )  # fmt: skip

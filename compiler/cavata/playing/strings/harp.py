@@ -61,6 +61,8 @@ _MANY, _SHARE = 12, 4
 WORTH = 3
 """A change that is spared is worth so many notes that are taken otherwise than they are written, in a plan."""
 _NAMED = 3
+_CHROMATIC, _SOON = 4, Fraction(1)
+"""So many changes without time, each so many seconds after the one before at most, are told together."""
 _STEP, _BLUR = 2, 1.0
 """Semitones between low notes that blur, and seconds from one to the other."""
 _GUESS = "spell a note as another string has it, as Db for C#; the page has the notes as they are"
@@ -209,10 +211,27 @@ def _pedals(line: PlayerLine, plan: PedalPlan, wanted_time: Fraction) -> Iterato
         event = struck.get(found.onset)
         if event is not None:
             yield _at_once(event, found.letter, found.accidentals, found.onset, plan)
-    for change in made.changes:
-        event = struck.get(change.until)
-        if event is not None and change.time < max(REFUSED, wanted_time):
-            yield _too_fast(event, change, plan)
+    changes = [change for change in made.changes if change.until in struck]
+    for change in changes:
+        if REFUSED <= change.time < wanted_time:
+            yield _too_fast(struck[change.until], change, plan)
+    for row in _rows([change for change in changes if change.time < REFUSED]):
+        if len(row) >= _CHROMATIC:
+            yield _chromatic(struck[row[0].until], row, plan)
+        else:
+            yield from (_too_fast(struck[change.until], change, plan) for change in row)
+
+
+def _rows(changes: Sequence[PedalChange]) -> Iterator[list[PedalChange]]:
+    """Changes that follow one another at once."""
+    row: list[PedalChange] = []
+    for change in sorted(changes, key=lambda change: change.until):
+        if row and change.until - row[-1].until > _SOON:
+            yield row
+            row = []
+        row.append(change)
+    if row:
+        yield row
 
 
 def _struck(line: PlayerLine) -> dict[Fraction, ScoreEvent]:
@@ -252,6 +271,17 @@ def _too_fast(event: ScoreEvent, change: PedalChange, plan: PedalPlan) -> Findin
         f"has {seconds_in_words(float(change.time))} to move a pedal to {name}",
         before or "the first note that needs it",
         f"a rest before it, or {others}" if others else "a rest before it; no other spelling helps",
+    )  # fmt: skip
+
+
+def _chromatic(event: ScoreEvent, row: Sequence[PedalChange], plan: PedalPlan) -> Finding:
+    """Told once for all: where so many pedals have no time, it is the line that is not for a harp."""
+    others = _as_cure(plan.taken(row[0].until - _NEAR, row[-1].until))
+    return Finding(
+        Degree.IMPOSSIBLE, IN_TIME, event,
+        f"has no time for {len(row)} changes of pedals in {seconds_in_words(float(row[-1].until - row[0].until), 1)}",
+        "the first of them", "a line that is less chromatic, two harps that share it"
+        + (f", or {others}, which spares some of them" if others else ", or another instrument"),
     )  # fmt: skip
 
 

@@ -1,7 +1,7 @@
 """Fingers of a wind player: how fast notes follow one another that the tongue does not divide.
 
 Trills and tremolos of two notes go as fast as they can and are looked at by fingerings; what glides, and a rip of the
-lip through the harmonics of a brass instrument, is no row of notes.
+lip through the harmonics of a brass instrument, is no row of notes. Keys have no smooth glissando, which is told here.
 """
 
 from __future__ import annotations
@@ -10,18 +10,28 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cavata.instruments.slide import is_slide
+from cavata.instruments.trills import fingered_as
+from cavata.music.pitch import parse_pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 
 FINGERS = Kind("fingers", "I346", "how many slurred notes a second fingers keep clear", "from memory")
-KINDS = (FINGERS,)
+GLISSANDO = Kind(
+    "glissando of keys", "", "glissandi of woodwinds, whose keys give a row of notes", "players' practice, from memory"
+)
+KINDS = (FINGERS, GLISSANDO)
 
 CLEAR, CLEAR_FEW = 14.0, 16.0
 """Notes a second that stay clear under a slur, over eight notes and over five. From memory."""
 FASTEST, FASTEST_SWEEP = 18.0, 20.5
 """Notes a second over five notes, in a row that turns and in a sweep up or down, that no fingers have. From memory: the
 sweeps of strings and winds in the march of Tchaikovsky's Symphony 6 have about 20."""
+_SLOW_TO_SPEAK = {
+    "contrabassoon": 0.7, "contrabass clarinet": 0.7, "contrabass flute": 0.7, "tuba": 0.75, "cimbasso": 0.75,
+    "contrabass trombone": 0.75, "bass saxophone": 0.8,
+}  # fmt: skip
+"""Large bores, of which each note takes longer to speak, and their share of what stays clear. From memory."""
 ROW, FEW = 8, 5
 _SLOWEST = 0.12
 """Seconds from note to note beyond which no row is fast."""
@@ -33,6 +43,8 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         finding = _fastest(row) or _blurred(row, profile)
         if finding is not None:
             yield finding
+    if line.instrument.family == "woodwind":
+        yield from _glissandi(line)
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -71,7 +83,8 @@ def _fastest(row: Sequence[Moment]) -> Finding | None:
 
 def _blurred(row: Sequence[Moment], profile: Profile) -> Finding | None:
     """What is fast enough to blur."""
-    for notes, clear in ((ROW, CLEAR * profile.fingers), (FEW, CLEAR_FEW * profile.fingers)):
+    share = profile.fingers * _SLOW_TO_SPEAK.get(row[0].state.instrument.key, 1.0)
+    for notes, clear in ((ROW, CLEAR * share), (FEW, CLEAR_FEW * share)):
         found = [(rate, first) for rate, first, _ in _windows(row, notes) if rate > clear]
         if found:
             rate, first = max(found, key=lambda each: each[0])
@@ -97,6 +110,33 @@ def _windows(row: Sequence[Moment], notes: int) -> Iterator[tuple[float, Moment,
 def _trills(keys: Sequence[int]) -> bool:
     """Whether four of them go to and fro."""
     return any(keys[at : at + 2] == keys[at + 2 : at + 4] for at in range(len(keys) - 3))
+
+
+_BENT = 2
+"""Semitones that a lip or a turned head joint bends a note. From memory."""
+_SMOOTH_FROM = {"clarinet": parse_pitch("C5").midi, "alto saxophone": parse_pitch("D5").midi}
+"""From which note as read clarinets and saxophones slide upward, as Gershwin's Rhapsody in Blue begins. From memory."""
+
+
+def _glissandi(line: PlayerLine) -> Iterator[Finding]:
+    """Glissandi wider than lips have; open holes, as those of recorders, are slid over."""
+    smooth = _SMOOTH_FROM.get(fingered_as(line.instrument.key))
+    if line.instrument.key.endswith("recorder"):
+        return
+    for before, event in pairwise(line.events):
+        if not before.event.marks.glides or not before.event.heads or not event.event.heads:
+            continue
+        first, second = before.event.heads[-1].pitch, event.event.heads[-1].pitch
+        begins, way = first.midi - line.instrument.transposition.semitones, second.midi - first.midi
+        if abs(way) <= _BENT or smooth is not None and way > 0 and begins >= smooth:
+            continue
+        text = "keys give a row of notes; the lip bends a tone or so"
+        if smooth is not None:
+            text = "it is smooth upward and in the upper register only; elsewhere keys give a row of notes"
+        yield Finding(
+            Degree.CARE, GLISSANDO, before, f"has no smooth glissando {first}-{second}", text,
+            "write the notes of the run, or a smaller interval",
+        )  # fmt: skip
 
 
 def _finding(degree: Degree, first: Moment, rate: float, text: str) -> Finding:

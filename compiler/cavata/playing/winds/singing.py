@@ -223,35 +223,37 @@ def _vowels(line: PlayerLine, moments: Sequence[Moment], voice: VoiceType) -> It
         (syllable.text, syllable.goes_on) for moment in moments
         if (syllable := _syllable(moment)) is not None and syllable != HELD
     ))  # fmt: skip
-    last = ""
+    last = set[str]()
     for moment in moments:
         pitch, syllable = moment.top, _syllable(moment)
         if moment.seconds < _LONG_ENOUGH:
             continue
         text = syllable.text.strip(_SIGNS) if syllable is not None and syllable != HELD else ""
-        here, what, why = "", "", ""
+        here = set[str]()
         if pitch.midi > limit and text and is_closed(text, language):
-            here, what = "closed", f"has a closed vowel on {pitch}"
-            why = f"`{text}`: up there every vowel is sung open"
-        elif moment.state.dynamic in SOFT and pitch.midi >= softly:
-            here, what = "soft", f"is to sing {pitch} {moment.state.dynamic}"
-            why = (
-                "the top of a choir does not float so softly for long" if line.players > 1
-                else "few voices float so softly at the top"
-            )  # fmt: skip
-        if here and here != last:
-            yield Finding(
-                Degree.CARE, VOWEL, moment.event, what, why,
-                _CURES[here] + (", or fewer singers" if here == "soft" and line.players > 1 else ""),
-                rests_on="from memory" if here == "soft" else "",
-            )  # fmt: skip
+            here.add("closed")
+            if "closed" not in last:
+                yield Finding(
+                    Degree.CARE, VOWEL, moment.event, f"has a closed vowel on {pitch}",
+                    f"`{text}`: up there every vowel is sung open",
+                    "an open vowel there, a lower note, or words that are heard before",
+                )  # fmt: skip
+        if moment.state.dynamic in SOFT and pitch.midi >= softly:
+            here.add("soft")
+            if "soft" not in last:
+                yield _soft(line, moment)
         last = here
 
 
-_CURES = {
-    "closed": "an open vowel there, a lower note, or words that are heard before",
-    "soft": "another dynamic, or a lower note",
-}  # fmt: skip
+def _soft(line: PlayerLine, moment: Moment) -> Finding:
+    choir = line.players > 1
+    return Finding(
+        Degree.CARE, VOWEL, moment.event, f"is to sing {moment.top} {moment.state.dynamic}",
+        "the top of a choir does not float so softly for long" if choir else "few voices float so softly at the top",
+        "another dynamic, or a lower note" + (", or fewer singers" if choir else ""), rests_on="from memory",
+    )  # fmt: skip
+
+
 _HIGH_VOICES, _BELOW_THE_TOP = frozenset(["soprano", "treble", "tenor"]), (3, 1)
 """Semitones below the highest note that a soloist usually has, from which on a soft one wants care, of high voices and
 of others: A5 of a soprano, A4 of a tenor, E4 of a bass. From memory."""

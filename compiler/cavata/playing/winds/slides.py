@@ -110,8 +110,9 @@ def _low(line: PlayerLine) -> Iterator[Finding]:
         before = low.what if low is not None else "" if not event.tied_before else before
 
 
-_FAR, _OF_THE_TIME = 4, 0.55
-"""So many positions at least, and so much of the time from note to note, that the slide may take of it."""
+_FAR, _OF_THE_TIME, _WIDE = 4, 0.55, 3
+"""So many positions, and so much of the time from note to note, that the slide may take for them; of positions less far
+all of the time."""
 
 
 def _slid(line: PlayerLine) -> Iterator[Finding]:
@@ -120,7 +121,7 @@ def _slid(line: PlayerLine) -> Iterator[Finding]:
         times = [1.0, *(after.begins - before.begins for before, after in pairwise(row))]
         steps = widest_steps(line.instrument.key, [moment.top.midi for moment in row], times)
         for index, (step, time) in enumerate(zip(steps, times, strict=True)):
-            if step >= _FAR and slide_seconds(step) > time * _OF_THE_TIME:
+            if step >= _WIDE and slide_seconds(step) > time * (_OF_THE_TIME if step >= _FAR else 1.0):
                 yield Finding(
                     Degree.CARE, SLIDE, row[index - 1].event, "has far positions of the slide at speed",
                     f"{row[index - 1].top} to {row[index].top} is {step} positions in {seconds_in_words(time)}",

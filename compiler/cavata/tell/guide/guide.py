@@ -107,7 +107,7 @@ def guide_of(program: p.Program, plan: Plan, score: Score, tree: t.Module) -> Gu
     names = [_name(d, plan, indexed.get(d.identity.name)) for d in definitions if _is_told(d, plan, indexed)]
     themes = tuple(_themes(program, plan, index, called))
     return Guide(
-        program.main, score.header, forces_list(with_percussion_sets(score)), timings(score), index,
+        program.main, score.header, forces_list(with_percussion_sets(score), in_sentence=True), timings(score), index,
         tuple(sorted(names, key=lambda name: name.first.seconds if name.first else index.length)),
         tuple(theme for theme in themes if theme.names), tuple(theme for theme in themes if not theme.names),
         called,

@@ -22,7 +22,7 @@ from cavata.trace.library.columns import about, packed_notes
 from cavata.trace.sounds import STEPS, Ints
 from cavata.trace.subject import MOST_NOTES
 
-_EDITION = "1"
+_EDITION = "2"
 """Of the form of the index; another edition is read anew."""
 _BYTES, _FILES = 4_000_000, 100
 """Of scores in a shard: some minutes of one processor, so that little is lost with a worker."""

@@ -29,18 +29,18 @@ def report_unpitched(part: Part, bag: Diagnostics) -> None:
 
 
 def not_played(found: Pair | Trio, players: Sequence[tuple[Part, str]], score: Score) -> tuple[tuple[str, ...], ...]:
-    """For each placement what its players cannot play; `players` are parts with the words of their instruments, for B
-    and then for C."""
+    """For each placement what its players cannot play, each kind once, as it first comes; `players` are parts with the
+    words of their instruments, for B and then for C."""
     text = "\n".join(_script(list(_followers(found)), players, score)) + "\n"
     made = compile_script(Path("players.cavata"), text=text).score
     assert made is not None
-    told: dict[str, dict[str, None]] = {movement.name: {} for movement in made.movements}
+    told: dict[str, dict[tuple[str, str], str]] = {movement.name: {} for movement in made.movements}
     names = [part.name for part, _ in players]
     for movement, part, finding in findings(made):
         if finding.degree is Degree.IMPOSSIBLE or finding.kind == RANGE:
             name = names[int(part.name.removeprefix("player"))]
-            told[movement.name].setdefault(f"{name} {finding.what}: {finding.text}")
-    return tuple(tuple(each) for each in told.values())
+            told[movement.name].setdefault((name, finding.kind.word), f"{name} {finding.what}: {finding.text}")
+    return tuple(tuple(each.values()) for each in told.values())
 
 
 def _followers(found: Pair | Trio) -> Iterator[tuple[Motif, ...]]:

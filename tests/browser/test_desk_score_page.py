@@ -68,6 +68,7 @@ def test_the_first_system_stands_before_the_rest_is_there(
         assert page.evaluate("document.querySelector('.system').kept") == "the same"
         page.locator(".note[data-id] .notehead").first.click(force=True)
         expect(page.locator("#note")).to_contain_text("in bar 1")
+        page.close()  # before its desk ends, to which it would still listen
 
 
 @WIDTHS

@@ -6,7 +6,7 @@ import argparse
 
 from cavata.cli.arguments import add_form_to
 from cavata.cli.speaking import MANNER, say, say_found
-from cavata.cli.telling import add_piece_to, piece_of
+from cavata.cli.telling import add_piece_to, piece_with_what_is_broken
 from cavata.diagnostics import Diagnostics
 
 
@@ -36,10 +36,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(arguments: argparse.Namespace) -> int:
     """Tell; 1 if the piece is not there or does not compile, or has no such part or profile."""
-    broken = Diagnostics()
-    told, bag = piece_of(arguments, broken=broken)
-    for message in broken.ordered():
-        bag.report(message)
+    told, bag = piece_with_what_is_broken(arguments)
     if told is None:
         return say_found(bag)
     from cavata.edition.copies import report_unknown_part

@@ -76,15 +76,21 @@ def piece_of(
     return ToldPiece(path, loaded.modules[loaded.main], program, plan, compiled.score, arguments.version), bag
 
 
+def piece_with_what_is_broken(arguments: argparse.Namespace) -> tuple[ToldPiece | None, Diagnostics]:
+    """The same, also where the piece breaks what it requires of itself: that is then among what is to be said."""
+    broken = Diagnostics()
+    told, bag = piece_of(arguments, broken=broken)
+    for message in broken.ordered():
+        bag.report(message)
+    return told, bag
+
+
 def say_figures(arguments: argparse.Namespace, figures: Callable[[ToldPiece], tuple[str, Mapping[str, Any]]]) -> int:
     """Say what is found of a piece, as a text or as a document; returns the exit status.
 
     A piece that is not what it requires of itself is told of too: that is when its figures are wanted.
     """
-    broken = Diagnostics()
-    told, bag = piece_of(arguments, broken=broken)
-    for message in broken.ordered():
-        bag.report(message)
+    told, bag = piece_with_what_is_broken(arguments)
     if told is None:
         return say_found(bag)
     text, document = figures(told)

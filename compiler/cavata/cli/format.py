@@ -11,8 +11,8 @@ from pathlib import Path
 from cavata.cli.arguments import MESSAGES_AND_PATHS, add_form_to
 from cavata.cli.speaking import Progress, near, report_unwritten, say, tell
 from cavata.diagnostics import Diagnostic, Diagnostics
-from cavata.names.folder import script_of
-from cavata.names.loader import LARGEST_FILE, SUFFIX, load
+from cavata.names.folder import script_of, scripts_in
+from cavata.names.loader import LARGEST_FILE, load
 from cavata.record import record
 from cavata.syntax.layout import earlier_edition
 
@@ -81,7 +81,7 @@ def _paths(given: Sequence[str], bag: Diagnostics) -> Iterator[Path]:
         path = Path(name)
         scripts = [path]
         if path.is_dir():
-            scripts = [script for script in sorted(path.glob(f"*{SUFFIX}")) if not script.is_dir()]
+            scripts = scripts_in(path)
             if not scripts:
                 script_of(path, bag)
         for script in scripts:

@@ -1,4 +1,4 @@
-"""Which script a folder stands for."""
+"""The scripts of a folder, and which of them it stands for."""
 
 from __future__ import annotations
 
@@ -12,6 +12,11 @@ from cavata.names.loader import SUFFIX
 _PIECE = re.compile(r"^piece\b", re.MULTILINE)
 
 
+def scripts_in(folder: Path) -> list[Path]:
+    """The scripts that lie in a folder, by their names; a folder that is called like one is none."""
+    return [script for script in sorted(folder.glob(f"*{SUFFIX}")) if not os.path.isdir(script)]
+
+
 def script_of(given: Path, bag: Diagnostics) -> Path | None:
     """The script itself; of a folder the one called like it, else its only one, else the only one that says `piece`.
 
@@ -19,7 +24,7 @@ def script_of(given: Path, bag: Diagnostics) -> Path | None:
     """
     if not os.path.isdir(given):
         return given
-    scripts = [script for script in sorted(given.glob(f"*{SUFFIX}")) if not os.path.isdir(script)]
+    scripts = scripts_in(given)
     named = given.resolve().name + SUFFIX
     for script in scripts:
         if script.name == named:

@@ -123,8 +123,7 @@ def _players(
     arguments: argparse.Namespace, combining: Combining, bag: Diagnostics
 ) -> list[tuple[Part, str]]:
     """The parts that are to play what is placed, with the words of their instruments; what is wrong is reported."""
-    from cavata.combine.players import report_unpitched
-    from cavata.revise.asked import force_of
+    from cavata.revise.asked import force_of, report_unpitched
 
     loaded, score = combining.compiled.loaded, combining.compiled.score
     found: list[tuple[Part, str]] = []
@@ -134,7 +133,7 @@ def _players(
         force = force_of(name, loaded, bag)
         part = next((part for part in score.parts if part.name == name), None)
         if part is not None and part.instrument.unpitched:
-            report_unpitched(part, bag)
+            report_unpitched(part.name, "a part", bag)
         elif force is not None and part is not None:
             found.append((part, force.instrument.text))
     return found

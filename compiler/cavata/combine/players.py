@@ -11,21 +11,12 @@ from pathlib import Path
 
 from cavata.combine.shown import Pair, event_source
 from cavata.combine.three import Trio
-from cavata.diagnostics import Diagnostics
 from cavata.music.event import Motif
 from cavata.pipeline import compile_script
 from cavata.playing.compass import RANGE
 from cavata.playing.finding import Degree
 from cavata.playing.playing import findings
 from cavata.score.score import Part, Score
-
-
-def report_unpitched(part: Part, bag: Diagnostics) -> None:
-    """Say that a part plays no pitches."""
-    bag.error(
-        "O897", None, f"`{part.name}` has no range of pitches", label="it is unpitched",
-        cure="name a part that plays pitches",
-    )  # fmt: skip
 
 
 def not_played(found: Pair | Trio, players: Sequence[tuple[Part, str]], score: Score) -> tuple[tuple[str, ...], ...]:

@@ -30,6 +30,14 @@ def force_of(name: str, loaded: Loaded, bag: Diagnostics) -> t.Force | None:
     return None
 
 
+def report_unpitched(called: str, what: str, bag: Diagnostics) -> None:
+    """Say that what was named plays no pitches; `what`, a part or an instrument, is to be named that does."""
+    bag.error(
+        "O897", None, f"`{called}` has no range of pitches", label="it is unpitched",
+        cure=f"name {what} that plays pitches",
+    )  # fmt: skip
+
+
 def instrument_words(given: str, bag: Diagnostics) -> str:
     """The words of an instrument as a script says them; empty where there is none, which is reported."""
     words = " ".join(given.split())

@@ -19,6 +19,7 @@ from cavata.pipeline import Compiled, compile_loaded
 from cavata.place.ranges import CODES, Reach, reach_of
 from cavata.playing.playing import FAMILIES
 from cavata.record import record, replace
+from cavata.revise.asked import report_unpitched
 from cavata.revise.bars_row import BarsRow, bars_row
 from cavata.revise.octaves import OCTAVE, Rank, SoundingItem, octaves_for, rank
 from cavata.score.score import Movement, Part, Score, ScoreEvent, Staff, events_of, with_ossias
@@ -107,10 +108,7 @@ def recasting(
     part = next(each for each in compiled.score.parts if each.name == force.name.text)
     reach = reach_of(part)
     if reach is None:
-        bag.error(
-            "O897", None, f"`{words}` has no range of pitches", label="it is unpitched",
-            cure="name an instrument that plays pitches",
-        )
+        report_unpitched(words, "an instrument", bag)
         return None
     plan = _planned(loaded, compiled, part, reach)
     while True:

@@ -6,7 +6,7 @@ import argparse
 import re
 from pathlib import Path
 
-from cavata.cli.speaking import complain, tell
+from cavata.cli.speaking import RIGHTS_AND_ROOM, complain, tell
 from cavata.names.loader import SUFFIX
 
 _STARTER = """\
@@ -58,8 +58,8 @@ def run(arguments: argparse.Namespace) -> int:
     """Write the starter; nothing that exists is touched."""
     folder = Path(arguments.name)
     stem = folder.name
-    if not re.fullmatch(r"[\w][\w .-]*", stem) or stem.endswith(SUFFIX):
-        is_file = stem.endswith(SUFFIX)
+    is_file = stem.endswith(SUFFIX)
+    if is_file or not re.fullmatch(r"[\w][\w .-]*", stem):
         cure = f"leave `{SUFFIX}` out: a folder is made" if is_file else "take letters, digits and hyphens"
         complain("O104", f"`{stem}` is no name for a piece", cure)
         return 2
@@ -72,10 +72,7 @@ def run(arguments: argparse.Namespace) -> int:
         complain("O105", f"`{script}` already exists", "choose another name")
         return 1
     except OSError as error:
-        complain(
-            "O106", f"`{script}` cannot be written: {error.strerror}",
-            "look at the folder's rights and at the room on the disk",
-        )
+        complain("O106", f"`{script}` cannot be written: {error.strerror}", RIGHTS_AND_ROOM)
         return 1
     tell([], [str(script)])
     return 0

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from cavata.cli.arguments import EVERYTHING
-from cavata.cli.speaking import Progress
+from cavata.cli.speaking import RIGHTS_AND_ROOM, Progress
 from cavata.diagnostics import Diagnostics
 from cavata.draft.engravers import AUTO, Engraver, engraver_for, report_draft
 from cavata.files import write_whole
@@ -79,8 +79,5 @@ def write_sheet(script: str, target: Path, folder: Path, bag: Diagnostics, progr
             write_whole(path, file.data)
             paths.append(str(path))
     except OSError as error:
-        bag.error(
-            "O314", None, f"cannot write `{target}`: {error.strerror or error}",
-            cure="look at the folder's rights and at the room on the disk",
-        )
+        bag.error("O314", None, f"cannot write `{target}`: {error.strerror or error}", cure=RIGHTS_AND_ROOM)
     return paths

@@ -6,7 +6,7 @@ range of that part, and what nobody can play on its instrument, at the tempo wit
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from cavata.combine.shown import Pair, event_source
@@ -22,7 +22,7 @@ from cavata.score.score import Part, Score
 def not_played(found: Pair | Trio, players: Sequence[tuple[Part, str]], score: Score) -> tuple[tuple[str, ...], ...]:
     """For each placement what its players cannot play, each kind once, as it first comes; `players` are parts with the
     words of their instruments, for B and then for C."""
-    text = "\n".join(_script(list(_followers(found)), players, score)) + "\n"
+    text = "\n".join(_script(_followers(found), players, score)) + "\n"
     made = compile_script(Path("players.cavata"), text=text).score
     assert made is not None
     told: dict[str, dict[tuple[str, str], str]] = {movement.name: {} for movement in made.movements}
@@ -42,15 +42,15 @@ def _followers(found: Pair | Trio) -> Iterator[tuple[Motif, ...]]:
         yield from ((triple.first.line, triple.second.line) for triple in found.found.best)
 
 
-def _script(lines: Sequence[Sequence[Motif]], players: Sequence[tuple[Part, str]], score: Score) -> Iterator[str]:
+def _script(lines: Iterable[Sequence[Motif]], players: Sequence[tuple[Part, str]], score: Score) -> Iterator[str]:
     quarters = max(1, round(240 / score.movements[0].tempi[0].seconds_per_whole))
     yield "language 2\nforces"
     yield from (f"    player{number} = {words}" for number, (_, words) in enumerate(players))
     for rank, several in enumerate(lines, start=1):
         yield f"movement placement{rank}\n    tempo 1/4 at {quarters}"
         for number, (line, (part, _)) in enumerate(zip(several, players, strict=False)):
-            staff = f".{part.instrument.staves[0]}" if part.instrument.staves and part.instrument.staves[0] else ""
-            yield f"    player{number}{staff}: notes({', '.join(map(event_source, line.events))})"
+            upper = part.instrument.staves[0]
+            yield f"    player{number}{upper and '.' + upper}: notes({', '.join(map(event_source, line.events))})"
 
 
 def played_text(told: Sequence[Sequence[str]], players: Sequence[Part]) -> str:

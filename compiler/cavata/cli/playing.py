@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from cavata.cli.arguments import add_form_to
-from cavata.cli.speaking import MANNER, say, say_found
+from cavata.cli.speaking import MANNER, say, say_found, tell
 from cavata.cli.telling import add_piece_to, piece_with_what_is_broken
 from cavata.diagnostics import Diagnostics
 
@@ -54,9 +54,8 @@ def run(arguments: argparse.Namespace) -> int:
         return say_found(bag)
     found = pages(told.score, arguments.part, profiles[arguments.by])
     say(pages_text(found, arguments.bars), in_sentences=True)
+    messages = bag.ordered()
     if not MANNER.form.is_document:
-        rest = Diagnostics()  # what the pages say is not said again
-        for message in found.untold(bag.ordered()):
-            rest.report(message)
-        bag = rest
-    return say_found(bag, found=pages_json(found))
+        messages = tuple(found.untold(messages))  # what the pages say is not said again
+    tell(messages, found=pages_json(found))
+    return int(bag.has_errors)

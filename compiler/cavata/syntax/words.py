@@ -132,6 +132,8 @@ _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
 
 _NOTE = r"[A-G](##|#|bb|b)?"
 _DRESS = "marked|slurred|fermata|crescendo|diminuendo|sung|spoken|tremolo|trill|optional|harmonic|sul"
+_BEHIND_AN_ITEM = r"^[^:]+:.*\S\s+$"
+_BEHIND_A_VALUE = rf"{_BEHIND_AN_ITEM}|^motif\s.*=\s*\S.*\s$"
 _FASTER = "the ratio stands after `x`: ten percent faster is `tempi x 1.1`, ten percent slower `tempi x 0.9`"
 _MOVED = "a version moves everything by `piece -> down M2`, one part by `horn -> down M2`"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
@@ -187,12 +189,12 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"->[^,]*\d\s+$", r"to", "numbers of notes are written `2..4`"),
     (r"->[^,]*\blast\s*$", r"\.\.", "a range leads up to the last note, as `2..last`"),
     (r"\bchord\([^()]*$", r",", "the notes of a chord have spaces between them, as `chord(D4 F4 A4)`"),
-    (r"^[^:]+:.*\S\s+$", r"-", "a transform begins with `->`, without a space in it"),
-    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$",
+    (_BEHIND_AN_ITEM, r"-", "a transform begins with `->`, without a space in it"),
+    (_BEHIND_A_VALUE,
      rf"(up|down|in|from|within|without|as|inverted|retrograde|ascending|descending|broken|tied|figured|graced|{_DRESS})",
      "a transform stands after an arrow, as `-> {text}`"),
-    (r"^[^:]+:.*\S\s+$", r"at|after", "the place stands before the colon, as `violin at bar 2: hail`"),
-    (r"^[^:]+:.*\S\s+$|^motif\s.*=\s*\S.*\s$", r"canon|stretto|dialogue|hocket|weave|together|ostinato|pedal_point",
+    (_BEHIND_AN_ITEM, r"at|after", "the place stands before the colon, as `violin at bar 2: hail`"),
+    (_BEHIND_A_VALUE, r"canon|stretto|dialogue|hocket|weave|together|ostinato|pedal_point",
      "it goes before its lines, which stand in brackets, as `{text}(hail, ...)`"),
     (r"^[^:]+:\s*ossia\s+$", r"[^\W\d]\w*", "it is a row of its own: `violin at bar 3 ossia: {text}`"),
     (r"^\w[^:]*\bbars\s+\d+\s+to\s+\d+\s+$", r"[^\W\d]\w*", "a colon stands before it, as `bars 2 to 3: {text}`"),

@@ -10,12 +10,15 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from threading import Event
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from patience import WAIT, until
 
 if TYPE_CHECKING:
+    from types import ModuleType
+
     from playwright.sync_api import Browser, Page
 
     from cavata.desk.server import Server
@@ -78,6 +81,18 @@ def opened(chromium: Browser) -> Iterator[Open]:
     for page in pages:
         page.context.close()
     assert wrong == []
+
+
+def held_up(patch: pytest.MonkeyPatch, module: ModuleType, view: str) -> Event:
+    """Have pages wait for a view of a module until the event is set."""
+    known, answer = Event(), getattr(module, view)
+
+    def late(*asked: Any) -> Any:
+        assert known.wait(WAIT)
+        return answer(*asked)
+
+    patch.setattr(module, view, late)
+    return known
 
 
 def comes(page: Page, expression: str) -> None:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
-from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, HEARD, PHONE, Open, comes, listen, violations
+from conftest import DESK, HEARD, PHONE, Open, comes, held_up, listen, violations
 from desks import SCRIPT
-from patience import WAIT, until
+from patience import until
 
-from cavata.desk.offers import choices
+from cavata.desk import offers
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
@@ -20,10 +18,7 @@ pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-    from cavata.desk.desk import Desk
     from cavata.desk.server import Server
-    from cavata.desk.state import State
-    from cavata.desk.views import Answer
 
 pytestmark = pytest.mark.slow
 LATER = SCRIPT.replace("violin: hail -> up P8", "violin: hail -> up P8 -> up M2")
@@ -66,13 +61,7 @@ def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, s
 def test_nothing_can_be_asked_before_it_is_known_what_there_is(
     server: Server, opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    known = Event()
-
-    def late(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-        assert known.wait(WAIT)
-        return choices(desk, state, wanted)
-
-    monkeypatch.setattr("cavata.desk.offers.choices", late)
+    known = held_up(monkeypatch, offers, "choices")
     page = opened(server)
     page.get_by_role("tab", name="What if").click()
     expect(page.locator("#score svg.music").first).to_be_visible()

@@ -3,27 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from pathlib import Path
-from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, HEARD, PHONE, Open, comes, listen, violations
+from conftest import DESK, HEARD, PHONE, Open, comes, held_up, listen, violations
 from desks import SCRIPT, WRONG, served
-from patience import WAIT
 
-from cavata.desk.score.seen import score
+from cavata.desk.score import seen
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-    from cavata.desk.answers import Answer
-    from cavata.desk.desk import Desk
     from cavata.desk.server import Server
-    from cavata.desk.state import State
 
 pytestmark = pytest.mark.slow
 WIDTHS = pytest.mark.parametrize("width", [PHONE, DESK])
@@ -47,13 +41,7 @@ def test_the_first_system_stands_before_the_rest_is_there(
     script: Path, opened: Open, width: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """And it is the same on the page when the rest has come."""
-    known = Event()
-
-    def late(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-        assert known.wait(WAIT)
-        return score(desk, state, wanted)
-
-    monkeypatch.setattr("cavata.desk.score.seen.score", late)
+    known = held_up(monkeypatch, seen, "score")
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
     with served(script, watched=False) as server:
         page = opened(server, width)

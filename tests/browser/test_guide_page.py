@@ -17,7 +17,7 @@ from patience import until
 from cavata.draft.engravers import Engraver
 from cavata.pipeline import compile_script
 from cavata.record import replace
-from cavata.tell.guide.guide import guide_of
+from cavata.tell.guide.guide import Guide, guide_of
 from cavata.tell.guide.html import guide_html
 from cavata.tell.guide.pictures import Media, examples_of, media_of
 from cavata.tell.guide.words import Telling
@@ -67,15 +67,19 @@ COMPARED = """async (addresses) => {
 a pixel, and a thousandth may be the one that decides."""
 
 
-@pytest.fixture(scope="module")
-def told(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
-    """The page with sound and without."""
-    path = tmp_path_factory.mktemp("guide") / "piece.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    made = compile_script(path, path.name)
+def told_of() -> tuple[Guide, Telling]:
+    """The guide of the script, and what it tells."""
+    path = Path("piece.cavata")
+    made = compile_script(path, path.name, SCRIPT)
     assert made.program and made.plan and made.score and made.loaded
     guide = guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
-    telling = Telling(guide, language("en"))
+    return guide, Telling(guide, language("en"))
+
+
+@pytest.fixture(scope="module")
+def told() -> tuple[str, str]:
+    """The page with sound and without."""
+    guide, telling = told_of()
     media = media_of(examples_of(telling.chapters(), Engraver.VEROVIO), lambda said: None)
     assert isinstance(media, Media)
     return guide_html(guide, telling, media), guide_html(guide, telling, replace(media, mp3={}))
@@ -207,11 +211,8 @@ def test_a_mark_lies_on_its_note_head(chromium: Browser, told: tuple[str, str], 
 @pytest.mark.parametrize("engraver", list(Engraver))
 def test_a_picture_made_smaller_looks_as_before(chromium: Browser, engraver: Engraver) -> None:
     """Drawn by the browser at twice the size of the page; source: the picture as it was engraved."""
-    path = Path("piece.cavata")
-    made = compile_script(path, path.name, SCRIPT)
-    assert made.program and made.plan and made.score and made.loaded
-    guide = guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
-    media = media_of(examples_of(Telling(guide, language("en")).chapters(), engraver), lambda said: None)
+    _, telling = told_of()
+    media = media_of(examples_of(telling.chapters(), engraver), lambda said: None)
     if not isinstance(media, Media):
         left_out(media.message)
     page = new_page(chromium, DESK)

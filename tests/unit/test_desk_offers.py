@@ -26,14 +26,8 @@ TWO = SCRIPT.replace("motif hail", "motif reply = notes(1/4 C4 D4 | 1/1 E4)\nmot
 
 
 @pytest.fixture
-def script(tmp_path: Path) -> Path:
-    path = tmp_path / "lamp.cavata"
-    path.write_text(TWO, "utf-8")
-    return path
-
-
-@pytest.fixture
 def desk(script: Path) -> Desk:
+    script.write_text(TWO, "utf-8")
     desk = Desk(script, script.name)
     assert desk.state.is_good, desk.state.messages
     return desk

@@ -26,15 +26,13 @@ ASKED = ("about?state=1", "score?copy=score&room=wide&state=1", "system?copy=sco
 
 
 @pytest.fixture
-def kept(tmp_path: Path) -> Iterator[tuple[Path, dict[str, bytes]]]:
+def kept(script: Path) -> Iterator[tuple[Path, dict[str, bytes]]]:
     """A script whose page was seen, and what it was told."""
-    path = tmp_path / "lamp.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    with served(path) as server:
+    with served(script) as server:
         browser = Browser(server)
         browser.enter()
         told = {each: browser.ask("GET", f"/view/{each}")[2] for each in ASKED}
-    yield path, told
+    yield script, told
 
 
 def _late(part: str, notes: str) -> str:
@@ -51,11 +49,10 @@ IMPOSSIBLE = SCRIPT.replace("violin: hail -> up P8", "violin: notes(1/4 G3+A3 re
 @pytest.mark.parametrize("room", ["wide", "narrow"])
 @pytest.mark.parametrize("text", [SCRIPT, _late("flute", "1/4 D5 A4 D5")])
 def test_the_first_system_is_told_before_the_rest_and_is_that_of_the_whole(
-    tmp_path: Path, text: str, room: str
+    script: Path, text: str, room: str
 ) -> None:
-    path = tmp_path / "lamp.cavata"
-    path.write_text(text, "utf-8")
-    with served(path, watched=False) as server:
+    script.write_text(text, "utf-8")
+    with served(script, watched=False) as server:
         browser = Browser(server)
         browser.enter()
         first = browser.view(f"first?room={room}")
@@ -68,11 +65,10 @@ def test_the_first_system_is_told_before_the_rest_and_is_that_of_the_whole(
         assert browser.view(f"first?room={room}") == {}  # the whole is there
 
 
-def test_a_first_system_that_is_another_in_the_whole_gives_way(tmp_path: Path) -> None:
+def test_a_first_system_that_is_another_in_the_whole_gives_way(script: Path) -> None:
     """The drums are tuned at the beginning to all that they play in the movement."""
-    path = tmp_path / "lamp.cavata"
-    path.write_text(_late("timpani", "1/4 D3 A2 D3"), "utf-8")
-    with served(path, watched=False) as server:
+    script.write_text(_late("timpani", "1/4 D3 A2 D3"), "utf-8")
+    with served(script, watched=False) as server:
         browser = Browser(server)
         browser.enter()
         first = browser.view("first?room=wide")
@@ -83,10 +79,9 @@ def test_a_first_system_that_is_another_in_the_whole_gives_way(tmp_path: Path) -
 
 
 @pytest.mark.parametrize("text", [WRONG, IMPOSSIBLE])
-def test_no_first_system_is_told_of_a_piece_with_mistakes(tmp_path: Path, text: str) -> None:
-    path = tmp_path / "lamp.cavata"
-    path.write_text(text, "utf-8")
-    with served(path, watched=False) as server:
+def test_no_first_system_is_told_of_a_piece_with_mistakes(script: Path, text: str) -> None:
+    script.write_text(text, "utf-8")
+    with served(script, watched=False) as server:
         browser = Browser(server)
         browser.enter()
         assert browser.view("first?room=wide") == {}
@@ -174,12 +169,10 @@ def test_the_events_begin_with_what_was_kept(kept: tuple[Path, dict[str, bytes]]
     assert kept_event == desk.event()
 
 
-def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(tmp_path: Path) -> None:
+def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(script: Path) -> None:
     from cavata.desk.score.engraver import EngraverProcess
 
-    path = tmp_path / "lamp.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    desk = Desk(path)
+    desk = Desk(script)
     now = seen.layout(desk, desk.state, "score", "wide")
     cut, _ = now.cut(now.systems[0])
     engraver = EngraverProcess()
@@ -197,7 +190,7 @@ def test_a_system_is_drawn_here_where_the_process_for_it_is_gone(tmp_path: Path)
     engraver.end()
 
 
-def test_the_process_ends_with_us(tmp_path: Path) -> None:
+def test_the_process_ends_with_us() -> None:
     from cavata.desk.score.engraver import EngraverProcess
 
     engraver = EngraverProcess()

@@ -21,9 +21,7 @@ WITH_VERSION = SCRIPT + '\nversion high "for the young"\n    violin -> up P8\n'
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    script = tmp_path / "lamp.cavata"
-    script.write_text(SCRIPT, "utf-8")
+def desk(script: Path) -> Desk:
     desk = Desk(script, script.name)
     assert desk.state.is_good
     return desk

@@ -6,7 +6,6 @@ where one did, with the promise's own row beside it.
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import combinations
@@ -19,7 +18,7 @@ from cavata.place.bars import bars_in_words
 from cavata.record import replace
 from cavata.require.parallels import bounds, meant_stretches, named_voices, parallels, place_in_words
 from cavata.score.clock import length, length_verdict, time_in_words
-from cavata.score.score import Movement, Score, ScoreEvent, bar_at
+from cavata.score.score import Movement, Score, ScoreEvent, bar_at, bar_index_at
 from cavata.source import Span
 from cavata.syntax import tree as t
 
@@ -56,7 +55,7 @@ def _rest_wanted(movement: Movement, wanted: t.Length, onset: Fraction) -> Fract
 
 def _bars_after(movement: Movement, onset: Fraction, bars: int) -> Fraction | None:
     """The place that lies so many bars after a place, as far into its bar; None where time is free."""
-    index = max(0, bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1)
+    index = bar_index_at(movement.bars, onset)
     passed = movement.bars[index : index + bars]
     if any(bar.meter is None for bar in passed):
         return None

@@ -105,7 +105,12 @@ class ScoreBar:
 
 def bar_at(bars: Sequence[ScoreBar], onset: Fraction) -> ScoreBar:
     """The bar in which a moment lies: of a movement's bars, which are not empty, the last for all that comes later."""
-    return bars[max(0, bisect_right(bars, onset, key=lambda bar: bar.onset) - 1)]
+    return bars[bar_index_at(bars, onset)]
+
+
+def bar_index_at(bars: Sequence[ScoreBar], onset: Fraction) -> int:
+    """The index of the bar that `bar_at` finds; 0 where there are no bars."""
+    return max(0, bisect_right(bars, onset, key=lambda bar: bar.onset) - 1)
 
 
 @record

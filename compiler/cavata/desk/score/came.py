@@ -29,7 +29,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         for _, name, leaf, bar in layout(desk, state, wanted.get("copy", SCORE), wanted.get("room", "wide")).notes():
             found = []
             for head in leaf.event.event.heads if leaf.event is not None else ():
-                told = head_of(head.pitch, head.origins, colors, written)
+                told = head_of(head, colors, written)
                 key = json.dumps(told)
                 if key not in places:
                     places[key] = len(heads)

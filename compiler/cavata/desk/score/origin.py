@@ -24,8 +24,7 @@ from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, number_of
 from cavata.draft.music import NotDrawn
-from cavata.music.event import Event, Motif, Origin, Texture
-from cavata.music.pitch import Pitch
+from cavata.music.event import Event, Head, Motif, Origin, Texture
 from cavata.musicxml.ids import identified
 from cavata.names import program as p
 from cavata.notate.notate import notate
@@ -59,7 +58,7 @@ class Stage:
 def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     """All that is told of a note."""
     piece = piece_map(desk, state)
-    colors = colors_of(piece)
+    colors, written = colors_of(piece), dict(piece.names)
     with desk.still:
         movement, name, leaf, bar = _note(desk, state, wanted)
         event = leaf.event
@@ -69,7 +68,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         stages = _stages(desk, state, name, leaf)
         return as_json({
             "id": name, "movement": movement, "bar": bar,
-            "heads": [head_of(head.pitch, head.origins, colors, dict(piece.names)) for head in event.event.heads],
+            "heads": [head_of(head, colors, written) for head in event.event.heads],
             "row": {"file": line.source.name, "line": line.line, "column": line.column, "text": line.text},
             "stages": [
                 {"done": each.done, "sentence": each.sentence, "notes": _notes(shown(each.value, _target(leaf)))}
@@ -91,19 +90,17 @@ def _gone() -> NotThere:
     return NotThere("this note is not in the score any more")
 
 
-def head_of(
-    pitch: Pitch, origins: Sequence[Origin], colors: Mapping[str, str], written: Mapping[str, str]
-) -> dict[str, Any]:
+def head_of(head: Head, colors: Mapping[str, str], written: Mapping[str, str]) -> dict[str, Any]:
     """What is told of one note of a chord: its pitch, and each name that it came from."""
     return {
-        "pitch": str(pitch), "key": pitch.midi,
+        "pitch": str(head.pitch), "key": head.pitch.midi,
         "names": [
             {
                 "name": origin.letter.name, "text": written.get(origin.letter.name, origin.letter.name),
                 "letter": origin.letter.text, "position": origin.letter.position, "inflection": origin.inflection,
                 "form": _form(origin.steps), "color": colors.get(origin.letter.name, ""),
             }
-            for origin in origins if origin.letter
+            for origin in head.origins if origin.letter
         ],
     }  # fmt: skip
 

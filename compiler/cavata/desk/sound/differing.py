@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from fractions import Fraction
-
 from cavata.desk.sound.performed import changed_stretches
 from cavata.record import record
-from cavata.score.score import Movement, Score
+from cavata.score.score import Movement, Score, bar_index_at
 
 _BARS = 4
 """How many bars of a long change are heard."""
@@ -32,9 +29,10 @@ def first_change(before: Score, now: Score) -> HeardBars | None:
             return _place(movement, 0, len(movement.bars) - 1)
         if _voices(old) != _voices(movement):
             begin = min((event.onset for event in movement.events), default=movement.duration)
-            return _place(movement, _index(movement, begin), len(movement.bars) - 1)
+            return _place(movement, bar_index_at(movement.bars, begin), len(movement.bars) - 1)
         for change in changed_stretches(old, movement):
-            return _place(movement, _index(movement, change.begin), max(_index(movement, change.end) - 1, 0))
+            first, after = (bar_index_at(movement.bars, moment) for moment in (change.begin, change.end))
+            return _place(movement, first, max(after - 1, 0))
     if movements and [part.instrument for part in before.parts] != [part.instrument for part in now.parts]:
         return _place(movements[0], 0, len(movements[0].bars) - 1)
     return None
@@ -42,10 +40,6 @@ def first_change(before: Score, now: Score) -> HeardBars | None:
 
 def _voices(movement: Movement) -> list[int]:
     return [len(staff.voices) for staves in movement.staves for staff in staves]
-
-
-def _index(movement: Movement, onset: Fraction) -> int:
-    return max(bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1, 0)
 
 
 def _place(movement: Movement, first: int, last: int) -> HeardBars:

@@ -139,16 +139,15 @@ class HeardPiece:
                 self._kept.remove(kept)
                 self._kept.insert(0, kept)
                 return kept
-        before = next((kept for kept in self._kept if kept.alone.movement.name == alone.movement.name), None)
+        versions: dict[str, list[_Kept]] = {}
+        for kept in self._kept:
+            versions.setdefault(kept.alone.movement.name, []).append(kept)
+        earlier = versions.pop(alone.movement.name, [])
+        before = earlier[0] if earlier else None
         how, _ = performed(alone, before.alone, before.how) if before else performed(alone)
         made = _Kept(alone, how, {}, pieces_of(alone.movement), before.soundings if before else {})
-        name = alone.movement.name
-        earlier = [kept for kept in self._kept if kept.alone.movement.name == name][: _VERSIONS - 1]
-        others: dict[str, _Kept] = {}
-        for kept in self._kept:
-            if kept.alone.movement.name != name:
-                others.setdefault(kept.alone.movement.name, kept)
-        self._kept[:] = [made, *earlier, *others.values()][:_HELD]
+        others = (each[0] for each in versions.values())
+        self._kept[:] = [made, *earlier[: _VERSIONS - 1], *others][:_HELD]
         return made
 
     # ---------------------------------------------------------------- how loud

@@ -7,7 +7,6 @@ numbers in the score.
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from fractions import Fraction
@@ -17,7 +16,7 @@ from cavata.desk.sound.heard import SEAM, HeardPiece, sample_of
 from cavata.desk.sound.times import CopyTimes, shifts
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, whole_number
-from cavata.score.score import Movement, Score
+from cavata.score.score import Movement, Score, bar_index_at
 from cavata.sound.audio_events import RATE
 from cavata.sound.soundfont import AudioFault
 from cavata.sound.time import PAUSE
@@ -153,7 +152,7 @@ def _movement(state: State, wanted: Mapping[str, str]) -> tuple[Score, int]:
 def _written_bar(movement: Movement, played: Fraction) -> int:
     """The index of the bar of the score that is played at a moment."""
     onset = next((played - shift for begin, end, shift in shifts(movement) if begin <= played - shift < end), played)
-    return max(0, bisect_right(movement.bars, onset, key=lambda bar: bar.onset) - 1)
+    return bar_index_at(movement.bars, onset)
 
 
 def _voices(score: Score, parts: str) -> Sequence[Sequence[int]]:

@@ -370,6 +370,11 @@ def test_what_the_part_cannot_play_is_said_of_a_placement(tmp_path: Path, capsys
     words = ["combine", str(path), "high", "low", "--plain", "--reach", "0", "--top", "2"]
     assert main([*words, "--for", "flute"]) == 0
     assert capsys.readouterr().out.endswith("\n    1: flute has no C3: its lowest note is B3, sounding\n")
+    begun = PLAYED.partition("movement")[0]
+    path.write_text(begun.replace("forces", f"{motifs}forces", 1), "utf-8")
+    assert main([*words, "--for", "flute"]) == 0
+    assert "\n    1: flute has no C3: its lowest note is B3, sounding\n" in capsys.readouterr().out
+    path.write_text(PLAYED.replace("forces", f"{motifs}forces", 1), "utf-8")
     assert main([*words, "--for", "piano", "--json"]) == 0
     assert [each["not_played"] for each in json.loads(capsys.readouterr().out)["candidates"]] == [[]]
     for part, code in (("snare", "O897"), ("nobody", "O895")):

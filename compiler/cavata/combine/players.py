@@ -1,7 +1,8 @@
 """Whether the parts of a piece can play the lines that were placed: `cavata combine --for`.
 
 In: what was found, and for each follower the part that is to have it. Out: for each placement what goes beyond the
-range of that part, and what nobody can play on its instrument, at the tempo with which the piece begins.
+range of that part, and what nobody can play on its instrument, at the tempo with which the piece begins, or that of a
+piece without one.
 """
 
 from __future__ import annotations
@@ -43,11 +44,13 @@ def _followers(found: Pair | Trio) -> Iterator[tuple[Motif, ...]]:
 
 
 def _script(lines: Iterable[Sequence[Motif]], players: Sequence[tuple[Part, str]], score: Score) -> Iterator[str]:
-    quarters = max(1, round(240 / score.movements[0].tempi[0].seconds_per_whole))
+    tempo = ""
+    if score.movements:
+        tempo = f"\n    tempo 1/4 at {max(1, round(240 / score.movements[0].tempi[0].seconds_per_whole))}"
     yield "language 2\nforces"
     yield from (f"    player{number} = {words}" for number, (_, words) in enumerate(players))
     for rank, several in enumerate(lines, start=1):
-        yield f"movement placement{rank}\n    tempo 1/4 at {quarters}"
+        yield f"movement placement{rank}{tempo}"
         for number, (line, (part, _)) in enumerate(zip(several, players, strict=False)):
             upper = part.instrument.staves[0]
             yield f"    player{number}{upper and '.' + upper}: notes({', '.join(map(event_source, line.events))})"

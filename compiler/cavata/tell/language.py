@@ -51,10 +51,6 @@ class LanguageWords:
         """A form in plain words."""
         return self.text(text_key("form", form.value))
 
-    def number(self, number: int) -> str:
-        """A number in words up to twelve, then in figures."""
-        return self.text("number", count=number)
-
     def listed(self, words: Sequence[str]) -> str:
         """`a, b and c`; the joint sounds well before the last word, as in the Spanish `Corwen e Isolda`."""
         if len(words) < 2:

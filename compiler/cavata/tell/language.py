@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import cache
 from importlib import resources
 from itertools import groupby
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, get_args
 
 from cavata.music.event import Event
 from cavata.music.mode import Mode
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from cavata.tell.texts import Texts
 
 Case = Literal["nominative", "dative", "accusative"]
-CASES: tuple[Case, ...] = ("nominative", "dative", "accusative")
+CASES: tuple[Case, ...] = get_args(Case)
 _NO_LETTER = re.compile(r"[^a-z0-9]+")
 _SOUNDS_I = re.compile(r"\W*h?(?:í|i(?![aeoáéó]))", re.IGNORECASE)
 """The beginning of a word with the vowel i, and not a diphthong: `Isolda`, `Hilda`, but not `hierro`."""

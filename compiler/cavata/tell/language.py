@@ -19,6 +19,7 @@ from cavata.music.pitch import Interval, PitchClass
 from cavata.record import record
 from cavata.score.forms import Form
 from cavata.score.whereabouts import listed
+from cavata.text import hyphenated
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 
 if TYPE_CHECKING:
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
 
 Case = Literal["nominative", "dative", "accusative"]
 CASES: tuple[Case, ...] = get_args(Case)
-_NO_LETTER = re.compile(r"[^a-z0-9]+")
 _SOUNDS_I = re.compile(r"\W*h?(?:í|i(?![aeoáéó]))", re.IGNORECASE)
 """The beginning of a word with the vowel i, and not a diphthong: `Isolda`, `Hilda`, but not `hierro`."""
 
@@ -60,7 +60,7 @@ class LanguageWords:
 
 def text_key(kind: str, what: str) -> str:
     """The name of a text by what it tells of: `step-up-interval` of `up INTERVAL`."""
-    return f"{kind}-{_NO_LETTER.sub('-', what.lower()).strip('-')}"
+    return f"{kind}-{hyphenated(what)}"
 
 
 def languages() -> tuple[str, ...]:

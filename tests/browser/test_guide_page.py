@@ -68,17 +68,21 @@ a pixel, and a thousandth may be the one that decides."""
 
 
 @pytest.fixture(scope="module")
-def told(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
-    """The page with sound and without."""
-    path = tmp_path_factory.mktemp("guide") / "piece.cavata"
-    path.write_text(SCRIPT, "utf-8")
-    made = compile_script(path, path.name)
+def telling() -> Telling:
+    """What the guide tells of the script."""
+    path = Path("piece.cavata")
+    made = compile_script(path, path.name, SCRIPT)
     assert made.program and made.plan and made.score and made.loaded
     guide = guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
-    telling = Telling(guide, language("en"))
+    return Telling(guide, language("en"))
+
+
+@pytest.fixture(scope="module")
+def told(telling: Telling) -> tuple[str, str]:
+    """The page with sound and without."""
     media = media_of(examples_of(telling.chapters(), Engraver.VEROVIO), lambda said: None)
     assert isinstance(media, Media)
-    return guide_html(guide, telling, media), guide_html(guide, telling, replace(media, mp3={}))
+    return guide_html(telling.guide, telling, media), guide_html(telling.guide, telling, replace(media, mp3={}))
 
 
 ONSETS = [each * EIGHTH for each in (0, 1, 3, 4, 6, 7, 9)]
@@ -205,13 +209,9 @@ def test_a_mark_lies_on_its_note_head(chromium: Browser, told: tuple[str, str], 
 
 
 @pytest.mark.parametrize("engraver", list(Engraver))
-def test_a_picture_made_smaller_looks_as_before(chromium: Browser, engraver: Engraver) -> None:
+def test_a_picture_made_smaller_looks_as_before(chromium: Browser, engraver: Engraver, telling: Telling) -> None:
     """Drawn by the browser at twice the size of the page; source: the picture as it was engraved."""
-    path = Path("piece.cavata")
-    made = compile_script(path, path.name, SCRIPT)
-    assert made.program and made.plan and made.score and made.loaded
-    guide = guide_of(made.program, made.plan, made.score, made.loaded.modules[made.loaded.main])
-    media = media_of(examples_of(Telling(guide, language("en")).chapters(), engraver), lambda said: None)
+    media = media_of(examples_of(telling.chapters(), engraver), lambda said: None)
     if not isinstance(media, Media):
         left_out(media.message)
     page = new_page(chromium, DESK)

@@ -16,6 +16,7 @@ from fractions import Fraction
 # or under another sign, and signs that are not seen, take none.
 
 
+_NO_LETTER = re.compile(r"[^a-z0-9]+")
 _UNSEEN = frozenset(["Mn", "Me", "Cf"])
 _JAMO = range(0x1160, 0x1200)
 """The vowels and final consonants of Hangul, which are written into the syllable's square."""
@@ -24,6 +25,14 @@ _JAMO = range(0x1160, 0x1200)
 def fraction_text(value: Fraction) -> str:
     """A length as the language writes it, whole notes too: `1/4`, `2/1`."""
     return f"{value.numerator}/{value.denominator}"
+
+
+def hyphenated(text: str) -> str:
+    """A text as a part of a name: its letters a to z, made small, and figures, one hyphen for whatever parts them.
+
+    `up INTERVAL` is `up-interval`; empty where there is none of them.
+    """
+    return _NO_LETTER.sub("-", text.lower()).strip("-")
 
 
 def columns(text: str) -> int:

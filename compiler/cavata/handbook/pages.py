@@ -14,6 +14,7 @@ from functools import partial
 from pathlib import Path
 
 from cavata.handbook.gallery import gallery
+from cavata.text import hyphenated
 
 KINDS = {
     "S": "what cannot be read", "N": "names, and what they stand for", "V": "values", "P": "placing, bars and parts",
@@ -137,7 +138,7 @@ def _section(path: str, known: set[str], part: str) -> str:
             fresh = [word for word in _words_of(code[1]) if word.casefold() not in known]
             known.update(word.casefold() for word in fresh)
             inside.extend(fresh)
-            return f"{code[0]}{{#entry-{_slug(fresh[0])}}}" if fresh else code[0]
+            return f"{code[0]}{{#entry-{hyphenated(fresh[0])}}}" if fresh else code[0]
 
         return _SPAN.sub(with_place, found[0])
 
@@ -170,10 +171,6 @@ def _words_of(code: str) -> tuple[str, ...]:
     return (code.split()[1],) if code.startswith("-> ") else (code,)
 
 
-def _slug(word: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "-", word.casefold()).strip("-")
-
-
 def _glossary(text: str, known: set[str]) -> str:
     """The glossary, each term of which is an entry."""
     title, rest = text.split("\n", 1)
@@ -186,7 +183,7 @@ def _glossary(text: str, known: set[str]) -> str:
         if found[1].casefold() in known:
             return found[0]
         known.add(found[1].casefold())
-        return f"| [{found[1]}]{{#entry-{_slug(found[1])}}} "
+        return f"| [{found[1]}]{{#entry-{hyphenated(found[1])}}} "
 
     told = _TERM.sub(with_place, rest)
     return f"{title}\n\n{_indexed(dict.fromkeys(terms))}\n{told}"

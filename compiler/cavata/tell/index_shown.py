@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from cavata.music.event import Letter
-from cavata.score.clock import clock_text
 from cavata.score.forms import Form
 from cavata.source import Span
 from cavata.tell.index import IndexedName, NameEntry, NameIndex
@@ -73,12 +72,11 @@ def _name_in_words(name: IndexedName, language: LanguageWords) -> Iterator[str]:
 
 def _row(entry: NameEntry, language: LanguageWords) -> tuple[str, ...]:
     place, statement = entry.place, entry.statement
-    clock = place.clock + "".join(f", {clock_text(again)}" for again in place.again)
     inflected = ", ".join(f"{letter} {how}" for letter, how in statement.inflections)
     return (
-        clock, place.movement.name, place.section or NONE, printed_bar(place), place.beat, ", ".join(entry.short_parts),
-        "".join(letter.text for letter in statement.letters), form_text(entry, language), inflected or NONE,
-        str(statement.line.line),
+        ", ".join(place.clocks), place.movement.name, place.section or NONE, printed_bar(place), place.beat,
+        ", ".join(entry.short_parts), "".join(letter.text for letter in statement.letters),
+        form_text(entry, language), inflected or NONE, str(statement.line.line),
     )  # fmt: skip
 
 

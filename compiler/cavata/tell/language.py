@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import cache
 from importlib import resources
 from itertools import groupby
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, get_args
 
 from cavata.music.event import Event
 from cavata.music.mode import Mode
@@ -19,14 +19,14 @@ from cavata.music.pitch import Interval, PitchClass
 from cavata.record import record
 from cavata.score.forms import Form
 from cavata.score.whereabouts import listed
+from cavata.text import hyphenated
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 
 if TYPE_CHECKING:
     from cavata.tell.texts import Texts
 
 Case = Literal["nominative", "dative", "accusative"]
-CASES: tuple[Case, ...] = ("nominative", "dative", "accusative")
-_NO_LETTER = re.compile(r"[^a-z0-9]+")
+CASES: tuple[Case, ...] = get_args(Case)
 _SOUNDS_I = re.compile(r"\W*h?(?:í|i(?![aeoáéó]))", re.IGNORECASE)
 """The beginning of a word with the vowel i, and not a diphthong: `Isolda`, `Hilda`, but not `hierro`."""
 
@@ -51,10 +51,6 @@ class LanguageWords:
         """A form in plain words."""
         return self.text(text_key("form", form.value))
 
-    def number(self, number: int) -> str:
-        """A number in words up to twelve, then in figures."""
-        return self.text("number", count=number)
-
     def listed(self, words: Sequence[str]) -> str:
         """`a, b and c`; the joint sounds well before the last word, as in the Spanish `Corwen e Isolda`."""
         if len(words) < 2:
@@ -64,7 +60,7 @@ class LanguageWords:
 
 def text_key(kind: str, what: str) -> str:
     """The name of a text by what it tells of: `step-up-interval` of `up INTERVAL`."""
-    return f"{kind}-{_NO_LETTER.sub('-', what.lower()).strip('-')}"
+    return f"{kind}-{hyphenated(what)}"
 
 
 def languages() -> tuple[str, ...]:

@@ -6,7 +6,6 @@ it is heard. What leads to a theme has no place of its own.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from cavata.music.event import Motif, Texture
@@ -18,6 +17,7 @@ from cavata.tell.guide.pictures import Example, Media
 from cavata.tell.guide.words import Telling, titled
 from cavata.tell.map.drawing import png_bytes
 from cavata.tell.places import NamedPlace
+from cavata.text import hyphenated
 
 MOST_PLACES = 8
 """So many places of an item are named in the notes; the rest is counted."""
@@ -40,7 +40,7 @@ class TalkItem:
     def stem(self, count: int) -> str:
         """What its files are called, as `03-hail`; numbers have as many digits as the last of so many needs."""
         digits = max(2, len(str(count)))
-        name = re.sub(r"[^a-z0-9]+", "-", self.identifier.lower()).strip("-")
+        name = hyphenated(self.identifier)
         return f"{self.number:0{digits}}-{name}" if name else f"{self.number:0{digits}}"
 
 

@@ -194,7 +194,7 @@ def map_svg(piece: PieceMap, link: Link, words: LanguageWords) -> str:
         *_title(piece, words), *_density(piece, page, words), *_rows(piece, page), *_movements(piece, page),
         *_axis(page), *_marks(piece, page, link, words), *under,
     ]  # fmt: skip
-    about = words.text("map-about", title=piece.index.title)
+    about = words.text("map-about")
     if link is not None:
         about = f"{about} {words.text('map-linked')}"
     return svg(WIDTH, foot + MARGIN, words.text("map-title", title=piece.index.title), about, body)

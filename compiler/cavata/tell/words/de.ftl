@@ -500,7 +500,6 @@ guide-letters = Buchstaben und Töne
 guide-silent = stumm
 guide-is = ist
 guide-first-heard = Zuerst zu hören: { $clock }, { $movement }, { $place } ({ $parts }).
-guide-never-heard = Als Ganzes ist er im Stück nicht zu hören.
 guide-heard = { $count ->
     [one] Einmal zu hören.
    *[other] { $count }-mal zu hören.
@@ -540,7 +539,6 @@ inflection-respelled = anders geschrieben
 talk-title = Notizen für den Vortrag: { $title }
 talk-about = Jede Nummer steht für ein Bild, einen Klang und einen Satz in diesem Ordner.
 talk-tune = Dies ist eine Melodie, die kein Name gab.
-talk-name = { $sentence } { $letters }
 talk-heading = { $number }. { $title }
 talk-step = { $title }, Schritt { $number }
 talk-place = { $clock }, { $movement }, { $place }

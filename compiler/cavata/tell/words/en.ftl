@@ -434,7 +434,6 @@ guide-letters = Letters and notes
 guide-silent = silent
 guide-is = is
 guide-first-heard = First heard at { $clock }, in { $movement }, { $place } ({ $parts }).
-guide-never-heard = It is not heard as a whole in the piece.
 guide-heard = { $count ->
     [one] Heard once.
    *[other] Heard { $count } times.
@@ -474,7 +473,6 @@ inflection-respelled = written by another name
 talk-title = Speaker’s notes: { $title }
 talk-about = Each number stands for one picture, one sound and one sentence in this folder.
 talk-tune = This is a tune that no name gave.
-talk-name = { $sentence } { $letters }
 talk-heading = { $number }. { $title }
 talk-step = { $title }, step { $number }
 talk-place = { $clock }, { $movement }, { $place }

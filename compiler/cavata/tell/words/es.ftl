@@ -429,7 +429,6 @@ guide-letters = Letras y notas
 guide-silent = muda
 guide-is = es
 guide-first-heard = Se oye por primera vez en { $clock }, { $movement }, { $place } ({ $parts }).
-guide-never-heard = En la obra no se oye nunca por entero.
 guide-heard = { $count ->
     [one] Se oye una vez.
    *[other] Se oye { $count } veces.
@@ -469,7 +468,6 @@ inflection-respelled = escrita de otro modo
 talk-title = Notas para la presentación: { $title }
 talk-about = Cada número designa una imagen, un sonido y una frase en esta carpeta.
 talk-tune = Esta es una melodía que ningún nombre dio.
-talk-name = { $sentence } { $letters }
 talk-heading = { $number }. { $title }
 talk-step = { $title }, paso { $number }
 talk-place = { $clock }, { $movement }, { $place }

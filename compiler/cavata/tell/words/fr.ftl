@@ -431,7 +431,6 @@ guide-letters = Lettres et notes
 guide-silent = muette
 guide-is = est
 guide-first-heard = On l’entend d’abord à { $clock }, { $movement }, { $place } ({ $parts }).
-guide-never-heard = On ne l’entend jamais en entier dans l’œuvre.
 guide-heard = { $count ->
     [one] On l’entend une fois.
    *[other] On l’entend { $count } fois.
@@ -471,7 +470,6 @@ inflection-respelled = écrite autrement
 talk-title = Notes pour la présentation : { $title }
 talk-about = Chaque numéro désigne une image, un son et une phrase dans ce dossier.
 talk-tune = Voici une mélodie qu’aucun nom n’a donnée.
-talk-name = { $sentence } { $letters }
 talk-heading = { $number }. { $title }
 talk-step = { $title }, étape { $number }
 talk-place = { $clock }, { $movement }, { $place }

@@ -434,7 +434,6 @@ guide-letters = Lettere e note
 guide-silent = muta
 guide-is = è
 guide-first-heard = Si sente la prima volta a { $clock }, { $movement }, { $place } ({ $parts }).
-guide-never-heard = Nel pezzo non si sente mai per intero.
 guide-heard = { $count ->
     [one] Si sente una volta.
    *[other] Si sente { $count } volte.
@@ -474,7 +473,6 @@ inflection-respelled = scritta altrimenti
 talk-title = Appunti per la presentazione: { $title }
 talk-about = Ogni numero sta per un’immagine, un suono e una frase in questa cartella.
 talk-tune = Questa è una melodia che nessun nome ha dato.
-talk-name = { $sentence } { $letters }
 talk-heading = { $number }. { $title }
 talk-step = { $title }, passo { $number }
 talk-place = { $clock }, { $movement }, { $place }

@@ -89,7 +89,7 @@ class Cuts:
             for index, event in enumerate(on_staff):
                 sign = self._crossed(event.line, event.onset, event.end, signs)
                 if sign is not None:
-                    on_staff[index] = replace(event, event=event.event.lasting(sign.onset - event.onset))
+                    on_staff[index] = event.up_to(sign.onset)
 
     def _crossed(self, span: Span, onset: Fraction, end: Fraction, signs: Sequence[CutSign]) -> CutSign | None:
         """The first sign that lies between two moments of an item, told."""

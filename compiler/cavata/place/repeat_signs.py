@@ -35,11 +35,11 @@ def sign_of(planned: PlannedSection, lead: Fraction, length: Fraction) -> Fracti
     return length - lead
 
 
-def up_to(dealt: Dealt, sign: Fraction) -> Dealt:
-    """An event that lasts no longer than to a repeat sign which it would go beyond."""
-    if not dealt.onset < sign < dealt.onset + dealt.event.duration:
+def up_to(dealt: Dealt, end: Fraction) -> Dealt:
+    """An event that lasts no longer than to a moment, as of a repeat sign, which it would go beyond."""
+    if not dealt.onset < end < dealt.onset + dealt.event.duration:
         return dealt
-    return replace(dealt, event=dealt.event.lasting(sign - dealt.onset))
+    return replace(dealt, event=dealt.event.lasting(end - dealt.onset))
 
 
 @record

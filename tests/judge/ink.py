@@ -17,7 +17,7 @@ from pathlib import Path
 
 from cavata.diagnostics import Diagnostics
 from cavata.lilypond.document import sheet_text
-from cavata.lilypond.engrave import find_lilypond, with_room
+from cavata.lilypond.engrave import find_lilypond, set_before_pages, with_room
 from cavata.lilypond.engraving import EngravedFile, Engraving, Failure
 from cavata.lilypond.part_pages import part_engraved
 from cavata.lilypond.sheets import sheets, whole_sheet
@@ -131,9 +131,7 @@ def drawn(text: str, seconds: float = 900) -> Engraving | Failure:
     with tempfile.TemporaryDirectory() as folder:
 
         def told(text: str) -> tuple[Engraving, str]:
-            # A book part keeps what was set before it.
-            before, first, after = text.partition("\n\\bookpart\n")
-            (Path(folder) / "sheet.ly").write_text(f"{before}\n{REPORT}{first}{after}", encoding="utf-8")
+            (Path(folder) / "sheet.ly").write_text(set_before_pages(text, REPORT), encoding="utf-8")
             done = subprocess.run(
                 [program, *options, "sheet.ly"], cwd=folder, capture_output=True, text=True, errors="replace",
                 timeout=seconds, check=False,

@@ -59,7 +59,7 @@ LEAST_AREA, LEAST_DEPTH = 0.06, 0.2
 """In square staff spaces and staff spaces: less is no collision to the eye."""
 TOUCHING = 2
 """Columns on each side of a text within which no other may stand at its height."""
-SHARED = frozenset(("NoteHead", "Dots", "Accidental", "AccidentalCautionary", "Rest", "MultiMeasureRest"))
+SHARED = frozenset(("NoteHead", "Dots", "Accidental", "AccidentalCautionary")) | RESTS
 AS_ONE = 0.1
 """Two of one sign that are not farther apart are seen as one."""
 TRILL_SIGN = 2.5

@@ -21,19 +21,17 @@ _FINEST = 16
 
 def with_fermatas(copy: Score, piece: Score) -> Score:
     """The copy with every fermata of the piece on each of its staves."""
-    movements = []
-    for movement, whole in zip(copy.movements, piece.movements, strict=True):
-        if waits := _waits(whole):
-            staves = tuple(tuple(_waiting(staff, waits) for staff in part) for part in movement.staves)
-            movement = replace(movement, staves=staves)
-        movements.append(movement)
-    return replace(copy, movements=tuple(movements))
+    movements = zip(copy.movements, piece.movements, strict=True)
+    return replace(copy, movements=tuple(movement_with_fermatas(movement, whole) for movement, whole in movements))
 
 
-def staves_with_fermatas(staves: Sequence[Staff], movement: Movement) -> tuple[Staff, ...]:
-    """Some staves with every fermata of the movement."""
-    waits = _waits(movement)
-    return tuple(_waiting(staff, waits) for staff in staves) if waits else tuple(staves)
+def movement_with_fermatas(movement: Movement, whole: Movement) -> Movement:
+    """A movement of a copy with every fermata of the whole one on each of its staves."""
+    waits = _waits(whole)
+    if not waits:
+        return movement
+    staves = tuple(tuple(_waiting(staff, waits) for staff in part) for part in movement.staves)
+    return replace(movement, staves=staves)
 
 
 def _waits(movement: Movement) -> tuple[ScoreEvent, ...]:

@@ -266,11 +266,11 @@ def _in_full(parts: Sequence[Part], lower: bool = False, in_sentence: bool = Fal
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
         role = _role(first) if own else ""
         alone = first.soloist and not lower and not role
-        if alone and in_sentence and not own:
+        as_on_staff = alone and in_sentence and not own
+        if as_on_staff:
             name = as_soloist(name, first.language)
         name = _with_doublings(role or name, first)
-        in_list = alone and (own or not in_sentence)
-        yield page_words(first.language, "forces", "soloist", name=name) if in_list else name
+        yield page_words(first.language, "forces", "soloist", name=name) if alone and not as_on_staff else name
 
 
 def _role(part: Part) -> str:

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Container, Sequence
 from fractions import Fraction
+from functools import partial
 
 from cavata.again import Again
 from cavata.diagnostics import Diagnostics
 from cavata.record import record
 from cavata.score.page_words import page_words
-from cavata.score.score import Movement, Part, Score, Staff, bar_at, events_of
+from cavata.score.score import Movement, Part, Score, ScoreBar, Staff, bar_at, events_of
 
 _MOST_STRETCHES = 8
 """More stretches of bars than these are `many bars`."""
@@ -37,6 +38,7 @@ def left_out(
     """The words for the foot; nothing where everything is there. `made` are the movements of the copy, `without` the
     parts that it leaves out on purpose, `parts` those it is made of. `again` has what movements lacked the time before.
     """
+    again = again or Again()
     language = score.header.language
     said = [", ".join(part.label for part in without)] if without else []
     doublings = False
@@ -48,10 +50,8 @@ def left_out(
             staves for part, staves in zip(score.parts, movement.staves, strict=True)
             if part in parts and part not in without and not part.instrument.unpitched
         )  # fmt: skip
-        lack = (again or Again()).of(
-            movement.name, (movement.bars, kept, copy.staves), Diagnostics(),
-            lambda _, movement=movement, kept=kept, copy=copy: _lacks(movement, kept, copy),  # type: ignore[misc]
-        )
+        made_of = movement.bars, kept, copy.staves
+        lack = again.of(movement.name, made_of, Diagnostics(), partial(_lacks, *made_of))
         count += len(lack.bars)
         doublings = doublings or lack.doublings
         if lack.bars:
@@ -65,19 +65,21 @@ def left_out(
     return page_words(language, "reading", "left_out", what="; ".join(said)) if said else ""
 
 
-def _lacks(movement: Movement, kept: Sequence[Sequence[Staff]], copy: Movement) -> LeftOut:
-    struck, there = _struck(kept), _struck(copy.staves)
+def _lacks(
+    bars: Sequence[ScoreBar], kept: Sequence[Sequence[Staff]], copy: Sequence[Sequence[Staff]], _: Diagnostics
+) -> LeftOut:
+    struck, there = _struck(kept), _struck(copy)
     tones = {(onset, key % _OCTAVE) for onset, key in there}
     lost = [(onset, (onset, key % _OCTAVE) in tones) for onset, key in struck - there]
-    numbers = sorted({bar_at(movement.bars, onset).number for onset, elsewhere in lost if not elsewhere})
+    numbers = sorted({bar_at(bars, onset).number for onset, elsewhere in lost if not elsewhere})
     runs: list[list[int]] = []
     for number in numbers:
         if runs and runs[-1][1] + 1 == number:
             runs[-1][1] = number
         else:
             runs.append([number, number])
-    bars = tuple(str(first) if first == last else f"{first}\u2013{last}" for first, last in runs)
-    return LeftOut(bars, any(elsewhere for _, elsewhere in lost))
+    missing = tuple(str(first) if first == last else f"{first}\u2013{last}" for first, last in runs)
+    return LeftOut(missing, any(elsewhere for _, elsewhere in lost))
 
 
 def _struck(parts: Sequence[Sequence[Staff]]) -> set[tuple[Fraction, int]]:

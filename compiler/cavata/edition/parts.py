@@ -10,7 +10,7 @@ which all wait, and cues.
 from __future__ import annotations
 
 from cavata.edition.cues import with_cues
-from cavata.edition.fermatas import staves_with_fermatas
+from cavata.edition.fermatas import movement_with_fermatas
 from cavata.names.paper import USUAL, Paper, find_paper
 from cavata.record import replace
 from cavata.score.score import CopyKind, Group, Movement, Score, events_of
@@ -53,9 +53,10 @@ def _on_a_stand(paper: Paper) -> Paper:
 
 
 def _movement(score: Score, movement: Movement, places: tuple[int, ...], cues: bool) -> Movement:
-    staves = [staves_with_fermatas(movement.staves[place], movement) for place in places]
+    own = replace(movement, staves=tuple(movement.staves[place] for place in places))
+    staves = list(movement_with_fermatas(own, movement).staves)
     if cues:  # they stand on the first staff that has pitches
         top = next((number for number, place in enumerate(places) if not score.parts[place].instrument.unpitched), 0)
-        others = [staff for number, own in enumerate(staves) if number != top for staff in own]
+        others = [staff for number, part in enumerate(staves) if number != top for staff in part]
         staves[top] = with_cues(score, movement, places, (*staves[top], *others))[: len(staves[top])]
-    return replace(movement, staves=tuple(staves))
+    return replace(own, staves=tuple(staves))

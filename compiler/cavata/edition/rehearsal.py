@@ -11,7 +11,7 @@ leaves out is the pianist's choice.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -184,7 +184,7 @@ def _for_hands(lines: Sequence[SourceLine], movement: Movement) -> tuple[list[So
     by_number = {line.number: line for line in lines}
     while True:
         hands = _filled(lines, sides)
-        halting = {place for hand in hands for place in _halting(hand, lines) if place not in sides.leading}
+        halting = {place for hand in hands for place in _halting(hand, by_number) if place not in sides.leading}
         others = {bar for number, bar in sides.of.keys() - halting if by_number[number].bars[bar]}
         halting = {place for place in halting if place[1] in others}
         if not halting:
@@ -217,11 +217,10 @@ def _filled(lines: Sequence[SourceLine], sides: _Sides) -> tuple[_Hand, _Hand]:
     return hands
 
 
-def _halting(hand: _Hand, lines: Sequence[SourceLine]) -> Iterator[LineBar]:
+def _halting(hand: _Hand, by_number: Mapping[int, SourceLine]) -> Iterator[LineBar]:
     """The lines, each with its bar, of which a hand plays inner notes but not all."""
     played = Counter((finger.line.number, finger.bar) for finger in hand.heads())
     inner = {(finger.line.number, finger.bar) for finger in hand.heads() if not finger.outer}
-    by_number = {line.number: line for line in lines}
     for number, bar in inner:
         if played[number, bar] < sum(len(event.event.heads) for event in by_number[number].bars[bar]):
             yield number, bar

@@ -231,11 +231,10 @@ _Drawn = TypeVar("_Drawn")
 def with_room(ly: str, draw: Callable[[str], tuple[_Drawn, str]]) -> _Drawn:
     """What is drawn of a .ly text, its pages less full where that helps; `draw` gives LilyPond's messages besides."""
     best, errors = draw(ly)
-    lacking = _lacking(errors)
-    asked = [lacking * share for share in _SHARES] if lacking > _BORNE else []
-    for room in asked:
+    lacking = at_first = _lacking(errors)
+    for share in _SHARES:
         if lacking > _BORNE:
-            drawn, errors = draw(_with_padding(ly, room))
+            drawn, errors = draw(_with_padding(ly, at_first * share))
             if not isinstance(drawn, Failure) and _lacking(errors) < lacking:
                 best, lacking = drawn, _lacking(errors)
     return best
@@ -247,10 +246,14 @@ def _lacking(errors: str) -> float:
 
 
 def _with_padding(ly: str, room: float) -> str:
-    # A book part keeps what was set before it.
-    before, first, after = ly.partition("\n\\bookpart\n")
     padding = f"page-breaking-system-system-spacing.padding = #{_RECKONED + room:.1f}"
-    return f"{before}\n\\paper {{ {padding} }}\n{first}{after}"
+    return set_before_pages(ly, f"\\paper {{ {padding} }}\n")
+
+
+def set_before_pages(ly: str, settings: str) -> str:
+    """A .ly text with further settings for all its book parts: each keeps what was set before it."""
+    before, first, after = ly.partition("\n\\bookpart\n")
+    return f"{before}\n{settings}{first}{after}"
 
 
 # ----------------------------------------------------------------

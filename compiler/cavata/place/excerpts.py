@@ -19,6 +19,7 @@ from cavata.place.following import doubled_line
 from cavata.place.lines import LaidLine, Stuck
 from cavata.place.marking import mark_over
 from cavata.place.passages import bars_within, inside
+from cavata.place.repeat_signs import up_to
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
 from cavata.score.score import Part
@@ -85,8 +86,7 @@ class PlacedExcerpt:
                         staves.silence(target.part, target.staff, begin, end)
             for dealt in self._cut(on_ossia(deal(line, self.shift, parts, bag), line)):
                 if not silenced(dealt.part, dealt.staff, tacet):
-                    beyond = dealt.onset + dealt.event.duration > self.end
-                    yield replace(dealt, event=dealt.event.lasting(self.end - dealt.onset)) if beyond else dealt
+                    yield up_to(dealt, self.end)
 
     def _cut(self, line: Iterator[Dealt]) -> Iterator[Dealt]:
         """What begins in the bars; slurs and hairpins that go beyond them begin and end within them."""

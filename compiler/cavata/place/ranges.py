@@ -118,8 +118,8 @@ def beyond(
             yield side, Band.EXTREME, extreme
         told = {event.line for event in extreme}
         if unusual:
-            rest = [event for event in unusual if event.line not in told]
-            yield from [(side, Band.USUAL, rest)] if rest else []
+            if rest := [event for event in unusual if event.line not in told]:
+                yield side, Band.USUAL, rest
         elif len(uneasy) >= MANY and len(uneasy) * SHARE >= len(events):
             yield side, Band.EASY, uneasy
 

@@ -35,11 +35,11 @@ def sign_of(planned: PlannedSection, lead: Fraction, length: Fraction) -> Fracti
     return length - lead
 
 
-def up_to(dealt: Dealt, sign: Fraction) -> Dealt:
-    """An event that lasts no longer than to a repeat sign which it would go beyond."""
-    if not dealt.onset < sign < dealt.onset + dealt.event.duration:
+def up_to(dealt: Dealt, end: Fraction) -> Dealt:
+    """An event that lasts no longer than to a moment, as of a repeat sign, which it would go beyond."""
+    if not dealt.onset < end < dealt.onset + dealt.event.duration:
         return dealt
-    return replace(dealt, event=dealt.event.lasting(sign - dealt.onset))
+    return replace(dealt, event=dealt.event.lasting(end - dealt.onset))
 
 
 @record
@@ -89,7 +89,7 @@ class Cuts:
             for index, event in enumerate(on_staff):
                 sign = self._crossed(event.line, event.onset, event.end, signs)
                 if sign is not None:
-                    on_staff[index] = replace(event, event=event.event.lasting(sign.onset - event.onset))
+                    on_staff[index] = event.up_to(sign.onset)
 
     def _crossed(self, span: Span, onset: Fraction, end: Fraction, signs: Sequence[CutSign]) -> CutSign | None:
         """The first sign that lies between two moments of an item, told."""

@@ -357,7 +357,7 @@ class StaffBuilder:
                 if event.end <= begin or end <= event.onset:
                     kept.append(event)
                 elif event.onset < begin:
-                    kept.append(replace(event, event=event.event.lasting(begin - event.onset)))
+                    kept.append(event.up_to(begin))
             self.events[key] = kept
 
     def check_length(self, event: ScoreEvent) -> None:

@@ -235,7 +235,7 @@ def _events(voice: tuple[ScoreEvent, ...], places: _Places, times: _Times) -> tu
     for begin, end, shift in places:
         for event in voice:
             if begin <= event.onset < end:
-                kept = event.event if event.end <= end else event.event.lasting(end - event.onset)
+                kept = event.up_to(end).event
                 if kept.marks.sung:
                     kept = _with_words(kept, times.at(event.onset + shift))
                 found.append(replace(event, onset=event.onset + shift, turn=event.turn + shift, event=kept))

@@ -189,6 +189,10 @@ class ScoreEvent:
         """Where it stops sounding, in whole notes from the movement's beginning."""
         return self.onset + self.event.duration
 
+    def up_to(self, end: Fraction) -> ScoreEvent:
+        """The same, lasting no longer than to a moment after its onset."""
+        return self if self.end <= end else replace(self, event=self.event.lasting(end - self.onset))
+
     def follows(self, before: ScoreEvent) -> bool:
         """Whether it begins just where the other ends, as most events do; cheaper than to ask where that is."""
         begun, unit = before.onset.as_integer_ratio()

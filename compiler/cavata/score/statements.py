@@ -241,11 +241,7 @@ def _as_played(turn: _Turn, playing: Stretches) -> Iterator[tuple[tuple[int, ...
             shares[heard[stretch]].append(time)
     for places, times in shares.items():
         until = max(playing[time][1] for time in times)
-        yield tuple(times), [(turn[place][0], _until(turn[place][1], until)) for place in places]
-
-
-def _until(event: ScoreEvent, end: Fraction) -> ScoreEvent:
-    return event if event.end <= end else replace(event, event=event.event.lasting(end - event.onset))
+        yield tuple(times), [(turn[place][0], turn[place][1].up_to(until)) for place in places]
 
 
 def _each_once(said: Sequence[NameStatement]) -> Iterator[NameStatement]:

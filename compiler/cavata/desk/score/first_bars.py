@@ -63,4 +63,4 @@ def _until(voice: tuple[ScoreEvent, ...], end: Fraction) -> Iterator[ScoreEvent]
     for event in voice:
         if event.onset >= end:
             return
-        yield event if event.end <= end else replace(event, event=event.event.lasting(end - event.onset))
+        yield event.up_to(end)

@@ -81,9 +81,11 @@ def page_of(header: Header, movements: Sequence[WrittenMovement], groups: Sequen
 def _page_of_part(parts: Sequence[Part], movements: Sequence[WrittenMovement]) -> PageSetting:
     """A part has its reader's name at the head of its page; before a system only the names of its percussion."""
     names = [member.abbreviation for part in parts for member in part.members]
-    names += [part.abbreviation for part in parts] if len(parts) > 1 else []
-    only = parts[0].abbreviation if len(parts) == 1 else ""
-    own = len(only) if names and only != ", ".join(names) else 0
+    own = 0
+    if len(parts) > 1:
+        names += [part.abbreviation for part in parts]
+    elif names and parts[0].abbreviation != ", ".join(names):
+        own = len(parts[0].abbreviation)
     room = _room(own + max(map(len, names), default=0), PART_SIZE)
     return PageSetting(PART_SIZE, _staves(movements), room, room, False, bool(names), False)
 

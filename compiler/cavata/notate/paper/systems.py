@@ -37,9 +37,6 @@ _BEYOND = _LINE * 3 // 2
 _NEAREST, _CROWDED = Fraction(1, 2), Fraction(1, 8)
 """Breaks closer than this, in whole notes, are of no use to anyone; in a bar too full for a line they are closer."""
 
-_EVER = Fraction(10**6)
-"""Longer than any bar, in whole notes."""
-
 
 def with_systems(
     movement: WrittenMovement, header: Header, opens: bool, groups: Sequence[Group] = ()
@@ -121,7 +118,7 @@ def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
 def _is_crowded(movement: WrittenMovement, index: int) -> bool:
     """Whether some staff has more in a bar than surely stands on one line."""
     voices = (voice for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices)
-    return any(_taken(voice, Fraction(0), _EVER) > _LINE for voice in voices)
+    return any(sum(map(_room, leaves(voice))) > _LINE for voice in voices)
 
 
 def _taken(voice: Voice, begin: Fraction, end: Fraction) -> int:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 
 from cavata.instruments import singing as voices
@@ -17,7 +18,7 @@ from cavata.music.event import HELD, Syllable, in_verse
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
-from cavata.playing.runs import fastest_rate
+from cavata.playing.runs import chained, fastest_rate
 from cavata.score.score import ScoreEvent, events_of
 
 WORDS = Kind("words", "I350", "how many syllables a second are sung", "from memory")
@@ -81,26 +82,16 @@ def _runs(line: PlayerLine, moments: Sequence[Moment], profile: Profile) -> Iter
 
 def _faster(usual: float, moments: Sequence[Moment], with_words: bool) -> Iterator[tuple[list[Moment], float]]:
     """The rows that are faster than usual, each with its notes a second."""
-    for row in _rows(moments, with_words):
+    for row in chained(moments, partial(_goes_on, with_words=with_words), _ROW):
         rate = fastest_rate(row, _ROW)
         if rate > usual:
             yield row, rate
 
 
-def _rows(moments: Sequence[Moment], with_words: bool) -> Iterator[list[Moment]]:
-    """Fast notes in a row: each with a syllable of its own, or all on one."""
-    row: list[Moment] = []
-    for before, moment in pairwise(moments):
-        fast = moment.begins - before.begins <= _PAUSE and moment.begins - before.ends < 0.05
-        if fast and _has_syllable(moment) == with_words:
-            row = row or [before]
-            row.append(moment)
-            continue
-        if len(row) >= _ROW:
-            yield row
-        row = []
-    if len(row) >= _ROW:
-        yield row
+def _goes_on(before: Moment, moment: Moment, with_words: bool) -> bool:
+    """Whether a note follows fast, with a syllable of its own, or on that of the one before."""
+    fast = moment.begins - before.begins <= _PAUSE and moment.begins - before.ends < 0.05
+    return fast and _has_syllable(moment) == with_words
 
 
 def _syllable(moment: Moment) -> Syllable | None:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.instruments.mallets import is_struck_with_mallets
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
@@ -44,7 +44,7 @@ _CURE = "take longer values, or write a tremolo, a trill or a glissando"
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows that nobody strikes."""
-    yield from (finding for finding in look(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(look(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

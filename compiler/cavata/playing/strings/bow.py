@@ -22,7 +22,7 @@ from cavata.instruments.bowing import (
     ring,
 )
 from cavata.music.event import KIND_OF
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Pace, runs, too_fast
@@ -47,7 +47,7 @@ _CUT = 0.15
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player does in the time."""
-    yield from (finding for finding in _found(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(_found(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

@@ -34,7 +34,7 @@ from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import at_once, names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, bar_at
@@ -79,9 +79,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 yield Finding(Degree.IMPOSSIBLE, kind, event, f"cannot play {names_of(pitches)} at once", text, cure)
     for event in line.events:
         if event.event.marks is not UNMARKED and not event.tied_before:
-            for finding in _marked(line, event, profile, single):
-                if finding.degree is Degree.IMPOSSIBLE:
-                    yield finding
+            yield from only_impossible(_marked(line, event, profile, single))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

@@ -16,7 +16,7 @@ from cavata.instruments.left_hand import HandPosition, Move, StoppedMoment, late
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
@@ -65,7 +65,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     yield from _at_once(line, profile)
     if first_look.has_voices(line) or first_look.strikes_soon(line):
-        yield from (finding for finding in _in_time(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+        yield from only_impossible(_in_time(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

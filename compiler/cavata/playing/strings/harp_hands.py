@@ -25,7 +25,7 @@ from cavata.instruments.harp_spelling import homophone
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible
 from cavata.playing.line import Moment, PlayerLine, Sounding
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Pace, runs, too_fast
@@ -49,7 +49,7 @@ a run, that of chords, and that of strings in turn under fingers that stay. From
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no hand can do."""
-    yield from (found for found in look(line, profile) if found.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(look(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

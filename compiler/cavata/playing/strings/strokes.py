@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from itertools import pairwise
 
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Fast, Pace, runs, too_fast
@@ -32,7 +32,7 @@ _SLOW = 0.5
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows that nobody plays."""
-    yield from (finding for finding in look(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(look(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

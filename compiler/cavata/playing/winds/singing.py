@@ -15,7 +15,7 @@ from cavata.instruments.singing import VoiceType, is_hard_leap, voice_of
 from cavata.instruments.vowels import is_closed, language_of_words, whole_words
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import chained, fastest_rate
@@ -49,7 +49,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What nobody sings."""
     found = (*_words(line, profile), *_runs(line, line.moments, profile))
-    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(found)
 
 
 # ---------------------------------------------------------------- words and runs

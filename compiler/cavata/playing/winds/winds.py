@@ -14,7 +14,7 @@ from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
 from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged_as, wind_of
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import chained, fastest_rate
@@ -55,7 +55,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     found = (*_trills(line), *_tremolos(line.moments), *_tongued(line, profile), *_unnatural(line))
-    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(found)
 
 
 # ---------------------------------------------------------------- fingers

@@ -8,7 +8,7 @@ by `bow`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations, product, zip_longest
+from itertools import product, zip_longest
 
 from cavata.instruments.harmonics import (
     ON_ONE_STRING,
@@ -33,7 +33,7 @@ from cavata.instruments.stops import (
 from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.chords import at_once, names_of, with_other
+from cavata.playing.chords import at_once, names_of, on_one_string, with_other
 from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
@@ -114,7 +114,8 @@ def _fault(
     stop = stop_of(instrument, pitches, not (plucked or is_broken))
     if stop is None:
         near = "" if plucked or is_broken else "neighboring "
-        text = _on_one_string(instrument, pitches) or (
+        names = [string.pitch_class for string in instrument.strings]
+        text = on_one_string(pitches, names, lambda pitch: _strings_of(instrument, pitch)) or (
             f"no {near}strings have them, one note a string: {names_of(instrument.strings)}"
         )
         return STOP, text, f"{_octave(instrument, pitches, near, profile)}{_DIVIDE}"
@@ -124,13 +125,8 @@ def _fault(
     return None
 
 
-def _on_one_string(instrument: Instrument, pitches: Sequence[Pitch]) -> str:
-    """The first two notes of a stop that no two strings have, since one string alone has both; or nothing."""
-    for low, high in combinations(pitches, 2):
-        strings = {stop.strings[0] for pitch in (low, high) for stop in stops_of(instrument, (pitch,))}
-        if len(strings) == 1:
-            return f"{low} and {high} both lie on the {instrument.strings[strings.pop()].pitch_class} string alone"
-    return ""
+def _strings_of(instrument: Instrument, pitch: Pitch) -> set[int]:
+    return {stop.strings[0] for stop in stops_of(instrument, (pitch,))}
 
 
 def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], near: str, profile: Profile) -> str:

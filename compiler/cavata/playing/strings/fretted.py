@@ -8,14 +8,14 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations, groupby, pairwise, product
+from itertools import groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.left_hand import HandPosition, Move, StoppedMoment, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
-from cavata.playing.chords import names_of, with_other
+from cavata.playing.chords import names_of, on_one_string, with_other
 from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
@@ -111,7 +111,7 @@ def _struck(
             text = f"{len(pitches)} notes, and {len(strings)} strings"
         else:
             far = REACH[1] * profile.fret_reach
-            text = _on_one_string(instrument, pitches) or (
+            text = on_one_string(pitches, strings, lambda pitch: _strings_of(instrument, pitch)) or (
                 f"on no choice of strings do four fingers have them within {far:.0f} mm"
             )
         too_many = len(pitches) > len(strings)
@@ -119,13 +119,8 @@ def _struck(
         yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
 
 
-def _on_one_string(instrument: Instrument, pitches: Sequence[Pitch]) -> str:
-    """The first two notes of a chord that one string alone has; or nothing."""
-    for low, high in combinations(pitches, 2):
-        strings = {shape.strings[0] for pitch in (low, high) for shape in shapes_of(instrument, (pitch,))}
-        if len(strings) == 1:
-            return f"{low} and {high} both lie on the {instrument.strings[strings.pop()]} string alone"
-    return ""
+def _strings_of(instrument: Instrument, pitch: Pitch) -> set[int]:
+    return {shape.strings[0] for shape in shapes_of(instrument, (pitch,))}
 
 
 def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:

@@ -96,7 +96,7 @@ def _too_many(line: PlayerLine) -> Iterator[Finding]:
         if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
             continue
         found = [note.pitch for note in moment.struck]
-        if any(_is_beyond(line, pitch) for pitch in found):
+        if any(line.instrument.is_beyond(pitch) for pitch in found):
             continue  # told as beyond the range
         if len(found) > STICKS:
             fact = f"{len(found)} notes, and {STICKS} sticks at most"
@@ -112,20 +112,14 @@ def _too_many(line: PlayerLine) -> Iterator[Finding]:
 
 def _unusual(line: PlayerLine) -> Iterator[Finding]:
     """Notes that only drums of unusual sizes have."""
-    low, high = (pitch.midi for pitch in line.instrument.extreme or ())
     for event in line.events:
         for pitch in (head.pitch for head in event.event.heads if not event.tied_before):
-            if low <= pitch.midi <= high and not any(drum.has(pitch) for drum in line.instrument.drums):
+            if not (line.instrument.is_beyond(pitch) or any(drum.has(pitch) for drum in line.instrument.drums)):
                 yield Finding(
                     Degree.CARE, DRUMS, event, f"has {pitch}", "no drum of the usual sizes has it, "
                     f"{line.instrument.drums[0].lowest} to {line.instrument.drums[-1].highest}",
                     "ask for the drum, or move it by an octave",
                 )  # fmt: skip
-
-
-def _is_beyond(line: PlayerLine, pitch: Pitch) -> bool:
-    extreme = line.instrument.extreme
-    return extreme is not None and not extreme[0].midi <= pitch.midi <= extreme[1].midi
 
 
 def _drums_for(moment: Moment, drums: Sequence[Drum]) -> bool:

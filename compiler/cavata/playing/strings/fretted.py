@@ -95,7 +95,7 @@ def _struck(
     """What is wrong with notes that are struck together; of several that are nowhere, the lowest."""
     for pitch in pitches:
         if shape_of(instrument, (pitch,)) is None:
-            if _is_beyond(instrument, pitch):
+            if instrument.is_beyond(pitch):
                 return  # told as beyond the range
             low = min(instrument.strings, key=lambda string: string.midi)
             high = max(instrument.strings, key=lambda string: string.midi)
@@ -121,11 +121,6 @@ def _struck(
 
 def _strings_of(instrument: Instrument, pitch: Pitch) -> set[int]:
     return {shape.strings[0] for shape in shapes_of(instrument, (pitch,))}
-
-
-def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:
-    low, high = instrument.extreme or (pitch, pitch)
-    return not low.midi <= pitch.midi <= high.midi
 
 
 def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], profile: Profile) -> str:

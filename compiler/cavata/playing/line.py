@@ -126,6 +126,11 @@ class PlayingState:
         """The tremolo on what is struck; None where there is none."""
         return next((ornament for ornament in self.ornaments if ornament.kind == "tremolo"), None)
 
+    @property
+    def is_to_and_fro(self) -> bool:
+        """There is a tremolo or a trill, which goes as fast as it can."""
+        return any(ornament.kind in ("tremolo", "trill") for ornament in self.ornaments)
+
 
 @record
 class Moment:

@@ -88,7 +88,7 @@ def _on_drums(row: Sequence[Moment]) -> float:
 
 
 def _is_single(moment: Moment) -> bool:
-    return all(ornament.kind not in ("tremolo", "trill") for ornament in moment.state.ornaments)
+    return not moment.state.is_to_and_fro
 
 
 # ---------------------------------------------------------------- one hand on keys

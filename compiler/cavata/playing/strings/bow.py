@@ -55,7 +55,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from _found(line, profile)
     for moment in line.moments:
         if moment.state.bowing == "pizzicato":
-            yield from _dying(line, moment) if not _trembles(moment) else _trembling(moment)
+            yield from _dying(line, moment) if moment.state.tremolo is None else _trembling(moment)
             yield from _bowed_signs(moment)
 
 
@@ -144,10 +144,6 @@ def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _is_plucked(moment: Moment) -> bool:
     return moment.state.bowing == "pizzicato" and not moment.held
-
-
-def _trembles(moment: Moment) -> bool:
-    return any(ornament.kind == "tremolo" for ornament in moment.state.ornaments)
 
 
 def _trembling(moment: Moment) -> Iterator[Finding]:

@@ -189,7 +189,7 @@ def _broken(moment: Moment, following: Moment) -> Iterator[Finding]:
 
 def _held(moment: Moment, count: int, apart: bool) -> Iterator[Finding]:
     """Three strings and more under one bow."""
-    if count <= _BOW_HOLDS or apart or any(ornament.kind == "tremolo" for ornament in moment.state.ornaments):
+    if count <= _BOW_HOLDS or apart or moment.state.tremolo is not None:
         return  # a tremolo is told by its strings
     if moment.held:
         text = f"a bow holds two strings, and {len(moment.held)} of {count} are held from before"

@@ -46,8 +46,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 
 def _is_bowed(moment: Moment) -> bool:
-    ornaments = {ornament.kind for ornament in moment.state.ornaments}
-    return moment.state.bowing == "arco" and not moment.state.divided and ornaments.isdisjoint(("tremolo", "trill"))
+    return moment.state.bowing == "arco" and not (moment.state.divided or moment.state.is_to_and_fro)
 
 
 def _at_ease(row: Sequence[Moment], profile: Profile) -> float:

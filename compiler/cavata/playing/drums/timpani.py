@@ -12,6 +12,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import Drum
 from cavata.instruments.timpani import SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
+from cavata.playing import first_look
 from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
 from cavata.playing.finding import NO_TIME, Degree, Finding, Kind, PlanStep, left_in_words, seconds_in_words
@@ -79,7 +80,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _not_had(line: PlayerLine, changes: Sequence[_Change]) -> Iterator[Finding]:
     events = line.events
-    if any(len(event.event.heads) > 1 for event in events) or sum(len(s.voices) for s in line.staves) > 1:
+    if first_look.has_chords(line):
         yield from _too_many(line)
     for event, after in zip(events, events[1:], strict=False):
         if event.event.marks.glides and not _slides(event, after, line.instrument.drums):

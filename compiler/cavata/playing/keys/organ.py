@@ -13,6 +13,7 @@ from itertools import groupby, pairwise
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried
 from cavata.music.event import LASTING
+from cavata.playing import first_look
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
@@ -52,7 +53,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no two feet can do."""
-    if not any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices):
+    if not first_look.has_pedals(line):
         return
     for moment, notes in _pedals_at_once(line):
         keys = [note.pitch.midi for note in notes]

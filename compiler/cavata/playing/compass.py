@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from math import isfinite
 
 from cavata.instruments.instrument import PEDAL, Instrument
-from cavata.instruments.slide import is_slide, low_note
+from cavata.instruments.slide import low_note
 from cavata.place.ranges import (
     Band,
     RangeSide,
@@ -109,7 +109,7 @@ def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent], profile: Pro
         if side is RangeSide.ABOVE and part.instrument.family == "strings" and part.instrument.strings:  # or by hand
             highest = max(string.midi for string in part.instrument.strings) + profile.bow_highest
             outside = [event for event in outside if event.event.heads[-1].pitch.midi <= highest]
-        if side is RangeSide.BELOW and is_slide(part.instrument.key):  # told by its positions
+        if side is RangeSide.BELOW:  # low notes of a slide are told by its positions
             outside = [event for event in outside if low_note(part.instrument.key, side.pitch(event)) is None]
         if not outside:
             continue

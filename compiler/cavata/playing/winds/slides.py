@@ -96,6 +96,8 @@ def _no_glissando(instrument: Instrument, event: ScoreEvent, first: Pitch, secon
 _MANY_VALVES = frozenset(["bass trombone", "contrabass trombone"])
 """Whose systems of valves differ so much that no glissando within a tritone is ruled out. Source: Everything You Never
 Cared To Know About the Trombone Glissando (michaelclayville.com)."""
+
+
 def _low(line: PlayerLine) -> Iterator[Finding]:
     """Notes at the bottom of a trombone, once for those that follow one another and are alike."""
     before = ""

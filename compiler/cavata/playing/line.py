@@ -155,6 +155,10 @@ class Moment:
         """The highest pitch that is struck: of winds and voices their note."""
         return self.struck[-1].pitch
 
+    def struck_by(self, staff: str) -> tuple[Sounding, ...]:
+        """What one hand or the feet strike, from the lowest."""
+        return tuple(note for note in self.struck if note.staff == staff)
+
     @property
     def sounding(self) -> tuple[Sounding, ...]:
         """All that sounds, from the lowest; a pitch that is struck while it is held counts once."""

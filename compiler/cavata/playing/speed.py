@@ -95,11 +95,11 @@ def _is_single(moment: Moment) -> bool:
 
 
 def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
-    mine = [moment for moment in moments if any(note.staff == staff for note in moment.struck)]
+    mine = [moment for moment in moments if moment.struck_by(staff)]
     by_chords = profile.octave_speed / profile.hand_speed
 
     def share(row: Sequence[Moment]) -> float:
-        keys = [[note.pitch.midi for note in moment.struck if note.staff == staff] for moment in row]
+        keys = [[note.pitch.midi for note in moment.struck_by(staff)] for moment in row]
         if any(len(each) < 2 for each in keys):
             return 1.0
         if all(len(each) > 2 or each[-1] - each[0] >= _OCTAVE for each in keys):
@@ -110,14 +110,14 @@ def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Itera
         fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
         if fast is not None and any(_has_voices(moment, staff) for moment in run):
             fast = replace(fast, degree=Degree.CARE)
-        keys = {note.pitch.midi for moment in run for note in moment.struck if note.staff == staff}
+        keys = {note.pitch.midi for moment in run for note in moment.struck_by(staff)}
         if fast is None or len(keys) > 1 or fast.rate <= profile.key_action:  # else told as a repeated key
             yield from _told(fast, staff)
 
 
 def _has_voices(moment: Moment, staff: str) -> bool:
     """Whether a staff has more than one voice there."""
-    struck = {id(note.event) for note in moment.struck if note.staff == staff}
+    struck = {id(note.event) for note in moment.struck_by(staff)}
     return len(struck) > 1 or any(note.staff == staff for note in moment.held)
 
 

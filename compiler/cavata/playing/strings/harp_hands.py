@@ -56,7 +56,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     for moment in line.moments:
         for hand in dict.fromkeys(note.staff for note in moment.struck):
-            mine = [note for note in moment.struck if note.staff == hand]
+            mine = moment.struck_by(hand)
             if len(mine) > 1:
                 yield from _hand(moment, hand, mine, profile)
             if any("harmonic" in note.event.event.marks.articulations for note in mine):
@@ -114,7 +114,7 @@ def _harmonics(moment: Moment, hand: str, mine: Sequence[Sounding]) -> Iterator[
 def _rows(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows of one hand: four fingers are placed at once, and the next four take their time."""
     for staff in line.staves:
-        mine = [moment for moment in line.moments if any(note.staff == staff.name for note in moment.struck)]
+        mine = [moment for moment in line.moments if moment.struck_by(staff.name)]
         for run in runs(mine, _SLOW * profile.harp_fingers, lambda moment: moment.state.tremolo is None):
             fast = too_fast(run, Pace(profile.harp_fingers, PLACED, 1.5), partial(_placed, staff.name))
             if fast is not None:
@@ -134,7 +134,7 @@ def _placed(staff: str, row: Sequence[Moment]) -> float:
     on faster where no finger leaves its string, as when two strings murmur in turn."""
     if len(set().union(*map(_strings, row))) <= FINGERS:
         return _MURMUR
-    return _CHORDS if all(sum(note.staff == staff for note in moment.struck) > 1 for moment in row) else 1.0
+    return _CHORDS if all(len(moment.struck_by(staff)) > 1 for moment in row) else 1.0
 
 
 def _again(line: PlayerLine) -> Iterator[Finding]:

@@ -194,6 +194,10 @@ class Instrument:
         """The names of its staves where so many are printed."""
         return self.staves if count == len(self.staves) else self.hands[:count]
 
+    def is_beyond(self, pitch: Pitch) -> bool:
+        """Whether a sounding pitch lies outside its extreme range."""
+        return self.extreme is not None and not self.extreme[0].midi <= pitch.midi <= self.extreme[1].midi
+
     def may_go_with(self, other: Instrument) -> bool:
         """Whether one player can take up both on the same staff: both have pitches, and as many staves."""
         return self.hands == other.hands and not self.unpitched and not other.unpitched

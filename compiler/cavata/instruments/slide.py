@@ -66,11 +66,6 @@ def is_slide(key: str) -> bool:
     return key in TUBES
 
 
-def tells_low_notes(key: str) -> bool:
-    """Whether the positions of its slide say more of its low notes than its range does."""
-    return key in TUBES and key != "contrabass trombone"
-
-
 @lru_cache(maxsize=1024)
 def places(key: str, pitch: int) -> tuple[SlidePosition, ...]:
     """Every place of a note on a trombone, the slide alone first, then by its position."""
@@ -105,9 +100,9 @@ _WITH_THE_VALVE_PULLED = {"trombone": 35}
 
 @lru_cache(maxsize=256)
 def low_note(key: str, pitch: Pitch) -> LowNote | None:
-    """What is to be said of a sounding note at the bottom of a trombone; None of one that lies as others do, and of the
-    contrabass trombone, whose valves differ."""
-    if not tells_low_notes(key) or pitch.midi > TUBES[key][0].lowest + 12:
+    """What is to be said of a sounding note at the bottom of a trombone; None of one that lies as others do, of the
+    contrabass trombone, whose valves differ, and of what has no slide."""
+    if not is_slide(key) or key == "contrabass trombone" or pitch.midi > TUBES[key][0].lowest + 12:
         return None
     found = places(key, pitch.midi)
     if not found:

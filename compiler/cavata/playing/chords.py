@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import zip_longest
+from collections.abc import Callable, Iterator, Sequence
+from itertools import combinations, zip_longest
 
 from cavata.music.event import UNMARKED
 from cavata.music.pitch import Pitch
@@ -35,6 +35,20 @@ def at_once(events: Sequence[ScoreEvent]) -> Iterator[tuple[ScoreEvent, tuple[Pi
 def names_of(pitches: Sequence[Pitch]) -> str:
     """Pitches as a script writes them: `G3 A3`."""
     return " ".join(map(str, pitches))
+
+
+def on_one_string(
+    pitches: Sequence[Pitch], names: Sequence[object], strings_of: Callable[[Pitch], set[int]]
+) -> str:
+    """The first two notes of a chord that one string alone has, in words; nothing where there are none.
+
+    `names` are those of the strings, and `strings_of` tells which of them have a note.
+    """
+    for low, high in combinations(pitches, 2):
+        strings = strings_of(low) | strings_of(high)
+        if len(strings) == 1:
+            return f"{low} and {high} both lie on the {names[strings.pop()]} string alone"
+    return ""
 
 
 def with_other(pitches: Sequence[Pitch], pitch: Pitch, other: Pitch) -> tuple[Pitch, ...]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from math import isfinite
 
 from cavata.instruments.instrument import PEDAL, Instrument
-from cavata.instruments.slide import is_slide, low_note
+from cavata.instruments.slide import low_note
 from cavata.place.ranges import (
     Band,
     RangeSide,
@@ -62,9 +62,9 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         reach, events = reach_of(part), [event for event in line.events if (id(event) in with_feet) == feet]
         if reach is None or not events:
             continue
-        absent = {(id(event), side): finding for event, side, finding in _absent(part.instrument, reach, events)}
-        yield from absent.values()
-        gone = {place for place, _ in absent}
+        absent = list(_absent(part.instrument, reach, events))
+        yield from absent
+        gone = {id(finding.event) for finding in absent}
         events = [event for event in events if id(event) not in gone]
         if isfinite(profile.beyond_comfortable):
             yield from _held_to(reach, events, profile)
@@ -80,9 +80,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _absent(
-    instrument: Instrument, reach: Reach, events: Sequence[ScoreEvent]
-) -> Iterator[tuple[ScoreEvent, RangeSide, Finding]]:
+def _absent(instrument: Instrument, reach: Reach, events: Sequence[ScoreEvent]) -> Iterator[Finding]:
     """Notes that no string, key, bar or pipe has."""
     with_ends = instrument.family in _WITH_ENDS and instrument.key not in _FREE
     low, high = (pitch.midi for pitch in reach.extreme)
@@ -96,7 +94,7 @@ def _absent(
             without_hole = instrument.family == _BORE and pitch.midi < low - _RARE
             if with_ends or below and (instrument.strings or without_hole):
                 end = ("lowest", reach.extreme[0]) if below else ("highest", reach.extreme[1])
-                yield event, side, Finding(
+                yield Finding(
                     Degree.IMPOSSIBLE, kind, event, f"has no {pitch}", f"its {end[0]} note is {end[1]}, sounding",
                     f"move it by octaves with `within {reach.easy[0]}..{reach.easy[1]}`"
                     + (", or tune a string down with `tuned`" if below and instrument.strings else ""),
@@ -111,7 +109,7 @@ def _beyond(part: Part, reach: Reach, events: Sequence[ScoreEvent], profile: Pro
         if side is RangeSide.ABOVE and part.instrument.family == "strings" and part.instrument.strings:  # or by hand
             highest = max(string.midi for string in part.instrument.strings) + profile.bow_highest
             outside = [event for event in outside if event.event.heads[-1].pitch.midi <= highest]
-        if side is RangeSide.BELOW and is_slide(part.instrument.key):  # told by its positions
+        if side is RangeSide.BELOW:  # low notes of a slide are told by its positions
             outside = [event for event in outside if low_note(part.instrument.key, side.pitch(event)) is None]
         if not outside:
             continue

@@ -5,6 +5,7 @@ Everything here is a guide, in three degrees, and defers to the player.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from enum import Enum
 from fractions import Fraction
 
@@ -90,3 +91,8 @@ class Finding:
     def source(self) -> str:
         """On what it rests."""
         return self.rests_on or self.kind.rests_on
+
+
+def only_impossible(found: Iterable[Finding]) -> Iterator[Finding]:
+    """Those of the first degree."""
+    return (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)

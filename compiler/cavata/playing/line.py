@@ -126,6 +126,11 @@ class PlayingState:
         """The tremolo on what is struck; None where there is none."""
         return next((ornament for ornament in self.ornaments if ornament.kind == "tremolo"), None)
 
+    @property
+    def is_to_and_fro(self) -> bool:
+        """There is a tremolo or a trill, which goes as fast as it can."""
+        return any(ornament.kind in ("tremolo", "trill") for ornament in self.ornaments)
+
 
 @record
 class Moment:
@@ -149,6 +154,10 @@ class Moment:
     def top(self) -> Pitch:
         """The highest pitch that is struck: of winds and voices their note."""
         return self.struck[-1].pitch
+
+    def struck_by(self, staff: str) -> tuple[Sounding, ...]:
+        """What one hand or the feet strike, from the lowest."""
+        return tuple(note for note in self.struck if note.staff == staff)
 
     @property
     def sounding(self) -> tuple[Sounding, ...]:

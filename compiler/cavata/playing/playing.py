@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator
 from functools import partial
 from importlib import import_module
+from itertools import chain
 from typing import Protocol, cast
 
 from cavata.again import Again, Itself
@@ -286,13 +287,13 @@ def _report(shown: Iterator[Look], bag: Diagnostics, written_for_others: Collect
         items: dict[tuple[Span, str], list[Finding]] = {}
         for family, line in look.lines:
             if not family.later and (family.may is None or family.may(line)):
-                for finding in family.load().impossible(line, PROFESSIONAL):
-                    items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
+                found = family.load().impossible(line, PROFESSIONAL)
                 if family.module == "techniques" and look.part.name in written_for_others:
                     from cavata.playing.techniques import of_another  # few versions have such signs
 
-                    for finding in of_another(line):
-                        items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
+                    found = chain(found, of_another(line))
+                for finding in found:
+                    items.setdefault((finding.event.line, finding.kind.code), []).append(finding)
         if items:
             movement = look.movement
             where = Whereabouts(movement.bars, [(s.name, s.span or movement.span) for s in movement.sections])

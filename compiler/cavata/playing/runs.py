@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import pairwise
 
 from cavata.playing.finding import Degree
 from cavata.playing.line import Moment
@@ -38,6 +39,21 @@ def runs(
             run.append(moment)
     if run:
         yield run
+
+
+def chained(
+    moments: Sequence[Moment], goes_on: Callable[[Moment, Moment], bool], least: int
+) -> Iterator[list[Moment]]:
+    """The rows of at least so many moments, two or more, each of which goes on from the one before."""
+    row = list(moments[:1])
+    for before, moment in pairwise(moments):
+        if not goes_on(before, moment):
+            if len(row) >= least:
+                yield row
+            row = []
+        row.append(moment)
+    if len(row) >= least:
+        yield row
 
 
 def rate_of(run: Sequence[Moment]) -> float:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.instruments.mallets import is_struck_with_mallets
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
@@ -44,7 +44,7 @@ _CURE = "take longer values, or write a tremolo, a trill or a glissando"
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows that nobody strikes."""
-    yield from (finding for finding in look(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(look(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -88,18 +88,18 @@ def _on_drums(row: Sequence[Moment]) -> float:
 
 
 def _is_single(moment: Moment) -> bool:
-    return all(ornament.kind not in ("tremolo", "trill") for ornament in moment.state.ornaments)
+    return not moment.state.is_to_and_fro
 
 
 # ---------------------------------------------------------------- one hand on keys
 
 
 def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
-    mine = [moment for moment in moments if any(note.staff == staff for note in moment.struck)]
+    mine = [moment for moment in moments if moment.struck_by(staff)]
     by_chords = profile.octave_speed / profile.hand_speed
 
     def share(row: Sequence[Moment]) -> float:
-        keys = [[note.pitch.midi for note in moment.struck if note.staff == staff] for moment in row]
+        keys = [[note.pitch.midi for note in moment.struck_by(staff)] for moment in row]
         if any(len(each) < 2 for each in keys):
             return 1.0
         if all(len(each) > 2 or each[-1] - each[0] >= _OCTAVE for each in keys):
@@ -110,14 +110,14 @@ def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Itera
         fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
         if fast is not None and any(_has_voices(moment, staff) for moment in run):
             fast = replace(fast, degree=Degree.CARE)
-        keys = {note.pitch.midi for moment in run for note in moment.struck if note.staff == staff}
+        keys = {note.pitch.midi for moment in run for note in moment.struck_by(staff)}
         if fast is None or len(keys) > 1 or fast.rate <= profile.key_action:  # else told as a repeated key
             yield from _told(fast, staff)
 
 
 def _has_voices(moment: Moment, staff: str) -> bool:
     """Whether a staff has more than one voice there."""
-    struck = {id(note.event) for note in moment.struck if note.staff == staff}
+    struck = {id(note.event) for note in moment.struck_by(staff)}
     return len(struck) > 1 or any(note.staff == staff for note in moment.held)
 
 

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from cavata.instruments.mallets import MALLETS, grip_of, is_struck_with_mallets
 from cavata.instruments.percussion import AT_ONCE, beaters, way_of
+from cavata.playing import first_look
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, left_in_words
 from cavata.playing.line import Moment, PlayerLine
@@ -53,7 +54,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                     Degree.IMPOSSIBLE, ROLL, event, "cannot roll", f"a {line.instrument.key} has single strokes only",
                     "write the strokes, or take another instrument",
                 )  # fmt: skip
-    if is_struck_with_mallets(line.instrument) and not line.part.section and _has_chords(line):
+    if is_struck_with_mallets(line.instrument) and not line.part.section and first_look.has_chords(line):
         for moment in line.moments:
             yield from _too_many(line, moment, profile)
     for event, time in _changes(line):
@@ -72,13 +73,6 @@ def is_rolled(event: ScoreEvent) -> bool:
 
 
 # ---------------------------------------------------------------- mallets
-
-
-def _has_chords(line: PlayerLine) -> bool:
-    most = MALLETS[line.instrument.key].most
-    return any(len(event.event.heads) > min(most, 2) - 1 for event in line.events) or any(
-        len(staff.voices) > 1 for staff in line.staves
-    )
 
 
 def _too_many(line: PlayerLine, moment: Moment, profile: Profile) -> Iterator[Finding]:

@@ -13,7 +13,7 @@ from itertools import groupby, pairwise
 from cavata.instruments.instrument import Instrument, Sustain
 from cavata.instruments.percussion import AT_ONCE, HANDS, KIT, PEDALS, With, hands_for, way_of
 from cavata.playing.drums.percussion import is_rolled
-from cavata.playing.finding import Degree, Finding, Kind, left_in_words
+from cavata.playing.finding import Degree, Finding, Kind, left_in_words, only_impossible
 from cavata.playing.line import PlayerLine, Timing
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
@@ -65,7 +65,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What two hands cannot do."""
-    return (finding for finding in _found(line, AT_ONCE) if finding.degree is Degree.IMPOSSIBLE)
+    return only_impossible(_found(line, AT_ONCE))
 
 
 def _found(line: PlayerLine, time: float) -> Iterator[Finding]:

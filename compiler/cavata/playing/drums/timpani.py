@@ -12,6 +12,7 @@ from fractions import Fraction
 from cavata.instruments.instrument import Drum
 from cavata.instruments.timpani import SAFE, USUAL_SET, Retuned, tuning
 from cavata.music.pitch import Pitch
+from cavata.playing import first_look
 from cavata.playing.chords import names_of
 from cavata.playing.drums.percussion import is_roll
 from cavata.playing.finding import NO_TIME, Degree, Finding, Kind, PlanStep, left_in_words, seconds_in_words
@@ -79,7 +80,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _not_had(line: PlayerLine, changes: Sequence[_Change]) -> Iterator[Finding]:
     events = line.events
-    if any(len(event.event.heads) > 1 for event in events) or sum(len(s.voices) for s in line.staves) > 1:
+    if first_look.has_chords(line):
         yield from _too_many(line)
     for event, after in zip(events, events[1:], strict=False):
         if event.event.marks.glides and not _slides(event, after, line.instrument.drums):
@@ -96,7 +97,7 @@ def _too_many(line: PlayerLine) -> Iterator[Finding]:
         if len(moment.struck) < AT_EASE or _drums_for(moment, line.instrument.drums):
             continue
         found = [note.pitch for note in moment.struck]
-        if any(_is_beyond(line, pitch) for pitch in found):
+        if any(line.instrument.is_beyond(pitch) for pitch in found):
             continue  # told as beyond the range
         if len(found) > STICKS:
             fact = f"{len(found)} notes, and {STICKS} sticks at most"
@@ -112,20 +113,14 @@ def _too_many(line: PlayerLine) -> Iterator[Finding]:
 
 def _unusual(line: PlayerLine) -> Iterator[Finding]:
     """Notes that only drums of unusual sizes have."""
-    low, high = (pitch.midi for pitch in line.instrument.extreme or ())
     for event in line.events:
         for pitch in (head.pitch for head in event.event.heads if not event.tied_before):
-            if low <= pitch.midi <= high and not any(drum.has(pitch) for drum in line.instrument.drums):
+            if not (line.instrument.is_beyond(pitch) or any(drum.has(pitch) for drum in line.instrument.drums)):
                 yield Finding(
                     Degree.CARE, DRUMS, event, f"has {pitch}", "no drum of the usual sizes has it, "
                     f"{line.instrument.drums[0].lowest} to {line.instrument.drums[-1].highest}",
                     "ask for the drum, or move it by an octave",
                 )  # fmt: skip
-
-
-def _is_beyond(line: PlayerLine, pitch: Pitch) -> bool:
-    extreme = line.instrument.extreme
-    return extreme is not None and not extreme[0].midi <= pitch.midi <= extreme[1].midi
 
 
 def _drums_for(moment: Moment, drums: Sequence[Drum]) -> bool:

@@ -200,7 +200,7 @@ def _shared(moment: Moment, manuals: bool) -> Iterator[Finding]:
 
 
 def _uneasy(line: PlayerLine, moment: Moment, staff: str, wide: float, care: float) -> Iterator[Finding]:
-    mine = [note for note in moment.struck if note.staff == staff]
+    mine = moment.struck_by(staff)
     keys = [note.pitch.midi for note in mine]
     if len(keys) < 2 or _is_small(keys) or is_buttons(line.instrument, staff):
         return
@@ -246,7 +246,7 @@ def struck_together(line: PlayerLine, staff: Staff) -> Iterator[list[ScoreEvent]
 
 def keys_of(moment: Moment, staff: str) -> list[int]:
     """What a staff strikes at a moment, from the lowest."""
-    return [note.pitch.midi for note in moment.struck if note.staff == staff]
+    return [note.pitch.midi for note in moment.struck_by(staff)]
 
 
 def pitches(event: ScoreEvent) -> list[Pitch]:

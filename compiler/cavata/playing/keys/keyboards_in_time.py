@@ -214,7 +214,7 @@ def _slides(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
     """Glissandi from a white key to a black one: a nail runs over keys of one color."""
     for moment, after in pairwise(moments):
         ends = [keys_of(moment, staff)[-1], keys_of(after, staff)[-1]]
-        if any(note.event.event.marks.glides for note in moment.struck if note.staff == staff) and (
+        if any(note.event.event.marks.glides for note in moment.struck_by(staff)) and (
             is_white(ends[0]) != is_white(ends[1])
         ):
             yield Finding(

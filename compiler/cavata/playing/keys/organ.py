@@ -13,6 +13,7 @@ from itertools import groupby, pairwise
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried
 from cavata.music.event import LASTING
+from cavata.playing import first_look
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
@@ -52,7 +53,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no two feet can do."""
-    if not any(voice for staff in line.staves if staff.name == PEDAL for voice in staff.voices):
+    if not first_look.has_pedals(line):
         return
     for moment, notes in _pedals_at_once(line):
         keys = [note.pitch.midi for note in notes]
@@ -60,7 +61,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
             fact = f"{len(keys)} pedals for two feet, which have two each" if len(keys) > 4 else (
                 "the keys that one foot would have lie more than a fifth apart"
             )  # fmt: skip
-            event = next(note.event for note in moment.struck if note.staff == PEDAL)
+            event = moment.struck_by(PEDAL)[0].event
             yield Finding(
                 Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names_of([n.pitch for n in notes])} with its feet", fact,
                 "leave notes to the hands, or write the chord on the manuals",
@@ -77,7 +78,7 @@ def _pedals_at_once(line: PlayerLine) -> Iterator[tuple[Moment, Sequence[Soundin
         return
     for moment in line.moments:
         notes = [note for note in moment.sounding if note.staff == PEDAL]
-        if len(notes) > 1 and any(note.staff == PEDAL for note in moment.struck):
+        if len(notes) > 1 and moment.struck_by(PEDAL):
             yield moment, notes
 
 
@@ -128,7 +129,7 @@ def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _pairs_in_a_hurry(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows of two pedals at once, of which each foot has one and must go from key to key alone; once a movement."""
-    struck = [(moment, [note for note in moment.struck if note.staff == PEDAL]) for moment in line.moments]
+    struck = [(moment, moment.struck_by(PEDAL)) for moment in line.moments]
     row = [(moment, notes) for moment, notes in struck if len(notes) == 2]
     for foot in (0, 1):
         steps = [PedalStroke(notes[foot].pitch.midi, moment.begins) for moment, notes in row]
@@ -165,7 +166,7 @@ def _no_foot(run: Sequence[Moment]) -> str:
         keys = [note.pitch.midi for note in moment.sounding if note.staff == PEDAL]
         if len(keys) > 1 and feet_of(keys, 1) is None:
             return f"the swell pedal takes a foot, and the other does not have {len(keys)} pedals"
-    steps = [PedalStroke(n.pitch.midi, m.begins) for m in run for n in m.struck if n.staff == PEDAL]
+    steps = [PedalStroke(n.pitch.midi, m.begins) for m in run for n in m.struck_by(PEDAL)]
     lonely = sorted({step.onset: step for step in steps}.values(), key=lambda step: step.onset)
     if next(hurried(lonely, 1.0, 1), None) is not None:
         return "the swell pedal takes a foot, and the other does not play this line alone"

@@ -22,7 +22,7 @@ from cavata.instruments.bowing import (
     ring,
 )
 from cavata.music.event import KIND_OF
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Pace, runs, too_fast
@@ -47,7 +47,7 @@ _CUT = 0.15
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player does in the time."""
-    yield from (finding for finding in _found(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(_found(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -55,7 +55,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from _found(line, profile)
     for moment in line.moments:
         if moment.state.bowing == "pizzicato":
-            yield from _dying(line, moment) if not _trembles(moment) else _trembling(moment)
+            yield from _dying(line, moment) if moment.state.tremolo is None else _trembling(moment)
             yield from _bowed_signs(moment)
 
 
@@ -144,10 +144,6 @@ def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _is_plucked(moment: Moment) -> bool:
     return moment.state.bowing == "pizzicato" and not moment.held
-
-
-def _trembles(moment: Moment) -> bool:
-    return any(ornament.kind == "tremolo" for ornament in moment.state.ornaments)
 
 
 def _trembling(moment: Moment) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ by `bow`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations, product, zip_longest
+from itertools import product, zip_longest
 
 from cavata.instruments.harmonics import (
     ON_ONE_STRING,
@@ -33,8 +33,8 @@ from cavata.instruments.stops import (
 from cavata.instruments.strings import string_named
 from cavata.music.event import UNMARKED, Marks, trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.chords import at_once, names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.chords import at_once, names_of, on_one_string, with_other
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, bar_at
@@ -79,9 +79,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 yield Finding(Degree.IMPOSSIBLE, kind, event, f"cannot play {names_of(pitches)} at once", text, cure)
     for event in line.events:
         if event.event.marks is not UNMARKED and not event.tied_before:
-            for finding in _marked(line, event, profile, single):
-                if finding.degree is Degree.IMPOSSIBLE:
-                    yield finding
+            yield from only_impossible(_marked(line, event, profile, single))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -116,7 +114,8 @@ def _fault(
     stop = stop_of(instrument, pitches, not (plucked or is_broken))
     if stop is None:
         near = "" if plucked or is_broken else "neighboring "
-        text = _on_one_string(instrument, pitches) or (
+        names = [string.pitch_class for string in instrument.strings]
+        text = on_one_string(pitches, names, lambda pitch: _strings_of(instrument, pitch)) or (
             f"no {near}strings have them, one note a string: {names_of(instrument.strings)}"
         )
         return STOP, text, f"{_octave(instrument, pitches, near, profile)}{_DIVIDE}"
@@ -126,13 +125,8 @@ def _fault(
     return None
 
 
-def _on_one_string(instrument: Instrument, pitches: Sequence[Pitch]) -> str:
-    """The first two notes of a stop that no two strings have, since one string alone has both; or nothing."""
-    for low, high in combinations(pitches, 2):
-        strings = {stop.strings[0] for pitch in (low, high) for stop in stops_of(instrument, (pitch,))}
-        if len(strings) == 1:
-            return f"{low} and {high} both lie on the {instrument.strings[strings.pop()].pitch_class} string alone"
-    return ""
+def _strings_of(instrument: Instrument, pitch: Pitch) -> set[int]:
+    return {stop.strings[0] for stop in stops_of(instrument, (pitch,))}
 
 
 def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], near: str, profile: Profile) -> str:
@@ -195,7 +189,7 @@ def _broken(moment: Moment, following: Moment) -> Iterator[Finding]:
 
 def _held(moment: Moment, count: int, apart: bool) -> Iterator[Finding]:
     """Three strings and more under one bow."""
-    if count <= _BOW_HOLDS or apart or any(ornament.kind == "tremolo" for ornament in moment.state.ornaments):
+    if count <= _BOW_HOLDS or apart or moment.state.tremolo is not None:
         return  # a tremolo is told by its strings
     if moment.held:
         text = f"a bow holds two strings, and {len(moment.held)} of {count} are held from before"

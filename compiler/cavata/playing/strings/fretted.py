@@ -8,15 +8,15 @@ notes that are gone before they end. A barre, open strings and every choice of s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations, groupby, pairwise, product
+from itertools import groupby, pairwise, product
 
 from cavata.instruments.fretboard import PLUCKED_AT_ONCE, REACH, place_of, shape_of, shapes_of
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.left_hand import HandPosition, Move, StoppedMoment, late_moves
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
-from cavata.playing.chords import names_of, with_other
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.chords import names_of, on_one_string, with_other
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import SHORT, Fast, Pace, runs, too_fast
@@ -65,7 +65,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     yield from _at_once(line, profile)
     if first_look.has_voices(line) or first_look.strikes_soon(line):
-        yield from (finding for finding in _in_time(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+        yield from only_impossible(_in_time(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -95,7 +95,7 @@ def _struck(
     """What is wrong with notes that are struck together; of several that are nowhere, the lowest."""
     for pitch in pitches:
         if shape_of(instrument, (pitch,)) is None:
-            if _is_beyond(instrument, pitch):
+            if instrument.is_beyond(pitch):
                 return  # told as beyond the range
             low = min(instrument.strings, key=lambda string: string.midi)
             high = max(instrument.strings, key=lambda string: string.midi)
@@ -111,7 +111,7 @@ def _struck(
             text = f"{len(pitches)} notes, and {len(strings)} strings"
         else:
             far = REACH[1] * profile.fret_reach
-            text = _on_one_string(instrument, pitches) or (
+            text = on_one_string(pitches, strings, lambda pitch: _strings_of(instrument, pitch)) or (
                 f"on no choice of strings do four fingers have them within {far:.0f} mm"
             )
         too_many = len(pitches) > len(strings)
@@ -119,18 +119,8 @@ def _struck(
         yield Finding(Degree.IMPOSSIBLE, CHORD, event, f"cannot play {names_of(pitches)} at once", text, cure)
 
 
-def _on_one_string(instrument: Instrument, pitches: Sequence[Pitch]) -> str:
-    """The first two notes of a chord that one string alone has; or nothing."""
-    for low, high in combinations(pitches, 2):
-        strings = {shape.strings[0] for pitch in (low, high) for shape in shapes_of(instrument, (pitch,))}
-        if len(strings) == 1:
-            return f"{low} and {high} both lie on the {instrument.strings[strings.pop()]} string alone"
-    return ""
-
-
-def _is_beyond(instrument: Instrument, pitch: Pitch) -> bool:
-    low, high = instrument.extreme or (pitch, pitch)
-    return not low.midi <= pitch.midi <= high.midi
+def _strings_of(instrument: Instrument, pitch: Pitch) -> set[int]:
+    return {shape.strings[0] for shape in shapes_of(instrument, (pitch,))}
 
 
 def _octave(instrument: Instrument, pitches: tuple[Pitch, ...], profile: Profile) -> str:

@@ -30,7 +30,7 @@ from cavata.instruments.harp_pedals import (
 from cavata.instruments.harp_spelling import HarpSpelling, best_spelling, can_be, semitone_of
 from cavata.music.pitch import LETTERS, Pitch, PitchClass
 from cavata.playing import first_look
-from cavata.playing.finding import Degree, Finding, Kind, PlanStep, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, PlanStep, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.record import record, replace
@@ -184,7 +184,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         wanted, made = _as_written(line)
         if made.impossible or any(change.time < REFUSED for change in made.changes):
             plan = _plan(line, wanted, made)
-            yield from (found for found in _pedals(line, plan, Fraction(0)) if found.degree is Degree.IMPOSSIBLE)
+            yield from only_impossible(_pedals(line, plan, Fraction(0)))
     if first_look.has_lowest_strings(line):
         yield from _lowest(line)
 

@@ -25,7 +25,7 @@ from cavata.instruments.harp_spelling import homophone
 from cavata.music.event import UNMEASURED
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible
 from cavata.playing.line import Moment, PlayerLine, Sounding
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Pace, runs, too_fast
@@ -49,14 +49,14 @@ a run, that of chords, and that of strings in turn under fingers that stay. From
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no hand can do."""
-    yield from (found for found in look(line, profile) if found.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(look(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     for moment in line.moments:
         for hand in dict.fromkeys(note.staff for note in moment.struck):
-            mine = [note for note in moment.struck if note.staff == hand]
+            mine = moment.struck_by(hand)
             if len(mine) > 1:
                 yield from _hand(moment, hand, mine, profile)
             if any("harmonic" in note.event.event.marks.articulations for note in mine):
@@ -114,7 +114,7 @@ def _harmonics(moment: Moment, hand: str, mine: Sequence[Sounding]) -> Iterator[
 def _rows(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows of one hand: four fingers are placed at once, and the next four take their time."""
     for staff in line.staves:
-        mine = [moment for moment in line.moments if any(note.staff == staff.name for note in moment.struck)]
+        mine = [moment for moment in line.moments if moment.struck_by(staff.name)]
         for run in runs(mine, _SLOW * profile.harp_fingers, lambda moment: moment.state.tremolo is None):
             fast = too_fast(run, Pace(profile.harp_fingers, PLACED, 1.5), partial(_placed, staff.name))
             if fast is not None:
@@ -134,7 +134,7 @@ def _placed(staff: str, row: Sequence[Moment]) -> float:
     on faster where no finger leaves its string, as when two strings murmur in turn."""
     if len(set().union(*map(_strings, row))) <= FINGERS:
         return _MURMUR
-    return _CHORDS if all(sum(note.staff == staff for note in moment.struck) > 1 for moment in row) else 1.0
+    return _CHORDS if all(len(moment.struck_by(staff)) > 1 for moment in row) else 1.0
 
 
 def _again(line: PlayerLine) -> Iterator[Finding]:

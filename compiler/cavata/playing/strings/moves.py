@@ -15,7 +15,7 @@ from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import rate_of, runs
@@ -42,7 +42,7 @@ _CURE = "more time, a rest, an open string between, or another octave"
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Moves that nobody makes."""
     if line.instrument.key in FRAMES:
-        yield from (finding for finding in _shifts(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+        yield from only_impossible(_shifts(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

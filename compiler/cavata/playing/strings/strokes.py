@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from itertools import pairwise
 
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.playing.runs import Fast, Pace, runs, too_fast
@@ -32,7 +32,7 @@ _SLOW = 0.5
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Rows that nobody plays."""
-    yield from (finding for finding in look(line, profile) if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(look(line, profile))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -46,8 +46,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 
 def _is_bowed(moment: Moment) -> bool:
-    ornaments = {ornament.kind for ornament in moment.state.ornaments}
-    return moment.state.bowing == "arco" and not moment.state.divided and ornaments.isdisjoint(("tremolo", "trill"))
+    return moment.state.bowing == "arco" and not (moment.state.divided or moment.state.is_to_and_fro)
 
 
 def _at_ease(row: Sequence[Moment], profile: Profile) -> float:

@@ -16,7 +16,7 @@ from cavata.instruments.winds import (
     mute_seconds,
 )
 from cavata.music.pitch import parse_pitch
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 
@@ -40,7 +40,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
-    yield from (finding for finding in _mutes(line.moments) if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(_mutes(line.moments))
 
 
 # ---------------------------------------------------------------- mutes and the hand

@@ -15,7 +15,7 @@ from itertools import zip_longest
 
 from cavata.instruments.winds import SUNG_BREATH, breath_seconds, dynamic_factor, filled, goes_round, is_wind
 from cavata.music.event import HELD, in_verse
-from cavata.playing.finding import Degree, Finding, Kind
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible
 from cavata.playing.first_look import LONG_SECONDS
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
@@ -65,9 +65,7 @@ _ASKED = "circular"
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Sounds that are longer than anybody's breath."""
-    for finding in look(line, profile):
-        if finding.degree is Degree.IMPOSSIBLE:
-            yield finding
+    yield from only_impossible(look(line, profile))
 
 
 def rows(line: PlayerLine) -> Iterator[Sequence[Moment]]:

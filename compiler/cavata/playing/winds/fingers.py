@@ -15,6 +15,7 @@ from cavata.music.pitch import parse_pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
+from cavata.playing.runs import chained
 
 FINGERS = Kind("fingers", "I346", "how many slurred notes a second fingers keep clear", "from memory")
 GLISSANDO = Kind(
@@ -39,7 +40,7 @@ _SLOWEST = 0.12
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found: each row once, as it is at worst."""
-    for row in _rows(line.moments):
+    for row in chained(line.moments, _goes_on, FEW):
         finding = _fastest(row) or _blurred(row, profile)
         if finding is not None:
             yield finding
@@ -49,26 +50,16 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no fingers have."""
-    for row in _rows(line.moments):
+    for row in chained(line.moments, _goes_on, FEW):
         finding = _fastest(row)
         if finding is not None:
             yield finding
 
 
-def _rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
-    """Notes that follow one another quickly, each at another pitch than the one before."""
-    row: list[Moment] = []
-    for before, moment in pairwise(moments):
-        quick = moment.begins - before.begins <= _SLOWEST and moment.begins - before.ends < 0.02
-        if quick and moment.top.midi != before.top.midi and not before.event.event.marks.glides:
-            row = row or [before]
-            row.append(moment)
-            continue
-        if len(row) >= FEW:
-            yield row
-        row = []
-    if len(row) >= FEW:
-        yield row
+def _goes_on(before: Moment, moment: Moment) -> bool:
+    """Whether a note follows quickly, at another pitch than the one before."""
+    quick = moment.begins - before.begins <= _SLOWEST and moment.begins - before.ends < 0.02
+    return quick and moment.top.midi != before.top.midi and not before.event.event.marks.glides
 
 
 def _fastest(row: Sequence[Moment]) -> Finding | None:

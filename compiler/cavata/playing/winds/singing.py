@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 
 from cavata.instruments import singing as voices
@@ -14,10 +15,10 @@ from cavata.instruments.singing import VoiceType, is_hard_leap, voice_of
 from cavata.instruments.vowels import is_closed, language_of_words, whole_words
 from cavata.instruments.winds import SOFT
 from cavata.music.event import HELD, Syllable, in_verse
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
-from cavata.playing.runs import fastest_rate
+from cavata.playing.runs import chained, fastest_rate
 from cavata.score.score import ScoreEvent, events_of
 
 WORDS = Kind("words", "I350", "how many syllables a second are sung", "from memory")
@@ -48,7 +49,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What nobody sings."""
     found = (*_words(line, profile), *_runs(line, line.moments, profile))
-    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(found)
 
 
 # ---------------------------------------------------------------- words and runs
@@ -81,26 +82,16 @@ def _runs(line: PlayerLine, moments: Sequence[Moment], profile: Profile) -> Iter
 
 def _faster(usual: float, moments: Sequence[Moment], with_words: bool) -> Iterator[tuple[list[Moment], float]]:
     """The rows that are faster than usual, each with its notes a second."""
-    for row in _rows(moments, with_words):
+    for row in chained(moments, partial(_goes_on, with_words=with_words), _ROW):
         rate = fastest_rate(row, _ROW)
         if rate > usual:
             yield row, rate
 
 
-def _rows(moments: Sequence[Moment], with_words: bool) -> Iterator[list[Moment]]:
-    """Fast notes in a row: each with a syllable of its own, or all on one."""
-    row: list[Moment] = []
-    for before, moment in pairwise(moments):
-        fast = moment.begins - before.begins <= _PAUSE and moment.begins - before.ends < 0.05
-        if fast and _has_syllable(moment) == with_words:
-            row = row or [before]
-            row.append(moment)
-            continue
-        if len(row) >= _ROW:
-            yield row
-        row = []
-    if len(row) >= _ROW:
-        yield row
+def _goes_on(before: Moment, moment: Moment, with_words: bool) -> bool:
+    """Whether a note follows fast, with a syllable of its own, or on that of the one before."""
+    fast = moment.begins - before.begins <= _PAUSE and moment.begins - before.ends < 0.05
+    return fast and _has_syllable(moment) == with_words
 
 
 def _syllable(moment: Moment) -> Syllable | None:

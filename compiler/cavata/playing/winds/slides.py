@@ -22,7 +22,7 @@ from cavata.instruments.slide import (
 )
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent
@@ -54,7 +54,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Glissandi and notes that no slide has."""
     found = (*_glissandi(line), *(_low(line) if is_slide(line.instrument.key) else ()))
-    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(found)
 
 
 def _glissandi(line: PlayerLine) -> Iterator[Finding]:
@@ -96,6 +96,8 @@ def _no_glissando(instrument: Instrument, event: ScoreEvent, first: Pitch, secon
 _MANY_VALVES = frozenset(["bass trombone", "contrabass trombone"])
 """Whose systems of valves differ so much that no glissando within a tritone is ruled out. Source: Everything You Never
 Cared To Know About the Trombone Glissando (michaelclayville.com)."""
+
+
 def _low(line: PlayerLine) -> Iterator[Finding]:
     """Notes at the bottom of a trombone, once for those that follow one another and are alike."""
     before = ""

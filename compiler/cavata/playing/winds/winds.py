@@ -14,10 +14,10 @@ from cavata.instruments.trills import WIDEST_TRILL, TrillFault, trill_fault
 from cavata.instruments.winds import SOFT, Register, hard_at, is_natural, judged_as, wind_of
 from cavata.music.event import trilled
 from cavata.music.pitch import Pitch
-from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
+from cavata.playing.finding import Degree, Finding, Kind, only_impossible, seconds_in_words
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
-from cavata.playing.runs import fastest_rate
+from cavata.playing.runs import chained, fastest_rate
 from cavata.score.score import bar_at
 
 TRILL = Kind(
@@ -55,7 +55,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
     found = (*_trills(line), *_tremolos(line.moments), *_tongued(line, profile), *_unnatural(line))
-    yield from (finding for finding in found if finding.degree is Degree.IMPOSSIBLE)
+    yield from only_impossible(found)
 
 
 # ---------------------------------------------------------------- fingers
@@ -149,7 +149,7 @@ _TIRING_NOTES = 64
 def _tongued(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     wind = wind_of(line.instrument)
     single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
-    rows = [(row, fastest_rate(row, min(len(row), _ROW))) for row in _tongued_rows(line.moments) if len(row) >= _FEW]
+    rows = [(row, fastest_rate(row, min(len(row), _ROW))) for row in chained(line.moments, _is_tongued_on, _FEW)]
     for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
         burst = fastest_rate(row, _FEW) if len(row) >= _FEW else rate
@@ -167,19 +167,10 @@ def _tongued(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _tongued_rows(moments: Sequence[Moment]) -> Iterator[list[Moment]]:
-    """Notes that are tongued one after another without a rest between, each as fast as the others or nearly so."""
-    row: list[Moment] = []
-    for before, moment in pairwise(moments):
-        tongued = not moment.state.under_slur and moment.state.tongue != "flutter_tongue"
-        if tongued and moment.begins - before.begins <= _SLOWEST and moment.begins - before.ends < 0.05:
-            row = row or [before]
-            row.append(moment)
-        elif row:
-            yield row
-            row = []
-    if row:
-        yield row
+def _is_tongued_on(before: Moment, moment: Moment) -> bool:
+    """Whether a note is tongued soon after the one before, without a rest between."""
+    tongued = not moment.state.under_slur and moment.state.tongue != "flutter_tongue"
+    return tongued and moment.begins - before.begins <= _SLOWEST and moment.begins - before.ends < 0.05
 
 
 def _measured_tremolos(moments: Sequence[Moment]) -> Iterator[tuple[list[Moment], float]]:

@@ -52,7 +52,7 @@ def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromiu
     expect(page.locator("#score svg.music").first).to_be_visible()
     page.locator(".spelled").first.click()
     expect(page.locator("#score .lit-name").first).to_be_visible()
-    page.locator("#score .note .notehead").first.click(force=True)
+    page.locator("figure.system").first.locator(".note .notehead").first.click(force=True)
     expect(page.locator("#note .came").first).to_have_text("T, letter 1 of TAMSIN, in a new rhythm")
     page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
     page.evaluate("cavata.tell('here', {movement: 'first', bar: 4, id: null})")

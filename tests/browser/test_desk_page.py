@@ -152,7 +152,7 @@ def test_a_click_is_not_lost_while_the_page_is_drawn_anew(
     """What is under a finger that is down is not taken away."""
     page = opened(server, width)
     expect(page.get_by_role("slider")).to_be_visible()
-    page.locator(".note[data-id] .notehead").first.hover(force=True)
+    page.locator("figure.system").first.locator(".note[data-id] .notehead").first.hover(force=True)
     page.mouse.down()
     with page.expect_response(re.compile("view/system.*state=2")):
         script.write_text(SCRIPT.replace("hail x 2", "hail x 2 -> marked ff"), "utf-8")

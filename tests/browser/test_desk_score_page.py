@@ -162,6 +162,27 @@ def test_the_arrows_go_on_into_the_next_system(
     expect(first.last).to_have_class(re.compile(r"\bchosen\b"))
 
 
+def test_what_comes_when_its_place_is_far_away_does_not_stay(
+    server: Server, script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However much was looked at, only the systems around the window are drawn."""
+    known = held_up(monkeypatch, seen, "system")
+    script.write_text(SCRIPT.replace("opening 4 bars", "opening 900 bars"), "utf-8")
+    page = opened(server)
+    expect(page.locator("figure.system").nth(60)).to_be_attached()
+    for number in (0, 30, 60):
+        system = f"document.querySelectorAll('figure.system')[{number}]"
+        comes(page, f"{system}.scrollIntoView() || {system}.hasAttribute('aria-busy')")
+    known.set()
+    expect(page.locator("figure.system").nth(60)).to_have_attribute("data-drawn", "yes")
+    figures = "[...document.querySelectorAll('figure.system')]"
+    comes(page, f"!{figures}.some((each) => each.hasAttribute('aria-busy'))")
+    comes(page, f"""{figures}.every((each) => {{
+        const {{ top, bottom }} = each.getBoundingClientRect();
+        return !each.dataset.drawn || (top < window.innerHeight + 1000 && bottom > -1000);
+    }})""")
+
+
 @WIDTHS
 def test_what_a_save_changed_glows_and_the_rest_stays(server: Server, script: Path, opened: Open, width: int) -> None:
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")

@@ -14,6 +14,8 @@
   const cavata = window.cavata;
   const words = cavata.words.sound;
   const { made, filled } = cavata;
+  /** Seconds by which files of parts may be away from each other: less than players are. */
+  const DRIFT = 0.03;
   const AHEAD = 1.5, BEHIND = 0.316, HEADER = 44, SOON = 0.06;
   const PACES = ["1", "5/4", "3/2", "2"];
   /** What is chosen. */
@@ -93,10 +95,11 @@
 
   const mixed = () => {
     if (!run) return;
-    if (run.apart !== apart() && !run.file) {
+    if (run.apart !== apart()) {
       again();
       return;
     }
+    for (const [part, file] of run.files || []) if (part) file.volume = gainOf(part);
     for (const [part, gain] of run.gains || []) gain.gain.setTargetAtTime(gainOf(part), audio().currentTime, 0.02);
   };
 
@@ -247,16 +250,36 @@
     return false;
   };
 
-  // ------------------------------------------------------------ in a folder: one file for the piece
+  // ------------------------------------------------------------ in a folder: one file for the piece, one for each part
 
   /** @param {any} own */
   const playFile = async (own) => {
-    own.file = new Audio(own.told.file);
-    own.file.preservesPitch = true;
-    own.file.playbackRate = 1 / fraction(chosen.slower);
-    own.file.currentTime = own.told.offset + own.at;
+    const wanted = own.apart ? own.told.parts.map((/** @type {any} */ part) => [part.name, part.file]) : [["", own.told.file]];
+    own.files = wanted.map((/** @type {[string, string]} */ [part, address]) => [part, new Audio(address)]);
+    own.file = own.files[0][1]; // the others go along with it
+    for (const [part, file] of own.files) {
+      file.preservesPitch = true;
+      file.playbackRate = 1 / fraction(chosen.slower);
+      if (part) file.volume = gainOf(part);
+    }
+    together(own, own.told.offset + own.at);
     own.file.onended = () => { if (run === own) end(); };
-    await own.file.play();
+    await Promise.all(own.files.map((/** @type {any} */ [, file]) => ready(file)));
+    if (run === own) await Promise.all(own.files.map((/** @type {any} */ [, file]) => file.play()));
+  };
+
+  /** @param {HTMLAudioElement} file @returns {Promise<void>} when it can be played from where it is */
+  const ready = (file) => new Promise((done, failed) => {
+    if (file.readyState >= HTMLMediaElement.HAVE_FUTURE_DATA && !file.seeking) done();
+    else {
+      file.addEventListener("canplay", () => done(), { once: true });
+      file.addEventListener("error", () => failed(file.error), { once: true });
+    }
+  });
+
+  /** Let all files be at a second. @param {any} own @param {number} second @param {number} [apart] from how far away */
+  const together = (own, second, apart = 0) => {
+    for (const [, file] of own.files) if (Math.abs(file.currentTime - second) > apart) file.currentTime = second;
   };
 
   /** Everything of the piece is known at once. @param {any} own */
@@ -283,8 +306,8 @@
         run.over = true;
         return end();
       }
-      run.file.currentTime = part.told.offset + loop[0];
-    }
+      together(run, part.told.offset + loop[0]);
+    } else if (!run.file.seeking) together(run, run.file.currentTime, DRIFT);
     return { part, second: Math.min(second, part.to) };
   };
 
@@ -329,7 +352,7 @@
     drawn = "";
     if (own) {
       for (const source of own.sources) source.stop();
-      if (own.file) own.file.pause();
+      for (const [, file] of own.files || []) file.pause();
       cavata.tell("heard", { ids: [], movement: own.heardIn ?? own.movement, bar: null });
     }
     show();
@@ -416,13 +439,15 @@
       /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = true;
       return null;
     });
-    details.style.visibility = told && told.parts.length > 1 && !cavata.isFolder ? "" : "hidden"; // it keeps its room
+    const isApart = told && told.parts.length > 1 && (!cavata.isFolder || told.parts[0].file || told.tooMuch);
+    details.style.visibility = isApart ? "" : "hidden"; // it keeps its room
     if (!told) return;
     /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = false;
     const names = told.parts.map((/** @type {any} */ part) => part.name).join(" ");
     if (list.dataset.names === names) return;
     list.dataset.names = names;
-    list.replaceChildren(...told.parts.map(partRow));
+    if (cavata.isFolder && !told.parts[0].file) list.textContent = filled(words.together, { size: told.tooMuch });
+    else list.replaceChildren(...told.parts.map(partRow));
   };
 
   /** @param {any} part */

@@ -82,6 +82,11 @@ class Diagnostics:
                 return
         self.collected.append(diagnostic)
 
+    def report_all(self, diagnostics: Iterable[Diagnostic]) -> None:
+        """Take several in."""
+        for diagnostic in diagnostics:
+            self.report(diagnostic)
+
     def error(
         self,
         code: str,
@@ -118,8 +123,7 @@ class Diagnostics:
 
     def __exit__(self, *_: object) -> None:
         if self.above is not None and self.collected:
-            for diagnostic in self.collected:
-                self.above.report(diagnostic)
+            self.above.report_all(self.collected)
             self.above.overflowed = self.above.overflowed or self.overflowed
 
     @property

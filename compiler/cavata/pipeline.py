@@ -118,8 +118,7 @@ def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
             if key not in known:
                 said = found.get(key, message)
                 found[key] = replace(said, also=(*said.also, (version.span, "in this version")))
-    for message in found.values():
-        bag.report(message)
+    bag.report_all(found.values())
 
 
 def compile_loaded(

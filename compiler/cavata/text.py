@@ -27,6 +27,11 @@ def fraction_text(value: Fraction) -> str:
     return f"{value.numerator}/{value.denominator}"
 
 
+def so_many(count: int, noun: str) -> str:
+    """`1 bar`, `2 bars`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def hyphenated(text: str) -> str:
     """A text as a part of a name: its letters a to z, made small, and figures, one hyphen for whatever parts them.
 

@@ -1,6 +1,6 @@
 """One run of `cavata combine`: a piece, two or three motifs of it or one against itself, and the rules.
 
-In: a script and the words of the command line. Out: what was found; what cannot be done goes into the bag.
+In: a compiled script and the words of the command line. Out: what was found; what cannot be done goes into the bag.
 """
 
 from __future__ import annotations
@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
 
 from cavata.combine.combine import MOST_PLACEMENTS, combine, ticks_needed
 from cavata.combine.placement import FORMS, Bounds, delays
@@ -18,7 +17,7 @@ from cavata.diagnostics import Diagnostics, closest
 from cavata.music.event import Motif
 from cavata.music.mode import Mode, native
 from cavata.names.program import Identity
-from cavata.pipeline import Compiled, compile_script
+from cavata.pipeline import Compiled
 from cavata.study.script_words import mode_of
 
 MOST_CELLS = 40_000_000
@@ -53,16 +52,11 @@ class AskedPair:
 class Combining:
     """A piece that was read."""
 
-    def __init__(
-        self, script: Path, library: Path | None, bag: Diagnostics, say: Callable[[str], None],
-        compiled: Compiled | None = None,
-    ) -> None:  # fmt: skip
-        """The script is compiled, where that was not done."""
+    def __init__(self, compiled: Compiled, bag: Diagnostics, say: Callable[[str], None]) -> None:
+        self.compiled = compiled
         self.bag = bag
         self.say = say
-        self.compiled = compiled or compile_script(script, str(script), library=library)
-        for diagnostic in self.compiled.bag.ordered():
-            bag.report(diagnostic)
+        bag.report_all(compiled.bag.ordered())
 
     def run(self, asked: AskedPair) -> Pair | Trio | None:
         """Combine; None where something is wrong."""

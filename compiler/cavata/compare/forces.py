@@ -15,6 +15,7 @@ from cavata.names.paper import Paper
 from cavata.record import record
 from cavata.score.clock import time_in_words
 from cavata.score.score import Header, Part, Score, SharedStaff, events_of
+from cavata.text import so_many
 
 _STILL_THE_SAME = 0.5
 """How much of its music a part shares at least with one of another name, to be told as renamed."""
@@ -170,7 +171,7 @@ def _count(score: Score, part: Part) -> str:
         bool(event.event.heads) and not event.tied_before
         for movement in score.movements for event in events_of(movement.staves[place])
     )  # fmt: skip
-    return "1 note" if count == 1 else f"{count} notes"
+    return so_many(count, "note")
 
 
 def _groups(old: Score, new: Score, parts: PairedParts) -> Iterator[Change]:

@@ -1,14 +1,13 @@
 """One run of `cavata explore`: a piece, names of it, and what the composer asked for.
 
-In: a script and the words of the command line. Out: what was explored for each name; what cannot be done goes into the
-bag with what would help.
+In: a compiled script and the words of the command line. Out: what was explored for each name; what cannot be done goes
+into the bag with what would help.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
 
 from cavata.ciphers.cipher import Cipher
 from cavata.diagnostics import Diagnostics, closest
@@ -20,7 +19,7 @@ from cavata.instruments.table import find
 from cavata.music.event import Motif
 from cavata.music.mode import Mode
 from cavata.names.program import Identity, NameDefinition
-from cavata.pipeline import Compiled, compile_script
+from cavata.pipeline import Compiled
 from cavata.record import record
 from cavata.study.script_words import mode_of
 
@@ -43,16 +42,11 @@ class Asked:
 class Exploring:
     """A piece that was read, and everything asked for about it."""
 
-    def __init__(
-        self, script: Path, library: Path | None, bag: Diagnostics, say: Callable[[str], None],
-        compiled: Compiled | None = None,
-    ) -> None:  # fmt: skip
-        """The script is compiled, where that was not done."""
+    def __init__(self, compiled: Compiled, bag: Diagnostics, say: Callable[[str], None]) -> None:
+        self.compiled = compiled
         self.bag = bag
         self.say = say
-        self.compiled = compiled or compile_script(script, str(script), library=library)
-        for diagnostic in self.compiled.bag.ordered():
-            bag.report(diagnostic)
+        bag.report_all(compiled.bag.ordered())
 
     def run(self, asked: Asked) -> tuple[Explored, ...]:
         """Explore every name; nothing where something is wrong."""

@@ -19,6 +19,8 @@ from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, 
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
+from cavata.text import so_many
+from cavata.transforms.combinations import BELOW
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (
@@ -48,13 +50,8 @@ def read_span(reader: Reader) -> Given:
         raise reader.fail(KIND_WORDS[ArgumentKind.SPAN])
     reader.take()
     if reader.word() not in ("bar", "bars"):
-        bars = "1 bar" if atom.value == 1 else f"{atom.value} bars"
-        raise reader.fail("`bars`", f"write `{bars}`, or a duration such as `{atom.value}/4`")
+        raise reader.fail("`bars`", f"write `{so_many(atom.value, 'bar')}`, or a duration such as `{atom.value}/4`")
     return Given(Bars(atom.value), (atom.span.to(reader.take().span),))
-
-
-BELOW = "below"
-"""The word that ends a list of parts."""
 
 
 def read_players(reader: Reader) -> Given:

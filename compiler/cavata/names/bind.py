@@ -45,7 +45,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
-from cavata.text import fraction_text
+from cavata.text import fraction_text, so_many
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -426,7 +426,7 @@ class Binder:
             place = atoms[len(wanted)].span if len(atoms) > len(wanted) else word.span
             names = ", ".join(p.text for p in own.tree.parameters)
             self.bag.error(
-                "N207", place, f"`{word.text}` takes {arguments_in_words(len(wanted))} here, not {len(atoms)}",
+                "N207", place, f"`{word.text}` takes {so_many(len(wanted), 'argument')} here, not {len(atoms)}",
                 label="one too many" if len(atoms) > len(wanted) else "too few",
                 cure=f"it is `{word.text}({names})`; the value on the left of `->` is the first",
                 also=((own.span, "defined here"),),
@@ -569,8 +569,3 @@ class Binder:
         if not complete or not well_formed(call, combination, operands, clauses, self.bag):
             return None
         return Combine(combination, tuple(operands), frozenset(taken), tuple(clauses), call.span)
-
-
-def arguments_in_words(count: int) -> str:
-    """`1 argument`, `2 arguments`."""
-    return "1 argument" if count == 1 else f"{count} arguments"

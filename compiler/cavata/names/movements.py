@@ -17,7 +17,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, closest
-from cavata.music.mode import DEGREES, FURTHER, Mode
+from cavata.music.mode import DEGREES, FURTHER, WIDEST_SIGNATURE, Mode
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.names.bind import Binder
 from cavata.names.forces import players_of
@@ -45,7 +45,6 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 
-WIDEST_SIGNATURE = 7
 DEEPEST = 40
 """Sections made from each other in a row."""
 _CHANGING = re.compile(
@@ -258,9 +257,8 @@ class MovementBinder:
             return False
         mode = Mode(row.tonic, row.mode.text)
         if abs(mode.fifths) > WIDEST_SIGNATURE:
-            signs = f"{abs(mode.fifths)} {'sharps' if mode.fifths > 0 else 'flats'}"
             self.bag.error(
-                "N218", row.mode.span, f"{mode} would need {signs}", label="no such signature",
+                "N218", row.mode.span, f"{mode} would need {mode.signs}", label="no such signature",
                 cure=_other_name(mode),
             )
             return False

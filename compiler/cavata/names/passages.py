@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from cavata.diagnostics import Diagnostics
-from cavata.names.bind import Binder, arguments_in_words
+from cavata.names.bind import Binder
 from cavata.names.forces import Players
 from cavata.names.program import (
     Bound,
@@ -33,6 +33,7 @@ from cavata.names.taken_over import Steps, passage_rows
 from cavata.record import record
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import so_many
 
 MOST_PLACED = 5000
 """Lines that the passages of a piece place together."""
@@ -219,7 +220,7 @@ class PassageBinder:
             count, wanted = len(row.arguments), len(body.parameters)
             place = row.arguments[wanted].span if count > wanted else row.name.span
             self.bag.error(
-                "N402", place, f"`{body.name}` takes {arguments_in_words(wanted)}, not {count}",
+                "N402", place, f"`{body.name}` takes {so_many(wanted, 'argument')}, not {count}",
                 label="one too many" if count > wanted else "too few",
                 cure=f"it is {shown}", also=((body.span, "defined here"),),
             )

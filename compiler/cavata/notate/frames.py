@@ -13,6 +13,7 @@ from fractions import Fraction
 from itertools import chain, pairwise, zip_longest
 
 from cavata.instruments.instrument import PageLanguage
+from cavata.music.lengths import is_plain
 from cavata.notate.written import FormWords, Frame
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
@@ -47,11 +48,6 @@ class WrittenSpan:
     def duration(self) -> Fraction:
         """Its length as written, in whole notes."""
         return self.lead + self.end - self.onset + self.tail
-
-
-def is_plain(length: Fraction) -> bool:
-    """Whether halving a whole note reaches it."""
-    return length.denominator & (length.denominator - 1) == 0
 
 
 def written_spans(movement: Movement) -> tuple[WrittenSpan, ...]:

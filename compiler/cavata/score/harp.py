@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from cavata.instruments.harp_hands import HIGHEST_WIRE
+from cavata.instruments.harp_hands import HARP, HIGHEST_WIRE
 from cavata.instruments.harp_pedals import (
     WITHOUT_PEDAL,
     PedalChange,
@@ -30,7 +30,6 @@ from cavata.record import record
 from cavata.score.clock import Clock
 from cavata.score.score import Movement, Part, ScoreEvent, Staff, bar_at
 
-HARP = "harp"
 _BEFORE = Fraction(1, 32)
 """Grace notes are struck so much before their note, and pedals are back so much before a repeat."""
 _GRIDS = tuple(Fraction(1, parts) for parts in (4, 8, 16, 32, 64))

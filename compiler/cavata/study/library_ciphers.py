@@ -44,8 +44,7 @@ def ciphers_of(path: Path, bag: Diagnostics) -> tuple[OfferedCipher, ...]:
     """The ciphers that a script defines itself; what is wrong with it goes into the bag."""
     compiled = compile_script(path, str(path))
     if compiled.bag.has_errors or compiled.plan is None:
-        for diagnostic in compiled.bag.ordered():
-            bag.report(diagnostic)
+        bag.report_all(compiled.bag.ordered())
         return ()
     own = own_ciphers(compiled, path.name)
     if not own:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from lark import Token
 
+from cavata.music.lengths import is_plain
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -29,7 +30,7 @@ class TempoBuilder(ValueBuilder):
     def tempo_equation(self, before: Token, now: Token, words: Token | None) -> t.TempoRow:
         values = [self.length_of(token) for token in (before, now)]
         for place, (value, token) in enumerate(zip(values, (before, now), strict=True)):
-            if value.numerator not in (1, 3, 7) or value.denominator & (value.denominator - 1) or value > 2:
+            if value.numerator not in (1, 3, 7) or not is_plain(value) or value > 2:
                 self.bag.error(
                     "S831", self.at(token), f"`{token.value}` is no single note", label="its sign cannot be printed",
                     cure="write note values on both sides, dotted or not: `tempo 1/4. = 1/4`",

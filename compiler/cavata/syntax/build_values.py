@@ -13,24 +13,19 @@ from typing import Any, TypeVar
 from lark import Token
 
 from cavata.diagnostics import Diagnostics, closest
-from cavata.music.event import QUARTER, VOICES, Stroke
-from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
+from cavata.music.event import VOICES, Stroke
+from cavata.music.lengths import LARGEST_ODD, LONGEST, QUARTER
+from cavata.music.pitch import MIDDLE_C, Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.words import BRITISH, RESERVED
 
-LONGEST = Fraction(1000)
-"""The longest duration a script can write, in whole notes."""
 SHORTEST_POWER = 1024
 """The largest power of two in a denominator: nothing is written shorter than such a note."""
-LARGEST_ODD = 225
-"""The largest odd part of a denominator: what brackets can still show."""
 LARGEST = 1_000_000_000
 
 MOST_VOICES = 32
 """The highest number by which a figure names a voice."""
-
-_MIDDLE_C = Pitch(28, 0)
 
 
 def report_reserved(word: Span, bag: Diagnostics) -> None:
@@ -123,7 +118,7 @@ class ValueBuilder:
                 "S204", self.at(token), f"there is no pitch `{token.value}`", label="octaves run from 0 to 9",
                 cure="middle C is `C4`",
             )
-            return _MIDDLE_C
+            return MIDDLE_C
 
     # -------------------------------------------------------------- atoms
 

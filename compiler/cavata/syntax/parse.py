@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 # ------------------------------------------------------------------ a statement cut into terminals
 
 
-_NAMES = frozenset(["NAME", "CALL"])
+NAMES = frozenset(["NAME", "CALL"])
 """They are the same however their accents were typed: Unicode's normal form C."""
 
 
@@ -85,7 +85,7 @@ class StatementLexer(Lexer):
                 if word is not None and (word in accepted or kind is None):
                     kind = word
                 assert kind is not None
-                if not value.isascii() and kind in _NAMES:
+                if not value.isascii() and kind in NAMES:
                     value = unicodedata.normalize("NFC", value)
                 token = Token(kind, value, position, end_pos=found.end())
                 if kind not in accepted:
@@ -241,8 +241,7 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
         return None
     if statement.read is not None and start in statement.read:
         node, said = statement.read[start]
-        for message in said:
-            bag.report(message)
+        bag.report_all(said)
         return node
     parser, builder = parser_and_builder()
     span = statement.span

@@ -174,6 +174,12 @@ def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
     return tuple(candidate for *_, candidate in sorted(near)[:limit])
 
 
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The cure for a mistyped word: a question after the known one that is nearest; empty where none is near."""
+    guess = closest(word, known, 1)
+    return f"did you mean `{guess[0]}`?" if guess else ""
+
+
 def edit_distance(one: str, other: str, allowed: int) -> int:
     """How many slips lead from one word to the other; any number above `allowed` means too many."""
     if abs(len(one) - len(other)) > allowed:

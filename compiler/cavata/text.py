@@ -32,6 +32,11 @@ def so_many(count: int, noun: str) -> str:
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
+def quoted(words: Iterable[object]) -> str:
+    """Words of a script in a message: `a`, `b`, each between backticks."""
+    return ", ".join(f"`{word}`" for word in words)
+
+
 def hyphenated(text: str) -> str:
     """A text as a part of a name: its letters a to z, made small, and figures, one hyphen for whatever parts them.
 

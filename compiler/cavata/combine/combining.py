@@ -13,12 +13,13 @@ from cavata.combine.combine import MOST_PLACEMENTS, combine, ticks_needed
 from cavata.combine.placement import FORMS, Bounds, delays
 from cavata.combine.shown import Pair
 from cavata.combine.three import Trio, combine_three
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.music.event import Motif
 from cavata.music.mode import Mode, native
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled
 from cavata.study.script_words import mode_of
+from cavata.text import quoted
 
 MOST_CELLS = 40_000_000
 """Placements times ticks of the leader: what a search may hold at once, form by form."""
@@ -159,11 +160,10 @@ class Combining:
         value = plan.values.get(Identity(plan.main, word))
         if not isinstance(value, Motif):
             known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
-            guess = closest(word, known, 1)
             self.bag.error(
                 "O332", None, f"the piece has no name or motif `{word}`",
-                cure=f"did you mean `{guess[0]}`?" if guess else
-                f"it has {', '.join(f'`{name}`' for name in known[:12])}" if known else "give it a motif",
+                cure=did_you_mean(word, known) or
+                (f"it has {quoted(known[:12])}" if known else "give it a motif"),
             )
             return None
         if not value.sounding or any(event.is_chord for event in value.events):

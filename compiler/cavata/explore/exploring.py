@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 
 from cavata.ciphers.cipher import Cipher
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.explore.criteria import CRITERIA, FORMS, Wishes
 from cavata.explore.explore import MOST_READINGS, Explored, NothingLeft, explore
 from cavata.explore.require import Requirement, playable, requirements
@@ -22,6 +22,7 @@ from cavata.names.program import Identity, NameDefinition
 from cavata.pipeline import Compiled
 from cavata.record import record
 from cavata.study.script_words import mode_of
+from cavata.text import quoted
 
 
 @record
@@ -83,12 +84,11 @@ class Exploring:
         return dict(sorted(found.items()))
 
     def _absent(self, word: str, known: Sequence[str], what: str) -> None:
-        guess = closest(word, known, 1)
         self.bag.error(
             "O332", None, f"the piece has no {what} `{word}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            f"it has {', '.join(f'`{name}`' for name in known[:12])}" if known else
-            'give it one, as `name tamsin = "TAMSIN" by french`',
+            cure=did_you_mean(word, known) or
+            (f"it has {quoted(known[:12])}" if known else
+            'give it one, as `name tamsin = "TAMSIN" by french`'),
         )
 
     def _stems(self, word: str, limits: SearchLimits) -> tuple[NameStem, ...]:
@@ -193,10 +193,9 @@ class Exploring:
                 continue
             if match is None or match[1] not in CRITERIA:
                 words = part.split() or [part]
-                guess = closest(words[0], CRITERIA, 1)
                 self.bag.error(
                     "O334", None, f"--prefer: `{part.strip()}` is no criterion with a weight",
-                    cure=f"did you mean `{guess[0]}`?" if guess else
+                    cure=did_you_mean(words[0], CRITERIA) or
                     "write a criterion and a number, as `singable 3`; criteria are " + ", ".join(CRITERIA),
                 )
                 return {}

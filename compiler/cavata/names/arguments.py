@@ -136,14 +136,13 @@ def match_step(
             cure=f"write {now}",
         )  # fmt: skip
         return None
-    end = Span(step.span.source, step.span.end - 1, step.span.end)
     ways = " or ".join(f"`{c.pattern}`" for c in candidates)
     word = step.word.text
     known = here(word, "", " ".join(argument.span.text for argument in step.arguments))
     meant = known if known.startswith(f"`{word} ") else ""  # a phrase of which ours is but the first word
     bag.error(
         "N210",
-        best.span or (step.word.span if not step.arguments else end),
+        best.span or (_end(step.span) if step.arguments else step.word.span),
         f"this does not fit `{step.word.text}`",
         label=f"expected {best.wanted}",
         cure=meant or best.cure or f"it is written {ways}",

@@ -11,13 +11,14 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import partial
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import QUALITIES, ChordSymbol, parse_chord_symbol
 from cavata.music.event import DYNAMICS, TECHNIQUES, Bars
 from cavata.music.mode import MODES, Mode
 from cavata.music.pitch import PitchClass
 from cavata.names.arguments import match_clause, match_step, read_notes, well_formed, written_now
+from cavata.names.forces import Players, report_no_part
 from cavata.names.loader import brought_by
 from cavata.names.modes import Mismatch, Reader, Reported, mode_declared, read_mode
 from cavata.names.program import (
@@ -45,7 +46,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
-from cavata.text import fraction_text, so_many
+from cavata.text import fraction_text, quoted, so_many
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -149,10 +150,9 @@ def symbol_chords(tree: t.ChordsLiteral, bag: Diagnostics) -> SymbolChords | Non
 def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
     root = beat.symbol[:2] if beat.symbol[1:2] in ("#", "b", "♯", "♭") else beat.symbol[:1]
     known = [root + quality for quality in QUALITIES]
-    guess = closest(beat.symbol, known, 1)
     bag.error(
         "N505", beat.span, f"there is no chord `{beat.symbol}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else "chords are " + " ".join(known),
+        cure=did_you_mean(beat.symbol, known) or "chords are " + " ".join(known),
     )
 
 
@@ -170,7 +170,7 @@ class Binder:
     scope: Scope
     bag: Diagnostics
     parameters: Mapping[str, int] = field(default_factory=dict)
-    players: Mapping[str, tuple[tuple[str, Instrument], ...]] = field(default_factory=dict)
+    players: Players = field(default_factory=dict)
     """The parts that each part or group of the forces stands for."""
     uses: dict[Identity, Span] = field(default_factory=dict)
     """What was referred to, and where first."""
@@ -282,10 +282,9 @@ class Binder:
         declared = self.scope.find(word.text)
         if declared is None:
             known = (*self.scope.names(*sorts), *self.parameters)
-            guess = closest(word.text, known, 1)
             self.bag.error(
                 "N204", word.span, f"nothing is called `{word.text}`", label="not defined",
-                cure=brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word, sorts)),
+                cure=brought_by(word.text) or did_you_mean(word.text, known) or self.hint(word, sorts),
             )
             return None
         if declared.sort is None:
@@ -312,7 +311,7 @@ class Binder:
         if declared.sort is DefinitionSort.CIPHER:
             return f'a cipher reads names: `name anna = "ANNA" by {name}`'
         known = sorted(self.scope.names(*sorts))
-        return "there are " + ", ".join(f"`{n}`" for n in known[:6]) if known else ""
+        return "there are " + quoted(known[:6]) if known else ""
 
     def hint(self, unknown: t.Word, sorts: tuple[DefinitionSort, ...]) -> str:
         """What may have been meant by an unknown name."""
@@ -359,8 +358,7 @@ class Binder:
 
     def step(self, step: t.Step) -> BoundStep | ApplyOwn | None:
         """Bind a step: a script's own transform first, then the kernel's."""
-        text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
-        text = " ".join(text.split())
+        text = " ".join(" ".join((step.word.text, *(a.span.text for a in step.arguments))).split())
         own = self.scope.find(step.word.text) or self.scope.find(step.word.span.text)
         if own is not None and own.sort is DefinitionSort.TRANSFORM:
             self.uses.setdefault(own.identity, step.word.span)
@@ -379,11 +377,7 @@ class Binder:
         """The parts that a word of a step stands for; None if it names none, which was reported here or in its row."""
         found = self.players.get(word.text)
         if found is None:
-            guess = closest(word.text, self.players, 1)
-            self.bag.error(
-                "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
-                cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
-            )
+            report_no_part(word, self.players, self.bag)
         return found or None
 
     def unknown_step(self, step: t.Step, own: Declared | None) -> None:
@@ -404,14 +398,13 @@ class Binder:
             )  # fmt: skip
             return
         known = (*TRANSFORMS, *self.scope.names(DefinitionSort.TRANSFORM))
-        guess = closest(word.text, known, 1)
         if own is not None and own.sort is not None:
             cure = f"`{word.text}` is a {own.sort.value}; `+ {word.text}` adds it"
         elif word.text in COMBINATIONS:
             cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
         else:
             meant = in_other_words(word.text, step.span.text[len(word.text) :])
-            meant = meant or (f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the transforms")
+            meant = meant or did_you_mean(word.text, known) or "`cavata why N206` lists the transforms"
             cure = brought_by(word.text, step=True) or meant
         self.bag.error("N206", word.span, f"there is no transform `{word.text}`", label="unknown after `->`", cure=cure)
 
@@ -533,8 +526,7 @@ class Binder:
             return None
         if combination is None:
             known = (*COMBINATIONS, *self.scope.names(DefinitionSort.TRANSFORM))
-            guess = closest(word.text, known, 1)
-            cure = f"did you mean `{guess[0]}`?" if guess else "combinations are " + ", ".join(
+            cure = did_you_mean(word.text, known) or "combinations are " + ", ".join(
                 f"`{c.pattern}`" for c in COMBINATIONS.values()
             )
             cure = here(word.text) or cure

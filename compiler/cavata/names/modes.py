@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from cavata.diagnostics import Diagnostics, Refusal, closest
+from cavata.diagnostics import Diagnostics, Refusal, closest, did_you_mean
 from cavata.instruments.instrument import Instrument
 from cavata.music.mode import DEGREES, MODES, Mode
 from cavata.music.pitch import PitchClass
@@ -18,6 +18,7 @@ from cavata.names.scopes import Declared
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
+from cavata.text import quoted
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind
 
 # ----------------------------------------------------------------
@@ -151,7 +152,7 @@ def read_mode(reader: Reader) -> Given:
     if mode is None:
         text = reader.word()
         guess = closest(text, (*MODES, *reader.modes()), 1) if text else ()
-        known = ", ".join(f"`{m}`" for m in MODES)
+        known = quoted(MODES)
         meant = here(text) if text else ""
         raise reader.fail("a mode's name", meant or (f"did you mean `{guess[0]}`?" if guess else f"modes are {known}"))
     return Given(mode, (first.span.to(reader.take().span),))
@@ -175,8 +176,7 @@ def _without_tonic(atom: t.Argument | None, reader: Reader) -> str:
         return ""
     if atom.text in MODES:
         return f"give it a tonic, as `D {atom.text}`"
-    guess = closest(atom.text, reader.modes(), 1)
-    return f"did you mean `{guess[0]}`?" if guess else ""
+    return did_you_mean(atom.text, reader.modes())
 
 
 def no_signature(name: str) -> str:

@@ -16,7 +16,7 @@ import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, closest, did_you_mean
 from cavata.music.mode import DEGREES, FURTHER, WIDEST_SIGNATURE, Mode
 from cavata.music.pitch import LETTERS, PitchClass
 from cavata.names.bind import Binder
@@ -224,9 +224,8 @@ class MovementBinder:
             return None
         known = {section.name.text: section for section in where.sections if section.name}
         if name.text not in known:
-            guess = closest(name.text, known, 1)
             elsewhere = next((m for m, other in self.movements.items() if name.text in _section_names(other)), "")
-            cure = f"did you mean `{guess[0]}`?" if guess else f"write `{elsewhere}.{name.text}`" if elsewhere else ""
+            cure = did_you_mean(name.text, known) or (f"write `{elsewhere}.{name.text}`" if elsewhere else "")
             self.bag.error("N407", name.span, f"`{where.name.text}` has no section `{name.text}`", cure=cure)
             return None
         return where, known[name.text]

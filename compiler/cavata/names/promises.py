@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.names.bind import Binder
 from cavata.names.profiles import find_profile
 from cavata.names.program import BoundPromise, DefinitionSort, Reference, Where
 from cavata.names.rows import RowBinder
 from cavata.syntax import tree as t
+from cavata.text import quoted
 
 Find = Callable[[t.PartRef], Where | None]
 """Finds a place; it reports what is not there."""
@@ -95,11 +96,10 @@ class PromiseBinder:
         """A movement; reported if there is none."""
         if ref.staff is None and ref.part.text in self.movements:
             return Where(ref.part.text, "", ref.span)
-        guess = closest(ref.part.text, self.movements, 1)
         self.bag.error(
             "N407", ref.span, f"there is no movement `{ref.span.text}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            "movements are " + ", ".join(f"`{m}`" for m in self.movements),
+            cure=did_you_mean(ref.part.text, self.movements) or
+            "movements are " + quoted(self.movements),
         )
         return None
 
@@ -127,10 +127,9 @@ class PromiseBinder:
             )
             return None
         known = [name for sections in names.values() for name in sections]
-        guess = closest(word.text, known, 1)
         self.bag.error(
             "N407", word.span, f"there is no section `{word.text}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            "sections are " + ", ".join(f"`{n}`" for n in known[:8]) if known else "",
+            cure=did_you_mean(word.text, known) or
+            ("sections are " + quoted(known[:8]) if known else ""),
         )
         return None

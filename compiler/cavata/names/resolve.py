@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments.instrument import PageLanguage, language_called
 from cavata.names.bind import Binder
 from cavata.names.forces import Players, bind_forces, bind_groups, bind_staves, players_of
@@ -32,6 +32,7 @@ from cavata.names.scopes import Declared, Scope, scopes
 from cavata.names.versions import report_twice, versions_of
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import quoted
 
 # ------------------------------------------------------------------ the language of the page
 
@@ -44,8 +45,7 @@ def page_language(piece: t.Piece | None, bag: Diagnostics) -> PageLanguage:
     language = language_called(row.text)
     if language is None:
         known = [language.value for language in PageLanguage]
-        guess = closest(row.text, known, 1)
-        cure = f"did you mean `{guess[0]}`?" if guess else "languages are " + ", ".join(f"`{name}`" for name in known)
+        cure = did_you_mean(row.text, known) or "languages are " + quoted(known)
         bag.error("N226", row.span, f"instruments have no names in `{row.text}`", cure=cure)
     return language or PageLanguage.ENGLISH
 

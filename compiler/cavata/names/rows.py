@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics
 from cavata.names.bind import Binder
+from cavata.names.forces import report_no_part
 from cavata.names.program import (
     Apply,
     ApplyOwn,
@@ -22,7 +23,6 @@ from cavata.names.program import (
     PartStaff,
 )
 from cavata.syntax import tree as t
-from cavata.syntax.trade_words import here
 
 _DRESS, _PITCH = "dress", "pitch"
 
@@ -76,13 +76,8 @@ class RowBinder:
 
     def report_unknown(self, part: t.Word) -> None:
         """A name that is no part; a group without any was reported where it stands."""
-        if part.text in self.groups:
-            return
-        guess = closest(part.text, (*self.parts, *self.groups), 1)
-        self.bag.error(
-            "N223", part.span, f"there is no part `{part.text}`", label="not among the forces",
-            cure=here(part.text) or (f"did you mean `{guess[0]}`?" if guess else "name it under `forces`"),
-        )
+        if part.text not in self.groups:
+            report_no_part(part, (*self.parts, *self.groups), self.bag)
 
     def staff_exists(self, target: PartStaff, ref: t.PartRef) -> bool:
         """Whether a part has the staff that is named; reported if not."""

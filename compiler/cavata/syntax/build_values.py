@@ -12,13 +12,14 @@ from typing import Any, TypeVar
 
 from lark import Token
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.music.event import VOICES, Stroke
 from cavata.music.lengths import LARGEST_ODD, LONGEST, QUARTER
 from cavata.music.pitch import MIDDLE_C, Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.words import BRITISH, RESERVED
+from cavata.text import quoted
 
 SHORTEST_POWER = 1024
 """The largest power of two in a denominator: nothing is written shorter than such a note."""
@@ -253,11 +254,10 @@ class ValueBuilder:
     def voice_word(self, token: Token) -> tuple[tuple[str | int, ...], Span]:
         span = self.at(token)
         if token.value not in VOICES:
-            meant = closest(token.value, VOICES, 1)
             self.bag.error(
                 "S870", span, f"no voice of a chord is called `{token.value}`",
-                label="voices are " + ", ".join(f"`{word}`" for word in VOICES) + " and numbers from the bass",
-                cure=f"did you mean `{meant[0]}`?" if meant else "the bass is `1`, the highest voice `top`",
+                label="voices are " + quoted(VOICES) + " and numbers from the bass",
+                cure=did_you_mean(token.value, VOICES) or "the bass is `1`, the highest voice `top`",
             )
             return ("bass",), span
         return (token.value,), span

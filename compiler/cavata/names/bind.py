@@ -6,10 +6,11 @@ In: nodes of values. Out: bound values, with what they refer to; None for one in
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import partial
+from typing import TypeVar
 
 from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments.instrument import Instrument
@@ -161,6 +162,26 @@ def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
 
 LONGEST_CHAIN = 1000
 """Links in one expression."""
+_Part = TypeVar("_Part")
+
+
+def all_bound(found: Iterable[_Part | None]) -> tuple[_Part, ...] | None:
+    """All parts of something that is bound; None where one is missing, which was reported."""
+    parts = tuple(found)
+    good = tuple(part for part in parts if part is not None)
+    return good if len(good) == len(parts) else None
+
+
+def by_place(parameters: Sequence[t.Word], bag: Diagnostics) -> dict[str, int]:
+    """The place of each parameter among all, counted from 0; two that are called alike are reported."""
+    places = {parameter.text: place for place, parameter in enumerate(parameters)}
+    for place, parameter in enumerate(parameters):
+        if any(before.text == parameter.text for before in parameters[:place]):
+            bag.error(
+                "N214", parameter.span, f"two parameters are called `{parameter.text}`",
+                cure="give one of them another name",
+            )  # fmt: skip
+    return places
 
 
 @dataclass
@@ -213,11 +234,8 @@ class Binder:
         first = self.value(tree.first)
         if first is not None and not tree.links:
             return first
-        links = [self.link(link) for link in tree.links]
-        good = [link for link in links if link is not None]
-        if first is None or len(good) < len(links):
-            return None
-        return BoundChain(first, tuple(good), tree.span)
+        links: tuple[Bound | BoundStep | ApplyOwn, ...] | None = all_bound(map(self.link, tree.links))
+        return None if first is None or links is None else BoundChain(first, links, tree.span)
 
     def link(self, link: t.Term | t.ChainStep) -> Bound | BoundStep | ApplyOwn | None:
         """Bind what follows a value in a chain."""
@@ -425,9 +443,7 @@ class Binder:
                 also=((own.span, "defined here"),),
             )
             return None
-        bound = [self.own_argument(atom) for atom in atoms]
-        good = [b for b in bound if b is not None]
-        return tuple(good) if len(good) == len(bound) else None
+        return all_bound(map(self.own_argument, atoms))
 
     def with_modes(self, atoms: tuple[t.Argument | t.Loose, ...]) -> tuple[t.Argument | t.Loose, ...]:
         """The arguments with a tonic and the name of a mode after it taken as one."""

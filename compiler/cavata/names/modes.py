@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from cavata.diagnostics import Diagnostics, Refusal, closest, did_you_mean
+from cavata.diagnostics import Diagnostics, Refusal, did_you_mean
 from cavata.instruments.instrument import Instrument
 from cavata.music.mode import DEGREES, MODES, Mode
 from cavata.music.pitch import PitchClass
@@ -55,10 +55,6 @@ class Reported(Exception):
     """A value among the arguments could not be bound, and was reported."""
 
 
-def nothing(word: t.Word) -> None:
-    """Where no modes of a script, or no forces, are known, no word names one."""
-
-
 @dataclass
 class Reader:
     """Reads the atoms of one step from left to right."""
@@ -66,9 +62,9 @@ class Reader:
     atoms: tuple[t.Argument, ...]
     bind: Bind
     parameter: FindParameter
-    players: FindPlayers = nothing
-    mode: FindMode = nothing
-    modes: Callable[[], tuple[str, ...]] = tuple
+    players: FindPlayers
+    mode: FindMode
+    modes: Callable[[], tuple[str, ...]]
     """The names of the script's modes."""
     at: int = 0
 
@@ -151,10 +147,8 @@ def read_mode(reader: Reader) -> Given:
     mode = _over(first.value, name, reader) if isinstance(name, t.Word) else None
     if mode is None:
         text = reader.word()
-        guess = closest(text, (*MODES, *reader.modes()), 1) if text else ()
-        known = quoted(MODES)
-        meant = here(text) if text else ""
-        raise reader.fail("a mode's name", meant or (f"did you mean `{guess[0]}`?" if guess else f"modes are {known}"))
+        meant = text and (here(text) or did_you_mean(text, (*MODES, *reader.modes())))
+        raise reader.fail("a mode's name", meant or f"modes are {quoted(MODES)}")
     return Given(mode, (first.span.to(reader.take().span),))
 
 

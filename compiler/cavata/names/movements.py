@@ -19,7 +19,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, closest, did_you_mean
 from cavata.music.mode import DEGREES, FURTHER, WIDEST_SIGNATURE, Mode
 from cavata.music.pitch import LETTERS, PitchClass
-from cavata.names.bind import Binder
+from cavata.names.bind import Binder, all_bound
 from cavata.names.forces import players_of
 from cavata.names.modes import no_signature
 from cavata.names.passages import PassageBinder, passages_of
@@ -38,7 +38,7 @@ from cavata.names.program import (
 from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
-from cavata.names.taken_over import missing, taken_over, with_excerpt
+from cavata.names.taken_over import Steps, missing, taken_over, with_excerpt
 from cavata.names.versions import report_no_movement, report_twice
 from cavata.record import replace
 from cavata.source import Span
@@ -171,10 +171,9 @@ class MovementBinder:
         self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.ParsedMovement
     ) -> BoundSection:
         """A section with what it takes over; only its own where that was reported."""
-        steps = [self.binder.change(step) for step in earlier.steps]
+        steps: Steps | None = all_bound(map(self.binder.change, earlier.steps))
         found = self.earlier_section(earlier.section, movement)
-        good = tuple(step for step in steps if step is not None)
-        if found is None or len(good) < len(steps):
+        if found is None or steps is None:
             return own
         where, tree = found
         if tree in self.path:
@@ -194,7 +193,7 @@ class MovementBinder:
         its_own = model.settings
         if where is not movement:
             its_own += missing(its_own, self.settings(where.settings))
-        rows = taken_over(model.rows, good, silent, earlier.span)
+        rows = taken_over(model.rows, steps, silent, earlier.span)
         upbeat = model.upbeat or self.pickup(where, tree)
         if earlier.bars is not None:
             whole: BoundSection = model.having((*rows, *its_own))

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments.instrument import PageLanguage, language_called
-from cavata.names.bind import Binder
+from cavata.names.bind import Binder, by_place
 from cavata.names.forces import Players, bind_forces, bind_groups, bind_staves, players_of
 from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
@@ -170,15 +170,9 @@ class _Definitions:
                 by = binder.look_up(cipher, DefinitionSort.CIPHER)
                 return None if by is None else NameDefinition(identity, by.identity, tree)
             case t.OwnTransform(parameters=parameters):
-                names = tuple(p.text for p in parameters)
-                for index, parameter in enumerate(parameters):
-                    if parameter.text in names[:index]:
-                        self.bag.error(
-                            "N214", parameter.span, f"two parameters are called `{parameter.text}`",
-                            cure="give one of them another name",
-                        )  # fmt: skip
-                binder.parameters = {name: index for index, name in enumerate(names)}
+                binder.parameters = by_place(parameters, self.bag)
                 body = binder.value(tree.value)
+                names = tuple(parameter.text for parameter in parameters)
                 return None if body is None else TransformDefinition(identity, names, body, tree)
             case t.Definition(kind=kind):
                 value = binder.value(tree.value)

@@ -275,21 +275,21 @@ def section_meant(
         return None
     name = ref.staff or ref.part
     chosen = [movements[ref.part.text]] if ref.staff is not None else list(movements.values())
-    found = [(m, s) for m in chosen for s in m.sections if s.name is not None and s.name.text == name.text]
-    if len(found) == 1:
-        return found[0]
-    if found:
+    named = [(m, s, s.name.text) for m in chosen for s in m.sections if s.name is not None]
+    found = {m.name.text: (m, s) for m, s, called in reversed(named) if called == name.text}
+    if len(found) > 1:
         bag.error(
-            "N407", ref.span, f"several movements have a section `{name.text}`", label="which one is not said",
-            cure=f"write `{found[0][0].name.text}.{name.text}`",
+            "N408", name.span, f"several movements have a section `{name.text}`", label="which of them?",
+            cure="write " + " or ".join(f"`{movement}.{name.text}`" for movement in reversed(found)),
         )
-        return None
-    known = {s.name.text for m in chosen for s in m.sections if s.name is not None}
-    where = f"`{ref.part.text}` has" if ref.staff is not None else "there is"
-    bag.error(
-        "N407", name.span, f"{where} no section `{name.text}`", cure=did_you_mean(name.text, sorted(known))
-    )
-    return None
+    elif not found:
+        where = f"`{ref.part.text}` has" if ref.staff is not None else "there is"
+        known = tuple(dict.fromkeys(called for _, _, called in named))
+        bag.error(
+            "N407", name.span, f"{where} no section `{name.text}`",
+            cure=did_you_mean(name.text, known) or (f"sections are {quoted(known[:8])}" if known else ""),
+        )
+    return next(iter(found.values())) if len(found) == 1 else None
 
 
 # ------------------------------------------------------------------ tempi

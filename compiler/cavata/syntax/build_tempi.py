@@ -25,7 +25,7 @@ class TempoBuilder(ValueBuilder):
             )
             per_minute = Fraction(60)
         span = self.at(beat).to(self.at(words or fixed or rate))
-        return t.TempoRow(None, self.length_of(beat), per_minute, self._words(words), span, fixed=fixed is not None)
+        return t.TempoRow(None, self.length_of(beat), per_minute, self.words_of(words), span, fixed=fixed is not None)
 
     def tempo_equation(self, before: Token, now: Token, words: Token | None) -> t.TempoRow:
         values = [self.length_of(token) for token in (before, now)]
@@ -37,10 +37,10 @@ class TempoBuilder(ValueBuilder):
                 )  # fmt: skip
                 values[place] = Fraction(1, 4)
         span = self.at(before).to(self.at(words or now))
-        return t.TempoRow(None, values[1], None, self._words(words), span, equals=values[0])
+        return t.TempoRow(None, values[1], None, self.words_of(words), span, equals=values[0])
 
     def tempo_words(self, words: Token) -> t.TempoRow:
-        return t.TempoRow(None, None, None, self._words(words), self.at(words))
+        return t.TempoRow(None, None, None, self.words_of(words), self.at(words))
 
     def tempo_bend(
         self, how: tuple[str, str], to: Token, beat: Token, rate: Token, fixed: Token | None, over: Token,
@@ -61,10 +61,7 @@ class TempoBuilder(ValueBuilder):
 
     def tempo_back(self, inside: Token, words: Token | None) -> t.TempoRow:
         span = self.at(inside).to(self.at(words or inside))
-        return t.TempoRow(None, None, None, self._words(words), span, back=True)
+        return t.TempoRow(None, None, None, self.words_of(words), span, back=True)
 
     def tempo_row(self, place: t.Place | None, tempo: t.TempoRow) -> t.TempoRow:
         return replace(tempo, place=place)
-
-    def _words(self, words: Token | None) -> str:
-        return "" if words is None else self.string(words).text

@@ -463,14 +463,14 @@ def _exchanged(
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """A document for each movement, and where there are several one of the whole piece."""
     from cavata.musicxml.packed import mxl_archive
-    from cavata.musicxml.whole import is_joined, whole_bytes
+    from cavata.musicxml.whole import whole_bytes
 
     made: dict[str, bytes] = {}
     for movement in page.movements:
         say(f"writing MusicXML of {movement.name}")
         made[movement.name] = document(page, movement.name, None)
     named = {f"{stem}-{name}{suffix}": content for name, content in made.items()}
-    if is_joined(page):
+    if len(page.movements) > 1:
         say("writing MusicXML of the whole piece")
         # A movement may be called as a part is; no name of the script has two hyphens before it.
         apart = "-" if f"{stem}{suffix}" in {f"{stem}-{name}" for name in made} else ""

@@ -15,7 +15,7 @@ from cavata.names.paper import Paper
 from cavata.record import record
 from cavata.score.clock import time_in_words
 from cavata.score.score import Header, Part, Score, SharedStaff, events_of
-from cavata.text import so_many
+from cavata.text import readable, so_many
 
 _STILL_THE_SAME = 0.5
 """How much of its music a part shares at least with one of another name, to be told as renamed."""
@@ -98,7 +98,7 @@ def piece_changes(old: Score, new: Score) -> Iterator[Change]:
         if field.name == "colors":
             was, now = bool(was), bool(now)
         if was != now:
-            words = _WORDS.get(field.name, field.name.replace("_", " "))
+            words = _WORDS.get(field.name, readable(field.name))
             yield Change(ChangeKind.PIECE, f"{words}: {_value(now)} instead of {_value(was)}")
 
 

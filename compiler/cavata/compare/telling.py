@@ -18,7 +18,7 @@ from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import BASE_HAIRPINS, DYNAMICS, NOTHING, UNMARKED, Marks, Ornament
 from cavata.music.said import figures_text
 from cavata.record import record
-from cavata.text import fraction_text, so_many
+from cavata.text import fraction_text, readable, so_many
 
 # ----------------------------------------------------------------
 # Markings in words, and what was written to notes and taken from them.
@@ -70,7 +70,7 @@ def mark_words(marks: Marks) -> Iterator[str]:
 
 def _sign(sign: Ornament | str) -> str:
     if isinstance(sign, str):
-        return sign.replace("_", " ")
+        return readable(sign)
     to = f" to {sign.to}" if sign.to is not None else ""
     unit = f" {sign.unit}" if sign.unit is not None else ""
     return sign.kind + to + unit

@@ -65,17 +65,12 @@ def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
 def _definition(page: ScriptPage, meaning: Meaning, sort: DefinitionSort) -> str:
     plan = page.compiled.plan
     value = None if plan is None else plan.values.get(Identity(meaning.within, meaning.name))
-    written = "" if meaning.declared is None else _row_text(meaning.declared)
+    written = "" if meaning.declared is None else meaning.declared.source.line_text(meaning.declared.line).strip()
     parts = [f"{sort.value} `{meaning.name}`" + ("" if value is None else f": {measured(value)}")]
     parts += [f"```cavata\n{written}\n```"] if written and not isinstance(value, Cipher) else []
     parts += ["```text\n" + "\n".join(shown(value)) + "\n```"] if value is not None else []
     remark = _remark(page, meaning)
     return "\n\n".join([*parts, *([remark] if remark else [])])
-
-
-def _row_text(span: Span) -> str:
-    """The line of a script on which a definition begins."""
-    return span.source.line_text(span.line).strip()
 
 
 def _remark(page: ScriptPage, meaning: Meaning) -> str:

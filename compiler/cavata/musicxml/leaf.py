@@ -15,7 +15,6 @@ from xml.etree.ElementTree import Element, SubElement
 
 from music21 import articulations, beam, chord, duration, expressions, note, percussion, pitch, tie
 
-from cavata.music.event import PRINTED
 from cavata.music.pitch import LETTERS
 from cavata.musicxml.directions import NOTE_TYPES
 from cavata.musicxml.lines import LineEnds
@@ -51,11 +50,6 @@ def signs(leaf: Leaf) -> Iterator[Any]:
         tremolo = expressions.Tremolo()
         tremolo.numberOfMarks = leaf.strokes
         yield tremolo
-
-
-def technique_words(leaf: Leaf) -> str:
-    """The techniques that begin at a leaf, as they are printed."""
-    return ", ".join(PRINTED[word] for word in leaf.marks.techniques)
 
 
 def grace_notes(leaf: Leaf, head: Callable[[WrittenHead, Any, str], Any], identifier: str) -> Iterator[Any]:

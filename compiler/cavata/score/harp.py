@@ -53,16 +53,16 @@ def is_harp(part: Part) -> bool:
     return part.instrument.key == HARP
 
 
-def harp_pedaling(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> Pedaling:
-    """How the pedals are moved in a movement; times are seconds from its beginning, played straight on.
+def harp_pedaling(movement: Movement, staves: Sequence[Staff]) -> Pedaling:
+    """How the pedals are moved in a movement; times are seconds from its beginning, played straight on."""
+    return pedaling(harp_wanted(movement, staves, repeats=True), usual_setting(movement))
+
+
+def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool) -> list[WantedStrings]:
+    """What the notes of a movement want of the strings, in order of onset, as `harp_pedaling` lays it out.
 
     Without `repeats` nothing goes back for what is played again.
     """
-    return pedaling(harp_wanted(movement, staves, repeats), usual_setting(movement))
-
-
-def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> list[WantedStrings]:
-    """What the notes of a movement want of the strings, in order of onset, as `harp_pedaling` lays it out."""
     found = _wanted(movement, staves)
     return _in_seconds(movement, [*found, *(_going_back(movement, found) if repeats else ())])
 

@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Any
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.text import text_table
-from cavata.trace.chance import Weighed, weighed
+from cavata.trace.chance import Weighed
 from cavata.trace.hits import Chance, Closeness, HitKind, Spacing, bars_text
 from cavata.trace.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.sounds import Countable, Sounds, no_chords
-from cavata.trace.subject import FormedSubject, LineForm, Sought, Subject, shapes
+from cavata.trace.subject import FormedSubject, LineForm, Subject, shapes
 
 if TYPE_CHECKING:
     import numpy as np
@@ -134,11 +134,6 @@ class CorpusForm:
 def corpus_trace(search: CorpusSearch, subject: Subject) -> tuple[CorpusForm, ...]:
     """The subject in each of its forms, transposed or not."""
     return tuple(_form(search, subject, shape) for shape in shapes(subject))
-
-
-def corpus_weighed(search: CorpusSearch, name: Sought, tests: int = 1) -> Weighed:
-    """A name against its decoys in the whole corpus; `tests` as for `weighed`."""
-    return weighed(search.sounds, name, tests=tests, exact=True)
 
 
 def chance_of(form: CorpusForm, found: Weighed) -> Chance:

@@ -24,9 +24,9 @@ from cavata.score.statements import stated_names
 from cavata.study.library_ciphers import offered_ciphers
 from cavata.study.script_words import name_row
 from cavata.text import so_many
-from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict
+from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict, weighed
 from cavata.trace.corpus_index import corpus_index, music21_corpus
-from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_text, corpus_trace, corpus_weighed, form_json
+from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_text, corpus_trace, form_json
 from cavata.trace.own_score import heard_score, traced_statements
 from cavata.trace.shown import (
     Judged,
@@ -277,12 +277,12 @@ class Tracing:
         notes = len(index.arrays.position)
         if not notes:
             return _Looked(index.files, notes, index.failed, (), ())
-        corpus, weighed = CorpusSearch(index.arrays), []
+        corpus, found = CorpusSearch(index.arrays), []
         for name in self.sought:
             self.say(f"looking through {shown} for {name.name}")
-            weighed.append(corpus_weighed(corpus, name, self.tests))
+            found.append(weighed(corpus.sounds, name, tests=self.tests, exact=True))
         forms = tuple(tuple(f for s in name.subjects for f in corpus_trace(corpus, s)) for name in self.sought)
-        return _Looked(index.files, notes, index.failed, tuple(weighed), forms)
+        return _Looked(index.files, notes, index.failed, tuple(found), forms)
 
     def _many(self, root: Path, shown: str, told: Callable[[int, int], None]) -> _Looked | None:
         """The same by the workers of a library; None where they cannot, which is reported."""

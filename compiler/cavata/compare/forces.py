@@ -21,9 +21,6 @@ _STILL_THE_SAME = 0.5
 """How much of its music a part shares at least with one of another name, to be told as renamed."""
 _MOVED = 0.9
 """What the same music at another pitch counts, where there is some at the same."""
-_WORDS = {
-    "concert_score": "concert score", "show_letters": "show letters",
-}  # fmt: skip
 _TOLD_APART = frozenset(("proof", "kind", "reader", "arranged_by", "shortest", "longest"))
 """Facts of a copy, not of the piece; and the length asked for, which is two fields and one row of the script."""
 
@@ -98,8 +95,7 @@ def piece_changes(old: Score, new: Score) -> Iterator[Change]:
         if field.name == "colors":
             was, now = bool(was), bool(now)
         if was != now:
-            words = _WORDS.get(field.name, readable(field.name))
-            yield Change(ChangeKind.PIECE, f"{words}: {_value(now)} instead of {_value(was)}")
+            yield Change(ChangeKind.PIECE, f"{readable(field.name)}: {_value(now)} instead of {_value(was)}")
 
 
 def _length(header: Header) -> str:

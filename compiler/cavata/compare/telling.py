@@ -259,7 +259,7 @@ class Teller:
         """A length of time, in bars where it is whole bars of one length."""
         lengths = {self.passage.new.length(bar) for bar in self.passage.new.whole_bars(*self.passage.new_bars)}
         if len(lengths) == 1 and ticks % (length := lengths.pop()) == 0:
-            return "1 bar" if ticks == length else f"{ticks // length} bars"
+            return so_many(ticks // length, "bar")
         return fraction_text(Fraction(ticks, self.passage.new.codes.whole))
 
     def marks(self, both: Sequence[Both]) -> list[Change]:

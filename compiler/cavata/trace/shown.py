@@ -12,7 +12,7 @@ from typing import Any
 from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.study.script_words import notes_value, quoted
-from cavata.text import readable, text_table
+from cavata.text import readable, so_many, text_table
 from cavata.trace.chance import Verdict, Weighed, verdict
 from cavata.trace.hits import Hit, Spacing
 from cavata.trace.own_score import TracedStatement
@@ -137,7 +137,7 @@ def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
     ]  # fmt: skip
     head = ("movement", "section", "bars", "part", "letters", "how", "notes", "transforms", "script")
     table = text_table(head, rows) if rows else "nowhere\n"
-    return f"{name}: {len(found)} statement{'s' if len(found) != 1 else ''}, known from the script\n\n{table}"
+    return f"{name}: {so_many(len(found), 'statement')}, known from the script\n\n{table}"
 
 
 def _how(statement: TracedStatement) -> str:

@@ -124,6 +124,19 @@ class Telling:
         """A text of the guide."""
         return self.language.text(f"guide-{key}", **values)
 
+    def under_the_title(self) -> Iterator[tuple[str, str]]:
+        """What stands between the title and the first chapter, each with what it is: `subtitle`, `facts`, `dedication`
+        or `note`."""
+        header = self.guide.header
+        by = self.say("by", composer=header.composer) if header.composer else ""
+        words = self.say("words-by", name=header.poet) if header.poet else ""
+        arranged = self.say("arranged-by", name=header.arranger) if header.arranger else ""
+        rows = (
+            ("subtitle", header.subtitle), ("facts", by), ("facts", words), ("facts", arranged),
+            ("dedication", header.dedication), *(("note", note) for note in header.notes),
+        )
+        yield from ((what, said) for what, said in rows if said.strip())
+
     def chapters(self) -> tuple[Chapter, ...]:
         """The guide, chapters without a topic left out."""
         return self._chapters

@@ -72,11 +72,12 @@ class Watch:
             *folders, watch_filter=self._concerns, debounce=LONGEST, step=QUIET, stop_event=self._stop,
             rust_timeout=LOOKED_AGAIN, yield_on_timeout=True, recursive=False, raise_interrupt=False,
         )  # fmt: skip
-        self._desk.save()  # what changed before anybody watched
         self.began.set()
-        for found in changes:
+        for looks, found in enumerate(changes):
             if found:
                 self._saved()
+            elif not looks:
+                self._desk.save()  # something may have changed before anybody watched
             self._tidied(idle=not found)
             if self._stop.is_set() or self._folders() != folders:
                 return

@@ -49,6 +49,8 @@ class Server:
         """Raises OSError where the port cannot be had."""
         self.desk = desk
         self._socket = socket.create_server((ADDRESS, port))
+        # Else the second half of an answer waits until the browser has confirmed the first, which it delays.
+        self._socket.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         self.port: int = self._socket.getsockname()[1]
         self.guard = Guard(self.port)
         self._closing = threading.Event()

@@ -67,6 +67,16 @@ def test_the_first_system_is_told_before_the_rest_and_is_that_of_the_whole(
         assert browser.view(f"first?room={room}") == {}
 
 
+def test_the_first_system_is_there_too_when_a_page_asks_later_than_the_piece_is_compiled(script: Path) -> None:
+    with served(script, watched=False) as server:
+        server.desk.save()
+        browser = Browser(server)
+        browser.enter()
+        first = browser.view("first?room=wide")
+        assert "systems" not in server.desk.shelf  # nothing was notated here
+        assert first["system"] == browser.view("score?copy=score&room=wide&state=1")["systems"][0]
+
+
 def test_a_first_system_that_is_another_in_the_whole_gives_way(script: Path) -> None:
     """The drums are tuned at the beginning to all that they play in the movement."""
     script.write_text(_late("timpani", "1/4 D3 A2 D3"), "utf-8")

@@ -31,7 +31,7 @@ class Refusal(Exception):
         """Which argument of the step is at fault, and which of its words, counted from 0; None for the step."""
 
     def told(self, subject: str, word: str) -> Refusal:
-        """The same about a subject, asked for by a word, where its texts leave them open as `{subject}` and `{word}`."""
+        """The same of a subject, asked for by a word: its texts leave them open as `{subject}` and `{word}`."""
         message, label, cure = (
             text.replace("{subject}", subject).replace("{word}", word) for text in (self.message, self.label, self.cure)
         )

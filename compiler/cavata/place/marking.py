@@ -21,7 +21,7 @@ from cavata.place.swells import clear_hairpins, swell_together
 from cavata.place.through import Lines, go_through, lines_in
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
-from cavata.text import quoted
+from cavata.text import backticked
 from cavata.transforms.dress import TAKING_UP, Markings, no_note_for, symbols_in
 
 # ------------------------------------------------------------------ another instrument for some bars
@@ -66,7 +66,7 @@ def joined_changes(changes: Iterable[InstrumentChange]) -> tuple[InstrumentChang
 
 
 def _report_unknown(marking: PlannedMarking, part: Part, instrument: Instrument, bag: Diagnostics) -> None:
-    known = quoted(other.key for other in part.doublings)
+    known = backticked(other.key for other in part.doublings)
     cure = f"in the forces write `{part.name} = {part.instrument.key}, doubling {instrument.key}`"
     if not part.instrument.may_go_with(instrument):
         cure = "its music has another kind of staff: give it a part of its own"

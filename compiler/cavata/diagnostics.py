@@ -30,6 +30,13 @@ class Refusal(Exception):
         self.at = at
         """Which argument of the step is at fault, and which of its words, counted from 0; None for the step."""
 
+    def told(self, subject: str, word: str) -> Refusal:
+        """The same of a subject, asked for by a word: its texts leave them open as `{subject}` and `{word}`."""
+        message, label, cure = (
+            text.replace("{subject}", subject).replace("{word}", word) for text in (self.message, self.label, self.cure)
+        )
+        return Refusal(self.code, message, label, cure, self.at)
+
 
 # ----------------------------------------------------------------
 # A message to the composer, and the bag in which the passes collect them.
@@ -112,6 +119,10 @@ class Diagnostics:
     ) -> None:
         """Report a warning."""
         self.report(Diagnostic(code, Severity.WARNING, message, span, label=label, cure=cure, also=also))
+
+    def refused(self, span: Span, why: Refusal, also: tuple[tuple[Span, str], ...] = ()) -> None:
+        """Report what has no answer at the place that asked."""
+        self.error(why.code, span, why.message, label=why.label, cure=why.cure, also=also)
 
     def within(self) -> Diagnostics:
         """A bag of its own for one piece of work, to be used by `with`: it can be asked what that piece reported, and

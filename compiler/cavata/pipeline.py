@@ -29,7 +29,7 @@ from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 from cavata.syntax.kept import KeptFiles
 from cavata.syntax.tree import Version
-from cavata.text import quoted
+from cavata.text import backticked
 
 if TYPE_CHECKING:
     from cavata.draft.engravers import Engraver
@@ -539,7 +539,7 @@ def _to_practice(
     played = practice_stretches(score, wanted.section)
     if not played:
         known = dict.fromkeys(s.name for movement in score.movements for s in movement.sections if s.name)
-        cure = "sections are " + quoted(known) if known else "no section has a name"
+        cure = "sections are " + backticked(known) if known else "no section has a name"
         bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
         return
     whole = _Player(score, order, kept).midi(apart=True)

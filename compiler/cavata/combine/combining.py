@@ -19,7 +19,7 @@ from cavata.music.mode import Mode, native
 from cavata.names.program import Identity
 from cavata.pipeline import Compiled
 from cavata.study.script_words import mode_of
-from cavata.text import quoted
+from cavata.text import backticked
 
 MOST_CELLS = 40_000_000
 """Placements times ticks of the leader: what a search may hold at once, form by form."""
@@ -163,7 +163,7 @@ class Combining:
             self.bag.error(
                 "O332", None, f"the piece has no name or motif `{word}`",
                 cure=did_you_mean(word, known) or
-                (f"it has {quoted(known[:12])}" if known else "give it a motif"),
+                (f"it has {backticked(known[:12])}" if known else "give it a motif"),
             )
             return None
         if not value.sounding or any(event.is_chord for event in value.events):

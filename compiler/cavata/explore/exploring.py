@@ -22,7 +22,7 @@ from cavata.names.program import Identity, NameDefinition
 from cavata.pipeline import Compiled
 from cavata.record import record
 from cavata.study.script_words import mode_of
-from cavata.text import quoted
+from cavata.text import backticked
 
 
 @record
@@ -87,7 +87,7 @@ class Exploring:
         self.bag.error(
             "O332", None, f"the piece has no {what} `{word}`",
             cure=did_you_mean(word, known) or
-            (f"it has {quoted(known[:12])}" if known else
+            (f"it has {backticked(known[:12])}" if known else
             'give it one, as `name tamsin = "TAMSIN" by french`'),
         )
 

@@ -18,7 +18,7 @@ from cavata.names.scopes import Declared
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
-from cavata.text import quoted
+from cavata.text import backticked
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind
 
 # ----------------------------------------------------------------
@@ -148,7 +148,7 @@ def read_mode(reader: Reader) -> Given:
     if mode is None:
         text = reader.word()
         meant = text and (here(text) or did_you_mean(text, (*MODES, *reader.modes())))
-        raise reader.fail("a mode's name", meant or f"modes are {quoted(MODES)}")
+        raise reader.fail("a mode's name", meant or f"modes are {backticked(MODES)}")
     return Given(mode, (first.span.to(reader.take().span),))
 
 

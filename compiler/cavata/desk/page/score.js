@@ -122,7 +122,12 @@
       seenOnce.unobserve(element);
       near.delete(element);
     }
-    list.replaceChildren(...nodes);
+    // What stays is not touched: whatever is put in again, the browser lays out again.
+    const kept = new Set(nodes);
+    for (const each of [...list.childNodes]) if (!kept.has(each)) each.remove();
+    for (const [index, node] of nodes.entries()) {
+      if (list.childNodes[index] !== node) list.insertBefore(node, list.childNodes[index] || null);
+    }
     for (const element of near) draw(element);
     marginal();
   };

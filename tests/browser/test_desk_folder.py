@@ -40,9 +40,8 @@ def test_it_is_one_page_and_its_sound(folder: Path) -> None:
     assert data["event"]["good"] == 1 and "about" in data["views"]
 
 
-@pytest.mark.parametrize("width", [PHONE, DESK])
-def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromium: Browser) -> None:
-    page = new_page(chromium, width)
+def test_it_is_seen_and_heard_without_a_server(folder: Path, chromium: Browser) -> None:
+    page = new_page(chromium, PHONE)
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)

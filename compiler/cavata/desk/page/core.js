@@ -112,12 +112,17 @@
 
   const pressing = () => {
     const capture = { capture: true, passive: true };
+    let isDown = false;
     window.addEventListener("pointerdown", () => {
+      isDown = true;
       up();
       calm = new Promise((done) => { up = () => done(undefined); });
     }, capture);
     /** The click comes after it, of a finger some time after. @param {PointerEvent} event */
-    const released = (event) => { setTimeout(up, event.pointerType === "mouse" ? 0 : TAPPED); };
+    const released = (event) => {
+      if (isDown) setTimeout(up, event.pointerType === "mouse" ? 0 : TAPPED);
+      isDown = false;
+    };
     window.addEventListener("pointerup", released, capture);
     window.addEventListener("pointercancel", released, capture);
     // Of a scroll bar that was let go nothing else is told.

@@ -382,6 +382,7 @@
   /** Until all that is near is drawn. */
   const settle = () => {
     const own = goal, element = own && figureAt(own);
+    if (!element && shown.state && !loading) goal = null; // it is not in this copy
     if (!own || !element) return;
     const high = element.getBoundingClientRect().height > window.innerHeight * 0.6;
     element.scrollIntoView({ block: high ? "start" : "center", behavior: "instant" });

@@ -14,8 +14,9 @@
   const cavata = window.cavata;
   const words = cavata.words.sound;
   const { made, filled } = cavata;
-  /** Seconds by which files of parts may be away from each other: less than players are. */
-  const DRIFT = 0.03;
+  /** Seconds by which files of parts may be away from each other; by how much one goes faster or slower till then; and
+   * how many milliseconds are waited for them. */
+  const DRIFT = 0.02, NUDGE = 0.05, READY = 1000;
   const AHEAD = 1.5, BEHIND = 0.316, HEADER = 44, SOON = 0.06;
   const PACES = ["1", "5/4", "3/2", "2"];
   /** What is chosen. */
@@ -257,29 +258,33 @@
     const wanted = own.apart ? own.told.parts.map((/** @type {any} */ part) => [part.name, part.file]) : [["", own.told.file]];
     own.files = wanted.map((/** @type {[string, string]} */ [part, address]) => [part, new Audio(address)]);
     own.file = own.files[0][1]; // the others go along with it
+    own.pace = 1 / fraction(chosen.slower);
     for (const [part, file] of own.files) {
       file.preservesPitch = true;
-      file.playbackRate = 1 / fraction(chosen.slower);
+      file.playbackRate = own.pace;
       if (part) file.volume = gainOf(part);
     }
-    together(own, own.told.offset + own.at);
+    allAt(own, own.told.offset + own.at);
     own.file.onended = () => { if (run === own) end(); };
-    await Promise.all(own.files.map((/** @type {any} */ [, file]) => ready(file)));
+    // They begin together, where the browser has them before they are played.
+    const all = Promise.all(own.files.map((/** @type {any} */ [, file]) => ready(file)));
+    if (own.apart) await Promise.race([all, new Promise((done) => setTimeout(done, READY))]);
     if (run === own) await Promise.all(own.files.map((/** @type {any} */ [, file]) => file.play()));
   };
 
   /** @param {HTMLAudioElement} file @returns {Promise<void>} when it can be played from where it is */
-  const ready = (file) => new Promise((done, failed) => {
-    if (file.readyState >= HTMLMediaElement.HAVE_FUTURE_DATA && !file.seeking) done();
-    else {
-      file.addEventListener("canplay", () => done(), { once: true });
-      file.addEventListener("error", () => failed(file.error), { once: true });
-    }
-  });
+  const ready = (file) => new Promise((done) => { file.addEventListener("canplay", () => done(), { once: true }); });
 
-  /** Let all files be at a second. @param {any} own @param {number} second @param {number} [apart] from how far away */
-  const together = (own, second, apart = 0) => {
-    for (const [, file] of own.files) if (Math.abs(file.currentTime - second) > apart) file.currentTime = second;
+  /** Let all files be at a second. @param {any} own @param {number} second */
+  const allAt = (own, second) => { for (const [, file] of own.files) file.currentTime = second; };
+
+  /** A file that is behind the first one goes a little faster, one that is before it a little slower. @param {any} own */
+  const together = (own) => {
+    for (const [, file] of own.files) {
+      const behind = own.file.currentTime - file.currentTime;
+      const pace = own.pace * (Math.abs(behind) < DRIFT ? 1 : 1 + Math.sign(behind) * NUDGE);
+      if (file.playbackRate !== pace) file.playbackRate = pace;
+    }
   };
 
   /** Everything of the piece is known at once. @param {any} own */
@@ -306,8 +311,9 @@
         run.over = true;
         return end();
       }
-      together(run, part.told.offset + loop[0]);
-    } else if (!run.file.seeking) together(run, run.file.currentTime, DRIFT);
+      allAt(run, part.told.offset + loop[0]);
+    }
+    together(run);
     return { part, second: Math.min(second, part.to) };
   };
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from cavata.edition.cue_lines import CueLine, best_line, inside, lines_around, plain_notes
 from cavata.music.lengths import is_plain
@@ -100,7 +101,7 @@ def _is_one_stretch(bars: Sequence[ScoreBar], entry: ScoreBar) -> bool:
     joined = all(
         not before.repeat_ends and not before.closes and not after.opens and not after.repeat_begins
         and before.ending == after.ending
-        for before, after in zip(row, row[1:], strict=False)
+        for before, after in pairwise(row)
     )
     return joined and all(bar.meter is not None and bar.bar_in_section > 0 for bar in bars)
 

@@ -230,7 +230,7 @@ def written_line(word: str, line: Motif) -> Iterator[str]:
 
 
 def _letter(event: Event) -> str:
-    found = [origin.letter.text for head in event.heads for origin in head.origins if origin.letter is not None]
+    found = [letter.text for head in event.heads for letter in head.letters]
     return found[0] if len(found) == 1 else ""
 
 

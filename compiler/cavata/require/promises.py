@@ -79,8 +79,8 @@ def letters_of(values: Mapping[Identity, Value]) -> Letters:
     """The letters of names that make a note."""
     return {
         identity: {
-            origin.letter.position: origin.letter.text
-            for event in value.events for head in event.heads for origin in head.origins if origin.letter
+            letter.position: letter.text
+            for event in value.events for head in event.heads for letter in head.letters
         }
         for identity, value in values.items() if isinstance(value, Motif)
     }  # fmt: skip

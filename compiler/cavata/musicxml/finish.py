@@ -194,6 +194,7 @@ def _notes(
     changed: list[Element] = []
     after: list[Element] = []
     rings = small = False
+    graces: int | None = None
     for child in measure:
         if child.tag == "note":
             identifier = child.get("id", "")
@@ -208,8 +209,12 @@ def _notes(
                 ring_on(child)
             if small:
                 make_small(child)
+            if child.find("grace") is not None:
+                graces = len(changed) if graces is None else graces
+            elif child.find("chord") is None:
+                first, graces = len(changed) if graces is None else graces, None
+                changed[first:first] = ottavas_before(found) if found is not None else ()
             if found is not None:
-                changed += ottavas_before(found)
                 changed += wedges_before(found)
                 changed += [pedal("start", found, staves)] if found.pedal_begins else []
                 changed += techniques(found)

@@ -126,7 +126,7 @@ def match_step(
             return transform, fit_parts(transform.parts, reader(step.arguments))
         except Mismatch as mismatch:
             if best is None or mismatch.at > best.at:
-                best = mismatch
+                best = mismatch.with_traceback(None)  # with it the mismatch would hold itself, by our frame
         except Reported:
             return None
     assert best is not None
@@ -427,7 +427,7 @@ def match_clause(argument: t.Loose, combination: Combination, reader: Reader, ba
             return _read(pattern, argument, reader)
         except Mismatch as mismatch:
             if mismatch.at and (best is None or mismatch.at > best.at):
-                best = mismatch
+                best = mismatch.with_traceback(None)  # as in `match_step`
         except Reported:
             return None
     if best is None:

@@ -40,7 +40,7 @@ def with_cues(
     free = tuple(_free_silences(movement, staves))
     if not entries and not free:
         return staves
-    lines = lines_around(score, movement, places)
+    lines = tuple(lines_around(score, movement, places))
     cues = [cue for waited, entry in entries if (cue := _cue(lines, staves, waited, entry)) is not None]
     cues += [cue for begin, end, bar in free if (cue := _free_cue(lines, begin, end, bar)) is not None]
     return (replace(staves[0], cues=tuple(sorted(cues, key=lambda cue: cue.onset))), *staves[1:])

@@ -48,7 +48,7 @@ def with_cues(
 
 def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple[tuple[ScoreBar, ...], ScoreBar]]:
     """The empty bars before each entry that is long awaited, and the bar of the entry."""
-    busy = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
+    busy = _sounding(staves)
     clock = Clock(movement)
     waited: list[ScoreBar] = []
     place = 0
@@ -66,6 +66,11 @@ def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple
         if waited and _is_long(clock, waited):
             yield tuple(waited), bar
         waited = []
+
+
+def _sounding(staves: Sequence[Staff]) -> list[tuple[Fraction, Fraction]]:
+    """From and to of each note of a player, in order."""
+    return sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
 
 
 def _is_long(clock: Clock, waited: Sequence[ScoreBar]) -> bool:
@@ -123,7 +128,7 @@ def _free_silences(movement: Movement, staves: Sequence[Staff]) -> Iterator[tupl
     free = [bar for bar in movement.bars if bar.meter is None and bar.duration]
     if not free:
         return
-    busy = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
+    busy = _sounding(staves)
     clock = Clock(movement)
     for bar in free:
         now, over = bar.onset, bar.onset + bar.duration

@@ -9,7 +9,6 @@ then on, and most of the start comes after that.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from queue import SimpleQueue
 from threading import Event

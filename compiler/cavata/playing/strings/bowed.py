@@ -20,6 +20,7 @@ from cavata.instruments.harmonics import (
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.stops import (
     HIGHEST_OF_LOWER,
+    HIGHEST_STOP,
     LIMITS,
     THUMB_FROM,
     Stop,
@@ -220,16 +221,20 @@ def _of_a_note(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
             "an octave higher for those who have none",
         )  # fmt: skip
     name = moment.event.event.marks.string
+    if moment.event.event.marks.asks_harmonic:
+        return
     string = string_named(instrument, name, high) if name else None
     if string is not None and instrument.strings[string].midi != highest:
         open_ = instrument.strings[string]
-        if high.midi - open_.midi > HIGHEST_OF_LOWER:
+        above = high.midi - open_.midi
+        if above > HIGHEST_OF_LOWER:
             yield Finding(
-                Degree.CARE, POSITION, moment.event, f"has {high} on the {open_} string",
-                f"{high.midi - open_.midi} semitones above it: so far up a lower string is thin and slow to speak",
+                Degree.CARE, POSITION, moment.event, f"has {high} on the {open_} string", f"{above} semitones above it"
+                + (", beyond the fingerboard" if above > HIGHEST_STOP
+                   else ": so far up a lower string is thin and slow to speak"),
                 "a higher string, or an octave lower",
             )  # fmt: skip
-    if high.midi - highest > profile.bow_highest and not moment.event.event.marks.asks_harmonic:
+    if high.midi - highest > profile.bow_highest:
         yield Finding(
             Degree.CARE, POSITION, moment.event, f"has {high}",
             f"{high.midi - highest} semitones above the highest string", "an octave lower",

@@ -36,11 +36,12 @@ FAST = Kind(
 )
 STRUM = Kind("strum", "", "how many strings the right hand takes one by one", "guitarists' pages, from memory")
 LET_GO = Kind("let go", "", "whether what is held can be held while the hand takes the next", "geometry of the string")
+BARRE = Kind("barre", "", "how long chords lie under a barre", "guitarists' pages name the strain; seconds from memory")
 DECAY = Kind("decay", "", "whether a plucked note sounds as long as it is written", "guitarists' pages, from memory")
 SLUR = Kind(
     "slur on frets", "", "slurs of the left hand over more than one string", "guitarists' practice, from memory"
 )
-KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY, SLUR)
+KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, BARRE, DECAY, SLUR)
 
 _FRAME_FRETS = 3
 """A hand lies over four frets, one finger each."""
@@ -74,6 +75,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for moment in line.moments:
         yield from _of_a_moment(line.instrument, moment, profile)
     yield from _in_time(line, profile)
+    yield from _barres(line, profile)
     yield from _slurs(line)
 
 
@@ -215,17 +217,39 @@ def _set_anew(
     instrument: Instrument, moment: Moment, old: tuple[Pitch, ...], new: tuple[Pitch, ...], time: float,
     profile: Profile,
 ) -> Iterator[Finding]:
-    """A chord of many fingers after another: all of them are set anew, near as they may lie."""
+    """A chord of many fingers after another: all of them are set anew, near as they may lie, if the one does not slide
+    to the other."""
     if time >= _SET_ANEW * profile.slowness or min(len(old), len(new)) < _CHORD:
         return
-    fingers = [min(shape.fingers for shape in shapes_of(instrument, chord, profile.fret_reach)) for chord in (old, new)]
-    if min(fingers) >= _CHORD:
+    shapes, others = (shapes_of(instrument, chord, profile.fret_reach) for chord in (old, new))
+    fingers = [min(shape.fingers for shape in ways) for ways in (shapes, others)]
+    if min(fingers) >= _CHORD and not any(shape.slides_to(other) for shape in shapes for other in others):
         yield Finding(
-            Degree.CARE, MOVE, moment.event,
+            Degree.IMPOSSIBLE if time < _SET_ANEW * profile.slowness / 2 else Degree.CARE, MOVE, moment.event,
             f"gets from {names_of(old)} to {names_of(new)} in {seconds_in_words(time)}",
             f"{fingers[1]} fingers are set anew, which takes about {_SET_ANEW * profile.slowness:.2g} s",
             "more time, open strings, or fewer notes",
         )  # fmt: skip
+
+
+_PAUSE = 2.0
+"""Seconds without a chord in which a hand recovers."""
+
+
+def _barres(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
+    """Chords that all want a barre, one after another."""
+    def wants_one(moment: Moment) -> bool:
+        shapes = shapes_of(line.instrument, tuple(note.pitch for note in moment.struck), profile.fret_reach)
+        return bool(shapes) and all(shape.has_barre for shape in shapes)
+
+    for run in runs(line.moments, 1 / _PAUSE, wants_one):
+        lasting = run[-1].ends - run[0].begins
+        if lasting > profile.barre:
+            yield Finding(
+                Degree.TIRING, BARRE, run[0].event, "has a barre for long",
+                f"{len(run)} chords in {lasting:.0f} s; it strains thumb and wrist",
+                "chords with open strings between, single notes, or a capo",
+            )  # fmt: skip
 
 
 def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:
@@ -281,6 +305,8 @@ def _slurs(line: PlayerLine) -> Iterator[Finding]:
     told = False
     for before, moment in pairwise(() if first_look.has_voices(line) else line.moments):
         told = told and before.state.under_slur
+        if before.event.event.marks.glides:
+            yield from _slide(line.instrument, before, moment)
         is_single = len(before.struck) == len(moment.struck) == 1
         if told or not is_single or not before.state.slurred or before.event.event.marks.glides:
             continue
@@ -293,10 +319,20 @@ def _slurs(line: PlayerLine) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _is_on_one_string(instrument: Instrument, one: int, other: int) -> bool:
+def _slide(instrument: Instrument, before: Moment, moment: Moment) -> Iterator[Finding]:
+    """A glissando that no string has from end to end."""
+    if not _is_on_one_string(instrument, before.top.midi, moment.top.midi, instrument.frets):
+        yield Finding(
+            Degree.CARE, SLUR, before.event, f"slides from {before.top} to {moment.top}", "no string has both of them",
+            "a narrower glissando, or the notes of the run",
+        )  # fmt: skip
+
+
+def _is_on_one_string(instrument: Instrument, one: int, other: int, frets: int = _UNDER_THE_HAND) -> bool:
+    """Whether a string has two notes, so many frets apart or with the lower one open."""
     for string in instrument.strings:
         low, high = sorted((one - string.midi, other - string.midi))
-        if low >= 0 and high <= instrument.frets and (low == 0 or high - low <= _UNDER_THE_HAND):
+        if low >= 0 and high <= instrument.frets and (low == 0 or high - low <= frets):
             return True
     return False
 

@@ -211,12 +211,18 @@ def _legato(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
 
 
 def _slides(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
-    """Glissandi from a white key to a black one: a nail runs over keys of one color."""
+    """Glissandi from a white key to a black one, since a nail runs over keys of one color; and those of two keys."""
     for moment, after in pairwise(moments):
-        ends = [keys_of(moment, staff)[-1], keys_of(after, staff)[-1]]
-        if any(note.event.event.marks.glides for note in moment.struck_by(staff)) and (
-            is_white(ends[0]) != is_white(ends[1])
-        ):
+        keys = keys_of(moment, staff)
+        if not any(note.event.event.marks.glides for note in moment.struck_by(staff)):
+            continue
+        if len(keys) > 1:
+            yield Finding(
+                Degree.CARE, SLIDE, moment.event, f"has a glissando of {len(keys)} keys at once in one hand",
+                "the keys of most pianos are too heavy for it, and hurt the fingers",
+                "one line of it, or one in each hand",
+            )  # fmt: skip
+        if is_white(keys[-1]) != is_white(keys_of(after, staff)[-1]):
             yield Finding(
                 Degree.CARE, SLIDE, moment.event, "has a glissando over white and black keys",
                 "it begins on a key of one color and ends on one of the other",

@@ -12,7 +12,7 @@ from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried
-from cavata.music.event import LASTING
+from cavata.music.event import LASTING, MANUALS
 from cavata.playing import first_look
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
@@ -26,7 +26,8 @@ FEET = Kind("organ feet", "I375", "whether two feet have the pedals that sound a
 PEDALING = Kind("organ pedals", "I376", "whether the feet come from pedal to pedal in time", _PAGES)
 SWELL = Kind("swell pedal", "", "hairpins, and whether a foot is free for the swell pedal where there is one", _PAGES)
 REGISTRATION = Kind("registration", "", "whether a hand is free where the dynamic jumps", _PAGES)
-KINDS = (FEET, PEDALING, SWELL, REGISTRATION)
+MANUAL = Kind("manual", "", "the time that a hand has to go to another manual", "from memory")
+KINDS = (FEET, PEDALING, SWELL, REGISTRATION, MANUAL)
 
 NEVER = 0.5
 """The share of its time without which no foot comes to a pedal."""
@@ -40,6 +41,9 @@ _FREE = 1.0
 """Seconds in which a hand changes one to four stops."""
 _QUICK = 0.25
 """Seconds from a pedal to the next that are enough for any foot."""
+_MOST = 13.0
+"""Pedals a second that two feet have in no row, each on its own side. From memory."""
+_ROW = 8
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -49,6 +53,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         yield from _care_of_feet(line, profile)
     yield from _swell(line)
     yield from _registration(line)
+    yield from _manuals(line)
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -67,6 +72,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 "leave notes to the hands, or write the chord on the manuals",
             )  # fmt: skip
     yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
+    yield from _beyond_feet(line)
 
 
 def _pedals_at_once(line: PlayerLine) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
@@ -112,6 +118,21 @@ def _hurried(line: PlayerLine, share: float, degree: Degree, feet: int = 2) -> I
             )  # fmt: skip
 
 
+def _beyond_feet(line: PlayerLine) -> Iterator[Finding]:
+    """Rows that go faster than two feet, however near the pedals lie; each once."""
+    for run in _steps(line):
+        times = [step.onset for _, step in run]
+        fast = next((n for n, (a, b) in enumerate(zip(times, times[_ROW - 1 :], strict=False))
+                     if (_ROW - 1) / (b - a) > _MOST), None)  # fmt: skip
+        if fast is not None:
+            rate = (_ROW - 1) / (times[fast + _ROW - 1] - times[fast])
+            yield Finding(
+                Degree.IMPOSSIBLE, PEDALING, run[fast][0], "cannot play the pedals so fast",
+                f"{rate:.1f} a second; two feet have about {_MOST:.0f} at most",
+                "take longer values, or give the line to the left hand",
+            )  # fmt: skip
+
+
 def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for moment, notes in _pedals_at_once(line):
         feet = feet_of([note.pitch.midi for note in notes])
@@ -121,8 +142,9 @@ def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 "leave notes to the hands, or bring them nearer",
             )  # fmt: skip
     told = {finding.event.onset for finding in _hurried(line, NEVER, Degree.IMPOSSIBLE)}
+    too_fast = any(_beyond_feet(line))
     for finding in _hurried(line, profile.foot_time, Degree.CARE):
-        if finding.event.onset not in told:
+        if finding.event.onset not in told and not too_fast:
             yield finding
     yield from _pairs_in_a_hurry(line, profile)
 
@@ -186,3 +208,21 @@ def _registration(line: PlayerLine) -> Iterator[Finding]:
                 f"from {old} to {new}, and both hands play up to it",
                 "give one hand a rest before it, another manual, or a registrant",
             )  # fmt: skip
+
+
+_TO_A_MANUAL = 0.2
+"""Seconds from the last note of a hand on one manual to its first on another. From memory."""
+
+
+def _manuals(line: PlayerLine) -> Iterator[Finding]:
+    """Changes of the manual for which a hand has hardly time."""
+    for staff in line.staves:
+        for voice in staff.voices:
+            for before, event in pairwise(event for event in voice if event.event.heads):
+                time = line.timing.at(event.onset) - line.timing.at(before.onset)
+                if time < _TO_A_MANUAL and any(word in MANUALS for word in event.event.marks.techniques):
+                    yield Finding(
+                        Degree.CARE, MANUAL, event, f"changes the manual in a hurry with the {staff.name} hand",
+                        f"{seconds_in_words(time)} after its note before",
+                        "a rest before it, or the other hand for the second manual",
+                    )  # fmt: skip

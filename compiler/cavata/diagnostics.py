@@ -82,6 +82,11 @@ class Diagnostics:
                 return
         self.collected.append(diagnostic)
 
+    def report_all(self, diagnostics: Iterable[Diagnostic]) -> None:
+        """Take several in."""
+        for diagnostic in diagnostics:
+            self.report(diagnostic)
+
     def error(
         self,
         code: str,
@@ -118,8 +123,7 @@ class Diagnostics:
 
     def __exit__(self, *_: object) -> None:
         if self.above is not None and self.collected:
-            for diagnostic in self.collected:
-                self.above.report(diagnostic)
+            self.above.report_all(self.collected)
             self.above.overflowed = self.above.overflowed or self.overflowed
 
     @property
@@ -168,6 +172,12 @@ def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
         if distance <= allowed and candidate != word:
             near.append((distance, len(candidate) - len(word) != distance, candidate))
     return tuple(candidate for *_, candidate in sorted(near)[:limit])
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The cure for a mistyped word: a question after the known one that is nearest; empty where none is near."""
+    guess = closest(word, known, 1)
+    return f"did you mean `{guess[0]}`?" if guess else ""
 
 
 def edit_distance(one: str, other: str, allowed: int) -> int:

@@ -29,6 +29,7 @@ from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 from cavata.syntax.kept import KeptFiles
 from cavata.syntax.tree import Version
+from cavata.text import quoted
 
 if TYPE_CHECKING:
     from cavata.draft.engravers import Engraver
@@ -118,8 +119,7 @@ def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
             if key not in known:
                 said = found.get(key, message)
                 found[key] = replace(said, also=(*said.also, (version.span, "in this version")))
-    for message in found.values():
-        bag.report(message)
+    bag.report_all(found.values())
 
 
 def compile_loaded(
@@ -463,14 +463,14 @@ def _exchanged(
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """A document for each movement, and where there are several one of the whole piece."""
     from cavata.musicxml.packed import mxl_archive
-    from cavata.musicxml.whole import is_joined, whole_bytes
+    from cavata.musicxml.whole import whole_bytes
 
     made: dict[str, bytes] = {}
     for movement in page.movements:
         say(f"writing MusicXML of {movement.name}")
         made[movement.name] = document(page, movement.name, None)
     named = {f"{stem}-{name}{suffix}": content for name, content in made.items()}
-    if is_joined(page):
+    if len(page.movements) > 1:
         say("writing MusicXML of the whole piece")
         # A movement may be called as a part is; no name of the script has two hyphens before it.
         apart = "-" if f"{stem}{suffix}" in {f"{stem}-{name}" for name in made} else ""
@@ -539,7 +539,7 @@ def _to_practice(
     played = practice_stretches(score, wanted.section)
     if not played:
         known = dict.fromkeys(s.name for movement in score.movements for s in movement.sections if s.name)
-        cure = "sections are " + ", ".join(f"`{name}`" for name in known) if known else "no section has a name"
+        cure = "sections are " + quoted(known) if known else "no section has a name"
         bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
         return
     whole = _Player(score, order, kept).midi(apart=True)

@@ -10,7 +10,7 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any, NoReturn
@@ -18,7 +18,7 @@ from typing import Any, NoReturn
 from cavata import EDITION, __version__
 from cavata.cli.pager import can_page
 from cavata.cli.speaking import MANNER, MessageForm, Unheard, complain, heard, safely
-from cavata.diagnostics import closest
+from cavata.diagnostics import did_you_mean
 from cavata.files import ended_politely
 
 COMMANDS = (
@@ -104,7 +104,7 @@ class _Parser(argparse.ArgumentParser):
             left = []
         options = [option for option in left if option.startswith("-")]
         if options and self.get_default("run"):
-            cure = _meant(options[0], self._option_string_actions) or f"`{self.prog} --help` shows every option"
+            cure = did_you_mean(options[0], self._option_string_actions) or f"`{self.prog} --help` shows every option"
             raise _Misused(f"there is no option `{options[0]}`", self.format_usage(), cure)
         return found, left
 
@@ -129,16 +129,10 @@ class _Version(argparse.Action):
         parser.exit()
 
 
-def _meant(word: str, known: Iterable[str]) -> str:
-    """A question after the word that a mistyped one may have been meant for; empty where none is near."""
-    guess = closest(word, known, 1)
-    return f"did you mean `{guess[0]}`?" if guess else ""
-
-
 def _unknown(word: str, top: argparse.ArgumentParser) -> _Misused:
     """What is to be said of a first word that is neither a command nor an option."""
     kind, known = ("option", top._option_string_actions) if word.startswith("-") else ("command", COMMANDS)
-    cure = _meant(word, known)
+    cure = did_you_mean(word, known)
     if not cure and os.path.exists(word):
         cure = f"`cavata check {word}` reads it, `cavata build {word}` makes its score"
     return _Misused(f"there is no {kind} `{word}`", top.format_usage(), cure or _EVERY_COMMAND)

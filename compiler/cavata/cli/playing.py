@@ -53,8 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.by not in profiles:
         report_unknown_profile(arguments.by, profiles, unknown)
     if unknown.has_errors:
-        for message in unknown.ordered():
-            bag.report(message)
+        bag.report_all(unknown.ordered())
         return say_found(bag)
     found = pages(told.score, arguments.part, profiles[arguments.by])
     say(pages_text(found, arguments.bars), in_sentences=True)

@@ -115,20 +115,23 @@ def interval_words(interval: Interval) -> str:
     """`a major third higher`, `an octave lower`."""
     lower = interval.steps < 0 or (interval.steps == 0 and interval.semitones < 0)
     upward = -interval if lower else interval
-    quality, size = str(upward).rstrip("0123456789"), upward.steps
-    word = _SIZES[size] if size < len(_SIZES) else f"interval of {size + 1} steps"
+    quality, word = str(upward).rstrip("0123456789"), _size_word(upward.steps)
     if not (quality == "P" and word.endswith("octave")):
         word = f"{_QUALITIES.get(quality, quality)} {word}"
-    article = "an" if word[0] in "aeiou" else "a"
-    return f"{article} {word} {'lower' if lower else 'higher'}"
+    return f"{_with_article(word)} {'lower' if lower else 'higher'}"
 
 
 def steps_words(steps: int) -> str:
     """`a third higher within the mode`."""
-    size = abs(steps)
-    word = _SIZES[size] if size < len(_SIZES) else f"interval of {size + 1} steps"
-    article = "an" if word[0] in "aeiou" else "a"
-    return f"{article} {word} {'lower' if steps < 0 else 'higher'} within the mode"
+    return f"{_with_article(_size_word(abs(steps)))} {'lower' if steps < 0 else 'higher'} within the mode"
+
+
+def _size_word(steps: int) -> str:
+    return _SIZES[steps] if steps < len(_SIZES) else f"interval of {steps + 1} steps"
+
+
+def _with_article(words: str) -> str:
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
 
 
 def pitch_stretches(pairs: Sequence[Both]) -> Iterator[SameChange]:

@@ -12,13 +12,14 @@ from xml.etree.ElementTree import Element, SubElement
 
 from cavata.instruments.harp_pedals import PEDALS
 from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING, MUTES
+from cavata.music.lengths import is_plain
 from cavata.music.pitch import LETTERS
 from cavata.musicxml.lines import HIGHEST_NUMBER, PLAYED, LineEnds
 from cavata.notate.written import FormWords, Frame, WrittenPart, note_value
 from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
 
-BEAT_UNITS: dict[Fraction, str] = {
+NOTE_TYPES: dict[Fraction, str] = {
     Fraction(2): "breve",
     Fraction(1): "whole",
     Fraction(1, 2): "half",
@@ -149,7 +150,7 @@ def _tempo(mark: Tempo, pace: Fraction) -> Element:
 def _beat(metronome: Element, beat: Fraction) -> tuple[Fraction, int]:
     """Put a note value into a metronome mark; its undotted value and its dots."""
     base, dots = _beat_unit(beat)
-    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
+    SubElement(metronome, "beat-unit").text = NOTE_TYPES[base]
     for _ in range(dots):
         SubElement(metronome, "beat-unit-dot")
     return base, dots
@@ -158,7 +159,7 @@ def _beat(metronome: Element, beat: Fraction) -> tuple[Fraction, int]:
 def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
     """The beat as an undotted value and its dots, two at most; quarters where no single note is so long."""
     value = note_value(beat.numerator, beat.denominator)
-    return value if value is not None and value[0] in BEAT_UNITS else (Fraction(1, 4), 0)
+    return value if value is not None and value[0] in NOTE_TYPES else (Fraction(1, 4), 0)
 
 
 def free_meter(frame: Frame) -> Element:
@@ -168,7 +169,7 @@ def free_meter(frame: Frame) -> Element:
     ends.
     """
     beats, unit = frame.duration.as_integer_ratio()
-    if unit & (unit - 1):
+    if not is_plain(frame.duration):
         beats, unit = 4, 4
     scale = max(1, 4 // unit)
     made = Element("time", {"print-object": "no"})

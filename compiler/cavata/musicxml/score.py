@@ -15,10 +15,10 @@ from typing import Any, assert_never
 
 from music21 import bar, clef, dynamics, expressions, instrument, interval, key, layout, meter, stream
 
-from cavata.music.event import UNMARKED, Marks
+from cavata.music.event import PRINTED, UNMARKED, Marks
 from cavata.music.pitch import Interval
 from cavata.musicxml.ids import note_id
-from cavata.musicxml.leaf import Leaves, TupletShare, technique_words
+from cavata.musicxml.leaf import Leaves, TupletShare
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, VoiceLines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import (
@@ -321,7 +321,7 @@ def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
         text.style.fontStyle = None
         yield text
     if leaf.marks.techniques:
-        text = expressions.TextExpression(technique_words(leaf))
+        text = expressions.TextExpression(", ".join(PRINTED[word] for word in leaf.marks.techniques))
         text.placement = "above"
         yield text
     if leaf.tuning:

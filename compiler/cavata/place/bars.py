@@ -13,11 +13,13 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from cavata.diagnostics import Diagnostics, Refusal
+from cavata.music.lengths import is_plain
 from cavata.music.mode import Mode
 from cavata.place.settings import COMMON, Settings
 from cavata.record import record, replace
 from cavata.score.score import Meter, ScoreBar
 from cavata.syntax import tree as t
+from cavata.text import so_many
 
 # ----------------------------------------------------------------
 # A section's bars: where each begins, and how long spans of bars are.
@@ -130,11 +132,6 @@ class Ruler:
             return f"after bar {MOST_BARS}"
 
 
-def bars_in_words(count: int) -> str:
-    """`1 bar`, `2 bars`."""
-    return "1 bar" if count == 1 else f"{count} bars"
-
-
 def _holding(changes: tuple[tuple[int, _Held], ...], bar: int) -> _Held:
     held = changes[0][1]
     for begin, value in changes:
@@ -202,7 +199,7 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
     for ending in endings:
         label, cure = "", f"endings follow one another up to the section's last bar; {COUNTING}"
         if not 1 <= ending.first <= ending.last <= bars:
-            label = f"the section has {bars_in_words(bars)}"
+            label = f"the section has {so_many(bars, 'bar')}"
         elif due is None and ending.first == 1:
             label = "nothing would be repeated before it"
             cure = "let the bars that are played each time come first; what has none of them is two sections"
@@ -218,7 +215,7 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
     if due != bars + 1:
         bag.error(
             "P303", endings[-1].span, "the last ending stops before the section does",
-            label=f"the section has {bars_in_words(bars)}",
+            label=f"the section has {so_many(bars, 'bar')}",
             cure=f"let it end with bar {bars}, or begin a new section after it",
         )
         return False
@@ -269,7 +266,7 @@ def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup:
             label=f"the bar has {first}" if first else "free time has no bars", cure="write the whole bar out",
         )
         pickup = Fraction(0)
-    elif pickup.denominator & (pickup.denominator - 1) == 0 and pickup.denominator > FINEST_PICKUP:
+    elif is_plain(pickup) and pickup.denominator > FINEST_PICKUP:
         bag.error(
             "P118", settings.pickup_span or above.pickup_span, f"a pickup of {pickup} cannot be written",
             label="a rest would be shorter than 1/1024", cure="use a simpler value",

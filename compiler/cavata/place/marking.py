@@ -15,12 +15,13 @@ from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import NOTHING, Event, Marks, Motif
 from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
-from cavata.place.bars import COUNTING, Ruler, bars_in_words
+from cavata.place.bars import COUNTING, Ruler
 from cavata.place.staves import StaffBuilder
 from cavata.place.swells import clear_hairpins, swell_together
 from cavata.place.through import Lines, go_through, lines_in
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
+from cavata.text import so_many
 from cavata.transforms.dress import TAKING_UP, Markings, no_note_for, symbols_in
 
 # ------------------------------------------------------------------ another instrument for some bars
@@ -110,7 +111,7 @@ def mark_over(
     if not 1 <= marking.first <= marking.last <= bars:
         bag.error(
             "P117", marking.span, f"the section has no bars {marking.first} to {marking.last}",
-            label=f"it has {bars_in_words(bars)}", cure=COUNTING,
+            label=f"it has {so_many(bars, 'bar')}", cure=COUNTING,
         )
         return
     begin = section_onset + ruler.onset(marking.first)

@@ -20,6 +20,8 @@ from cavata.text import text_table
 
 
 NONE = "-"
+_MOST_FITS = 2
+"""Keys, and modes, that are told of a name."""
 
 
 def study_text(study: Study) -> str:
@@ -48,14 +50,14 @@ def intervals_text(reading: NameReading) -> str:
     return " ".join(directed(i) for i in reading.intervals) or NONE
 
 
-def keys_text(reading: NameReading, most: int = 2) -> str:
+def keys_text(reading: NameReading) -> str:
     """The best keys with their correlations."""
-    return ", ".join(f"{key_text(reading, fit)} {fit.correlation:.2f}" for fit in reading.keys[:most]) or NONE
+    return ", ".join(f"{key_text(reading, fit)} {fit.correlation:.2f}" for fit in reading.keys[:_MOST_FITS]) or NONE
 
 
-def modes_text(reading: NameReading, most: int = 2) -> str:
+def modes_text(reading: NameReading) -> str:
     """The best modes with how many notes lie inside."""
-    return ", ".join(f"{fit.mode} {fit.inside}/{fit.notes}" for fit in reading.modes[:most]) or NONE
+    return ", ".join(f"{fit.mode} {fit.inside}/{fit.notes}" for fit in reading.modes[:_MOST_FITS]) or NONE
 
 
 def repeats_text(reading: NameReading) -> str:

@@ -12,9 +12,9 @@ from typing import Any
 from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.study.script_words import notes_value, quoted
-from cavata.text import text_table
+from cavata.text import readable, so_many, text_table
 from cavata.trace.chance import Verdict, Weighed, verdict
-from cavata.trace.hits import Chance, Hit, Spacing
+from cavata.trace.hits import Hit, Spacing
 from cavata.trace.own_score import TracedStatement
 from cavata.trace.subject import LineForm, Subject
 from cavata.trace.trace import Traced
@@ -88,8 +88,8 @@ def hits_text(found: Sequence[Judged], every: bool) -> str:
         rows = [
             (hit.subject.name, hit.subject.cipher or "-", *((hit.title[:30],) if titled else ()), hit.bars,
              parts_text(hit.parts), form_text(hit), how_text(hit), " ".join(map(str, hit.pitches)),
-             chance_text(judged.traced.chance(hit)))
-            for judged, hit in shown[:MOST_SHOWN]
+             f"{chance.expected:.2g} of these {chance.found}")
+            for judged, hit in shown[:MOST_SHOWN] for chance in (judged.traced.chance(hit),)
         ]  # fmt: skip
         blocks.append(text_table(head, rows))
     if len(shown) > MOST_SHOWN:
@@ -127,11 +127,6 @@ def how_text(hit: Hit) -> str:
     return ", ".join(said)
 
 
-def chance_text(chance: Chance) -> str:
-    """How many of this kind chance would give, and how many were found."""
-    return f"{chance.expected:.2g} of these {chance.found}"
-
-
 def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
     """The statements that the compiler knows of."""
     rows = [
@@ -142,13 +137,13 @@ def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
     ]  # fmt: skip
     head = ("movement", "section", "bars", "part", "letters", "how", "notes", "transforms", "script")
     table = text_table(head, rows) if rows else "nowhere\n"
-    return f"{name}: {len(found)} statement{'s' if len(found) != 1 else ''}, known from the script\n\n{table}"
+    return f"{name}: {so_many(len(found), 'statement')}, known from the script\n\n{table}"
 
 
 def _how(statement: TracedStatement) -> str:
     """How much of the name it is, and its forms by the names that the index has for other programs."""
     said = ["whole" if statement.is_whole else f"{len(statement.letters)} of {statement.letters_of_name}"]
-    said += [form.value.replace("_", " ") for form in statement.forms]
+    said += [readable(form.value) for form in statement.forms]
     if statement.statement.between:
         said.append(f"{statement.statement.between} between")
     if statement.inflected:

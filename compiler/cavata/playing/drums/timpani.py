@@ -25,7 +25,10 @@ from cavata.score.timpani import strokes_of
 
 _HANDBOOKS = "ranges of drums as in the table of instruments; sticks and times from memory"
 DRUMS = Kind("drums", "I377", "whether the drums and two hands have what is struck at once", _HANDBOOKS)
-TUNING = Kind("drum tuning", "I378", "seconds from the last note of a drum to the first at its new pitch", _HANDBOOKS)
+TUNING = Kind(
+    "drum tuning", "I378", "seconds from the last note of a drum to the first at its new pitch", _HANDBOOKS,
+    in_rows=True,
+)  # fmt: skip
 SLIDE = Kind("drum glissando", "I379", "whether one drum has both ends of a glissando", _HANDBOOKS)
 KINDS = (DRUMS, TUNING, SLIDE)
 

@@ -216,7 +216,7 @@ _TO_A_MANUAL = 0.2
 
 def _manuals(line: PlayerLine) -> Iterator[Finding]:
     """Changes of the manual for which a hand has hardly time."""
-    for staff in line.staves:
+    for staff in (staff for staff in line.staves if staff.name != PEDAL):
         for voice in staff.voices:
             for before, event in pairwise(event for event in voice if event.event.heads):
                 time = line.timing.at(event.onset) - line.timing.at(before.onset)

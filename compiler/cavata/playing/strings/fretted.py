@@ -29,7 +29,7 @@ CHORD = Kind(
 )  # fmt: skip
 MOVE = Kind(
     "move on frets", "I332", "whether the left hand gets from one chord to the next in time",
-    "geometry of the string; speed of the hand from memory",
+    "geometry of the string; speed of the hand from memory", in_rows=True,
 )  # fmt: skip
 FAST = Kind(
     "plucking", "I333", "how fast notes and chords are plucked", "guitarists' pages for composers; limits from memory"

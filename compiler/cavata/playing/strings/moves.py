@@ -22,7 +22,7 @@ from cavata.playing.runs import rate_of, runs
 
 SHIFT = Kind(
     "shift", "I318", "whether the left hand gets from one stop to the next in time",
-    "geometry of the string; speed of the hand from memory",
+    "geometry of the string; speed of the hand from memory", in_rows=True,
 )  # fmt: skip
 STOPS_IN_A_ROW = Kind(
     "stops in a row", "", "how fast stops of two fingers follow one another", "players' handbooks, from memory"

@@ -455,7 +455,7 @@ def test_what_glides_on_keys_is_not_told(forces: str, notes: str) -> None:
 LOWEST = (
     ("flute", "A3", "impossible"), ("clarinet", "B2", "impossible"), ("bassoon", "G1", "impossible"),
     ("English horn", "C3", "impossible"), ("flute", "Bb3", "care"), ("bassoon", "A1", "care"), ("horn", "A1", "care"),
-    ("tuba", "A0", "care"),
+    ("tuba", "A0", "care"), ("alto recorder", "E4", "impossible"),
 )  # fmt: skip
 """Below the rare foot of B flat, the keys of a full-Boehm clarinet and the bell of Wagner's A1 a bore has nothing; lips
 have. From memory."""

@@ -198,7 +198,8 @@ def _dry(line: PlayerLine) -> Iterator[Finding]:
         return
     rolls = way is None or way.rolls
     for moment in line.moments:
-        if moment.seconds > _LONG * heard and not moment.state.is_to_and_fro:
+        rings = "let_ring" in moment.event.event.marks.articulations
+        if moment.seconds > _LONG * heard and not (rings or moment.state.is_to_and_fro):
             yield Finding(
                 Degree.CARE, DRY, moment.event, "has long notes of one stroke",
                 f"{moment.seconds:.1f} s are written, and about {heard:g} s are heard",

@@ -19,6 +19,7 @@ from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
 from cavata.playing.line import Moment, PlayerLine, Sounding
 from cavata.playing.profile import Profile
+from cavata.playing.runs import BEYOND
 from cavata.score.score import ScoreEvent
 
 _PAGES = "pages on writing for organ; times from memory"
@@ -123,7 +124,7 @@ def _beyond_feet(line: PlayerLine) -> Iterator[Finding]:
     for run in _steps(line):
         times = [step.onset for _, step in run]
         fast = next((n for n, (a, b) in enumerate(zip(times, times[_ROW - 1 :], strict=False))
-                     if (_ROW - 1) / (b - a) > _MOST), None)  # fmt: skip
+                     if (_ROW - 1) / (b - a) > _MOST * BEYOND), None)  # fmt: skip
         if fast is not None:
             rate = (_ROW - 1) / (times[fast + _ROW - 1] - times[fast])
             yield Finding(

@@ -198,7 +198,8 @@ def _in_time(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for now, move, hopeless in late_moves(held, _frame(line.instrument), profile.slowness):
         told.add(now)
         yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
-    for now, ((before, old), (moment, new)) in enumerate(pairwise(here), start=1):
+    chords = [(now, *each) for now, each in enumerate(here) if len(each[1]) >= _CHORD]
+    for (_, before, old), (now, moment, new) in pairwise(chords):
         if now not in told and old != new:
             yield from _set_anew(line.instrument, moment, old, new, moment.begins - before.begins, profile)
     yield from _runs(line, profile)
@@ -219,7 +220,7 @@ def _set_anew(
 ) -> Iterator[Finding]:
     """A chord of many fingers after another: all of them are set anew, near as they may lie, if the one does not slide
     to the other."""
-    if time >= _SET_ANEW * profile.slowness or min(len(old), len(new)) < _CHORD:
+    if time >= _SET_ANEW * profile.slowness:
         return
     shapes, others = (shapes_of(instrument, chord, profile.fret_reach) for chord in (old, new))
     fingers = [min(shape.fingers for shape in ways) for ways in (shapes, others)]
@@ -274,7 +275,7 @@ def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         yield from _run(fast, len(run), "pairs of notes")
     notes = Pace(profile.guitar_notes)
     for run in runs(line.moments, notes.most * _SLOW, lambda _: True, lambda _, after: not after.state.under_slur):
-        fast = too_fast(run, notes, _by_thumb_and_fingers)
+        fast = too_fast(run, notes, lambda row: _share_of(row, profile))
         if fast is not None and fast.moment.begins not in hurried:
             yield from _run(fast, len(run), "notes")
     chords = Pace(profile.guitar_chords, SHORT, 1.0, _CHORD_EASE)
@@ -288,8 +289,12 @@ def _set_anew_each_time(row: Sequence[Moment]) -> float:
     return 1.0 if 2 * again < len(row) - 1 else 1 / _PAIRS
 
 
-def _by_thumb_and_fingers(row: Sequence[Moment]) -> float:
-    """A tremolo or an arpeggio has a finger for each note; in a scale two of them take turns on one string."""
+def _share_of(row: Sequence[Moment], profile: Profile) -> float:
+    """A tremolo or an arpeggio has a finger for each note; in a scale two of them take turns on one string. Where every
+    second one is a chord, the hand goes no faster than in chords."""
+    chords = sum(len(moment.struck) >= _CHORD for moment in row)
+    if len(row) > chords >= len(row) / 2:
+        return profile.guitar_chords / profile.guitar_notes
     steps = [abs(after.top.midi - before.top.midi) for before, after in pairwise(row)]
     in_turn = sum(0 < step <= _STEP for step in steps)
     return _SCALES if 2 * in_turn > len(steps) else 1.0

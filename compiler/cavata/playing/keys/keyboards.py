@@ -20,6 +20,7 @@ from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, Staff
+from cavata.text import so_many
 
 _SPANS = "hand spans measured on 473 pianists; finger spans of Parncutt and others (1997)"
 HAND = Kind("hand span", "I370", "whether what a hand strikes at once lies under it, a finger for each key", _SPANS)
@@ -152,7 +153,7 @@ def _beyond_one_hand(
         span = found[-1].midi - found[0].midi
         fact = f"{span} semitones, {hand.open} mm on the keys; a hand opens {round(wide)} mm"
     else:
-        fact = f"two fingers would stand {hand.beyond} semitones further apart than pianists practice"
+        fact = f"two fingers would stand {so_many(hand.beyond, 'semitone')} further apart than pianists practice"
     return Finding(
         Degree.IMPOSSIBLE, HAND, event, f"cannot strike {names_of(pitches(event))} with the {staff} hand", fact,
         f"give notes to the {OTHER[staff]} hand, {_rolled(instrument)}, or move a note by an octave",
@@ -234,7 +235,7 @@ def _uneasy(line: PlayerLine, moment: Moment, staff: str, wide: float, care: flo
 
 def _why(hand: Hand) -> str:
     if hand.beyond:
-        return f"two fingers stand {hand.beyond} semitones further apart than pianists practice"
+        return f"two fingers stand {so_many(hand.beyond, 'semitone')} further apart than pianists practice"
     return "the thumb has two keys" if hand.shared else f"the hand opens {hand.open} mm"
 
 

@@ -513,6 +513,10 @@ PLANTED: dict[str, tuple[tuple[str, int, str, str, str, str], ...]] = {
         ("piano", 120,
          "p.right: notes(1/32 C3 C7 C3 C7 C3 C7)",
          "impossible", "hand leap", "four octaves in 0.06 s"),
+        ("piano", 270,
+         "p.right: notes(1/16 D4 rest) x 4"
+         "\np.left: notes(1/16 rest D4) x 4",
+         "care", "repeated key", "eighteen strokes of both hands"),
         ("harpsichord", 60, "p.right: notes(1/1 C5) -> crescendo p f", "care", "swell pedal", "plucked alike"),
     ),
     "organ": (

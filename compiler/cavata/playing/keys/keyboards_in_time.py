@@ -15,6 +15,7 @@ from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import LEFT, RIGHT, WITHOUT_DAMPER, is_buttons, keys_of, octave_of, struck_together
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
+from cavata.playing.runs import chained, fastest_rate
 from cavata.score.score import ScoreEvent, Staff
 
 LEAP = Kind("hand leap", "I373", "leaps of a hand in the time that they have", "from memory")
@@ -47,6 +48,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from impossible(line, profile)
     manuals = [staff.name for staff in line.staves if staff.name != PEDAL]
     yield from _crossings(line.moments)
+    yield from _in_turn(line.moments, profile)
     for staff in manuals:
         if is_buttons(line.instrument, staff):
             continue
@@ -148,6 +150,25 @@ def _repeated(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterat
             speed = float(moment.strokes) / moment.seconds if moment.strokes else 0.0
             if speed > limit:
                 yield _strokes(Degree.CARE, moment.event, speed, 1)
+
+
+def _in_turn(moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
+    """A key that both hands strike in turn, faster than it comes back; each run once."""
+    for run in chained(moments, _other_hand, _STROKES):
+        rate = fastest_rate(run, _STROKES)
+        if rate > profile.key_action:
+            yield Finding(
+                Degree.CARE, REPEATED, run[0].event, "repeats a key fast with both hands in turn",
+                f"{rate:.1f} strokes a second; a key comes back about {profile.key_action:g} times",
+                "change between two keys, as a tremolo of an octave does, or take longer values",
+            )  # fmt: skip
+
+
+def _other_hand(before: Moment, after: Moment) -> bool:
+    """Whether the other hand strikes the same key next, and nothing else."""
+    if len(before.struck) > 1 or len(after.struck) > 1 or before.top.midi != after.top.midi:
+        return False
+    return before.struck[0].staff != after.struck[0].staff and after.begins - before.begins < _SOON
 
 
 def _strokes(degree: Degree, event: ScoreEvent, speed: float, keys: int) -> Finding:

@@ -11,7 +11,16 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cavata.instruments.left_hand import HandPosition, Move, StoppedMoment, late_moves, least, seconds_for
-from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
+from cavata.instruments.stops import (
+    FRAMES,
+    HIGHEST_STOP,
+    Stop,
+    fifths_in,
+    grip_of,
+    is_out_of_reach,
+    stop_of,
+    stops_of,
+)
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
@@ -130,11 +139,12 @@ def _crossings(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 def _slides(line: PlayerLine) -> Iterator[Finding]:
     """Glissandi that no string has from end to end."""
     for before, after in pairwise(line.moments):
-        if not before.event.event.marks.glides or len(before.struck) > 1 or len(after.struck) > 1:
+        marks = before.event.event.marks
+        if not marks.glides or marks.asks_harmonic or len(before.struck) > 1 or len(after.struck) > 1:
             continue
         first, second = before.struck[0].pitch, after.struck[0].pitch
-        ways, others = _ways(line, (first,)), _ways(line, (second,))
-        if ways and others and not {way.strings for way in ways} & {way.strings for way in others}:
+        low, high = sorted((first.midi, second.midi))
+        if not any(string.midi <= low and high - string.midi <= HIGHEST_STOP for string in line.instrument.strings):
             yield Finding(
                 Degree.CARE, CROSSING, before.event, f"slides from {first} to {second}",
                 "no string has both of them", "a narrower glissando, or two, on neighboring strings",

@@ -10,7 +10,7 @@ from itertools import groupby
 
 from cavata.instruments.instrument import PEDAL, Instrument, Sustain
 from cavata.instruments.techniques import Lack, lacks
-from cavata.music.event import BASE_HAIRPINS, LASTING, MANUALS, UNMARKED, Marks
+from cavata.music.event import BASE_HAIRPINS, KIND_OF, LASTING, MANUALS, UNMARKED, Marks
 from cavata.place.ranges import player_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import PlayerLine
@@ -31,6 +31,7 @@ LOUDNESS = Kind(
 KINDS = (TECHNIQUE, SWELL, LOUDNESS)
 _DYING_KEYS = frozenset(["piano", "upright piano", "electric piano", "celesta", "toy piano", "clavichord"])
 """A harpsichord swells on no notes at all, which is told beside the organ's."""
+_PLAIN = "single_tongue"
 _RUBBED = frozenset(["musical saw", "glass harmonica"])
 _LOUDEST = {
     "celesta": "f", "harpsichord": "f", "clavichord": "mp", "toy piano": "mf", "glass harmonica": "mf", "lute": "mf",
@@ -62,11 +63,15 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _techniques(line: PlayerLine, is_care: bool) -> Iterator[Finding]:
     missing: dict[str, Lack] | None = None
+    tongue = _PLAIN
     for event in line.events:
         marks = event.event.marks
         if marks is UNMARKED or event.tied_before and not marks.techniques:
             continue
+        tongue = next((word for word in marks.techniques if KIND_OF[word] == KIND_OF[_PLAIN]), tongue)
         for sign in _signs(marks):
+            if sign == "tremolo" and tongue != _PLAIN:
+                continue  # its strokes are how a flutter tongue is written
             if missing is None:
                 missing = {word: lack for word, lack in lacks(line.instrument).items() if lack.is_care == is_care}
             lack = missing.get(sign)

@@ -39,6 +39,8 @@ _STROKES = 3
 """So many strokes make a repeated note."""
 _LONG = Fraction(1, 8)
 """A value that no tempo makes too short for a key to come back."""
+_HEAVY = frozenset(["piano", "upright piano"])
+"""Of which the keys resist a finger that slides over them."""
 _WIDE, _SOON = 160, 0.4
 """Millimeters of a chord that counts as an octave, and seconds from one to the next at most."""
 
@@ -237,11 +239,10 @@ def _slides(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
         keys = keys_of(moment, staff)
         if not any(note.event.event.marks.glides for note in moment.struck_by(staff)):
             continue
-        if len(keys) > 1:
+        if len(keys) > 1 and moment.state.instrument.key in _HEAVY:
             yield Finding(
                 Degree.CARE, SLIDE, moment.event, f"has a glissando of {len(keys)} keys at once in one hand",
-                "the keys of most pianos are too heavy for it, and hurt the fingers",
-                "one line of it, or one in each hand",
+                "the keys of today's pianos are heavy, and hurt the fingers", "one line of it, or one in each hand",
             )  # fmt: skip
         if is_white(keys[-1]) != is_white(keys_of(after, staff)[-1]):
             yield Finding(

@@ -121,17 +121,28 @@ def _hurried(line: PlayerLine, share: float, degree: Degree, feet: int = 2) -> I
 
 def _beyond_feet(line: PlayerLine) -> Iterator[Finding]:
     """Rows that go faster than two feet, however near the pedals lie; each once."""
+    for row in _fast_rows(line):
+        yield Finding(
+            Degree.IMPOSSIBLE, PEDALING, row[0][0], "cannot play the pedals so fast",
+            f"{_rate(row):.1f} a second; two feet have about {_MOST:.0f} at most",
+            "take longer values, or give the line to the left hand",
+        )  # fmt: skip
+
+
+def _fast_rows(line: PlayerLine) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
+    """Rows of pedals that follow one another faster than two feet do."""
     for run in _steps(line):
-        times = [step.onset for _, step in run]
-        fast = next((n for n, (a, b) in enumerate(zip(times, times[_ROW - 1 :], strict=False))
-                     if (_ROW - 1) / (b - a) > _MOST * BEYOND), None)  # fmt: skip
-        if fast is not None:
-            rate = (_ROW - 1) / (times[fast + _ROW - 1] - times[fast])
-            yield Finding(
-                Degree.IMPOSSIBLE, PEDALING, run[fast][0], "cannot play the pedals so fast",
-                f"{rate:.1f} a second; two feet have about {_MOST:.0f} at most",
-                "take longer values, or give the line to the left hand",
-            )  # fmt: skip
+        begin = 0
+        for end in range(1, len(run) + 1):
+            if end == len(run) or run[end][1].onset - run[end - 1][1].onset > 1 / _MOST:
+                row = run[begin:end]
+                if len(row) >= _ROW and _rate(row) > _MOST * BEYOND:
+                    yield row
+                begin = end
+
+
+def _rate(row: Sequence[tuple[ScoreEvent, PedalStroke]]) -> float:
+    return (len(row) - 1) / (row[-1][1].onset - row[0][1].onset)
 
 
 def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -143,9 +154,9 @@ def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 "leave notes to the hands, or bring them nearer",
             )  # fmt: skip
     told = {finding.event.onset for finding in _hurried(line, NEVER, Degree.IMPOSSIBLE)}
-    too_fast = any(_beyond_feet(line))
+    told |= {event.onset for row in _fast_rows(line) for event, _ in row}
     for finding in _hurried(line, profile.foot_time, Degree.CARE):
-        if finding.event.onset not in told and not too_fast:
+        if finding.event.onset not in told:
             yield finding
     yield from _pairs_in_a_hurry(line, profile)
 

@@ -146,7 +146,7 @@ def _rows(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
             if fast is not None:
                 others = any(note.staff != staff.name for moment in run for note in moment.sounding)
                 alone = others or fast.rate > _TWO_HANDS * profile.harp_fingers
-                again = any(_strings(a) & _strings(b) for a, b in pairwise(run))
+                again = all(_strings(a) & _strings(b) for a, b in pairwise(run))
                 yield Finding(
                     fast.degree, SPEED, fast.moment.event,
                     f"{'cannot play so fast' if fast.degree is Degree.IMPOSSIBLE else 'plays fast'} with "

@@ -100,11 +100,17 @@ def _signs(marks: Marks) -> Iterator[str]:
 
 
 def _finding(line: PlayerLine, event: ScoreEvent, lack: Lack) -> Finding:
-    degree, what, cure = Degree.IMPOSSIBLE, f"has no {lack.called}", lack.cure
+    degree, what = Degree.IMPOSSIBLE, f"has no {lack.called}"
     if lack.is_care:
         degree, what = Degree.CARE, f"is asked for `{lack.sign}`"
-        cure = lack.cure or f"ask a {player_of(line.instrument)}"
+    cure = _had(line.instrument, lack.cure) or f"ask a {player_of(line.instrument)}"
     return Finding(degree, TECHNIQUE, event, what, lack.why, cure, rests_on=lack.source)
+
+
+def _had(instrument: Instrument, cure: str) -> str:
+    """A cure without the ways that want a sign which the instrument does not have either."""
+    missing = [f"`{sign}`" for sign in lacks(instrument)]
+    return ", or ".join(way for way in cure.split(", or ") if not any(sign in way for sign in missing))
 
 
 def _dies_away(instrument: Instrument) -> bool:

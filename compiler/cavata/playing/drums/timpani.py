@@ -115,7 +115,7 @@ def _too_many(line: PlayerLine) -> Iterator[Finding]:
             fact = "no set has a drum for each"
         yield Finding(
             Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {names_of(found)} at once", fact,
-            "give notes to a second player with drums of his own, or leave them out",
+            "give notes to a second player with other drums, or leave them out",
         )  # fmt: skip
 
 

@@ -157,7 +157,7 @@ def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> It
     if moment.seconds > _HEARD:
         yield Finding(
             Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {moment.seconds:.1f} s",
-            f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
+            f"a plucked string is heard for about {_HEARD:g} s", "pluck it again, or write a tremolo",
         )  # fmt: skip
 
 

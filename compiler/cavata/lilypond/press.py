@@ -15,6 +15,7 @@ from threading import Event
 from cavata.child import ChildLimits
 from cavata.lilypond.engrave import RESOLUTION, engrave
 from cavata.lilypond.engraving import Engraving, Failure, Phase
+from cavata.text import whole
 
 AT_ONCE = "CAVATA_AT_ONCE"
 """The environment variable that says how many runs there may be at once."""
@@ -23,9 +24,9 @@ _Result = Engraving | Failure
 
 def usual_at_once() -> int:
     """As many runs as the environment says, else as there are processors that we may use."""
-    given = os.environ.get(AT_ONCE, "")
-    if given.isdecimal() and int(given) > 0:
-        return int(given)
+    given = whole(os.environ.get(AT_ONCE, ""))
+    if given:
+        return given
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 

@@ -26,6 +26,7 @@ SHORTEST_POWER = 1024
 LARGEST_ODD = 225
 """The largest odd part of a denominator: what brackets can still show."""
 LARGEST = 1_000_000_000
+MOST_FIGURES = 24
 
 MOST_VOICES = 32
 """The highest number by which a figure names a voice."""
@@ -80,14 +81,17 @@ class ValueBuilder:
         return t.Text(_unescape(body, span, self.bag) if "\\" in body else body, span)
 
     def whole_number(self, token: Token) -> int:
-        digits = token.value
-        if len(digits) > 11 or abs(int(digits)) > LARGEST:
+        return int(self.number(token))
+
+    def number(self, token: Token) -> Fraction:
+        """A number with a point or without; reported and replaced by 1 if it is too large or too long to be read."""
+        if len(token.value) > MOST_FIGURES or abs(Fraction(token.value)) > LARGEST:
             self.bag.error(
                 "S203", self.at(token), "the number is too large", label=f"more than {LARGEST}",
                 cure="write a smaller number"
             )
-            return 1
-        return int(digits)
+            return Fraction(1)
+        return Fraction(token.value)
 
     def length_of(self, token: Token) -> Fraction:
         """A duration with its dots; reported and replaced by a quarter if it cannot be."""

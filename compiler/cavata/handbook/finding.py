@@ -41,7 +41,7 @@ _IN_TITLE, _LONG = 3.0, 60
 
 
 @record
-class Place:
+class AnswerPlace:
     """Where something is told."""
 
     title: str
@@ -87,7 +87,7 @@ def _meant(question: str) -> Iterator[str]:
                 yield from _words(re.sub(r"\"[^\"]*\"|\b[A-Z]\S*|\d\S*", " ", key))
 
 
-def places(pages: Mapping[str, str]) -> Iterator[Place]:
+def places(pages: Mapping[str, str]) -> Iterator[AnswerPlace]:
     """Every section, and every row of the two tables."""
     slugs: dict[tuple[str, str], tuple[str, str]] = {}
     rows: list[tuple[str, str, str]] = []
@@ -106,14 +106,14 @@ def places(pages: Mapping[str, str]) -> Iterator[Place]:
             shown = title if len(head["level"]) == 1 else f"{chapter}: {title}"
             slugs.setdefault((path, _slug(head["title"])), (shown, address))
             body = bare[head.end() : after.start() if after else len(bare)]
-            yield Place(shown, address, frozenset(_words(title)), Counter(_words(_LINK.sub(r"\1\2", body))), weight)
+            yield AnswerPlace(shown, address, frozenset(_words(title)), Counter(_words(_LINK.sub(r"\1\2", body))), weight)
     for term, told, link in rows:
         target, _, slug = link.partition("#")
         shown, address = slugs.get((f"grammar/{target}", slug), ("", ""))
         if address or not slug:
             address = address or f"grammar/{target.removesuffix('.md')}.html"
             title = _LINK.sub(r"\1\2", term).replace("`", "")
-            yield Place(shown or title, address, frozenset(_words(title)), Counter(_words(told)), 1.3)
+            yield AnswerPlace(shown or title, address, frozenset(_words(title)), Counter(_words(told)), 1.3)
 
 
 def _slug(title: str) -> str:

@@ -106,14 +106,15 @@ def places(pages: Mapping[str, str]) -> Iterator[AnswerPlace]:
             shown = title if len(head["level"]) == 1 else f"{chapter}: {title}"
             slugs.setdefault((path, _slug(head["title"])), (shown, address))
             body = bare[head.end() : after.start() if after else len(bare)]
-            yield AnswerPlace(shown, address, frozenset(_words(title)), Counter(_words(_LINK.sub(r"\1\2", body))), weight)
-    for term, told, link in rows:
+            told = Counter(_words(_LINK.sub(r"\1\2", body)))
+            yield AnswerPlace(shown, address, frozenset(_words(title)), told, weight)
+    for term, meaning, link in rows:
         target, _, slug = link.partition("#")
         shown, address = slugs.get((f"grammar/{target}", slug), ("", ""))
         if address or not slug:
             address = address or f"grammar/{target.removesuffix('.md')}.html"
             title = _LINK.sub(r"\1\2", term).replace("`", "")
-            yield AnswerPlace(shown or title, address, frozenset(_words(title)), Counter(_words(told)), 1.3)
+            yield AnswerPlace(shown or title, address, frozenset(_words(title)), Counter(_words(meaning)), 1.3)
 
 
 def _slug(title: str) -> str:

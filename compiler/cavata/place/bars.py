@@ -31,6 +31,11 @@ _Held = TypeVar("_Held")
 MOST_BARS = 10_000
 """Bars in one section."""
 COUNTING = "bars count from 1 in each section"
+
+
+def bars_counted(first: int, last: int) -> str:
+    """The cure for bars that a section does not have."""
+    return f"write `bars {last} to {first}`" if last < first else COUNTING
 """The cure for a bar that is not there."""
 
 

@@ -102,6 +102,18 @@ def _parts(count: int) -> str:
     return "1 part" if count == 1 else f"{count} parts"
 
 
+def _dealt_otherwise(notes: int, parts: int) -> str:
+    """The cure for a chord that has more notes than parts, or fewer."""
+    if notes < parts:
+        return f"name {_parts(notes)}, or give the chord {_more(parts - notes)}"
+    chosen = " ".join(str(1 + round(n * (notes - 1) / max(parts - 1, 1))) for n in range(parts))
+    return f"name {_parts(notes)}, or take fewer notes before the chord is made, as `-> notes {chosen} -> as chord`"
+
+
+def _more(notes: int) -> str:
+    return "a note more" if notes == 1 else f"{notes} notes more"
+
+
 def _on_several(
     targets: tuple[PartStaff, ...], motif: Motif, laid: Laid, parts: dict[str, Part], bag: Diagnostics
 ) -> Iterator[Dealt]:
@@ -110,7 +122,7 @@ def _on_several(
         if event.is_chord and len(event.heads) != len(targets):
             bag.error(
                 "P103", laid.item.span, f"a chord of {len(event.heads)} notes for {_parts(len(targets))}",
-                label="one note for each part", cure="name as many parts as it has notes, or double or leave out some",
+                label="one note for each part", cure=_dealt_otherwise(len(event.heads), len(targets)),
             )
             return
     for number, target in enumerate(targets):

@@ -15,7 +15,7 @@ from cavata.evaluate.plan import Music, PlannedDoubling
 from cavata.evaluate.respelled import tell_respellings
 from cavata.music.event import UNMARKED, Event, Marks, Motif
 from cavata.music.said import moved_at
-from cavata.place.bars import COUNTING, Ruler, bars_in_words
+from cavata.place.bars import Ruler, bars_counted, bars_in_words
 from cavata.place.lines import Laid, LaidLine
 from cavata.place.staves import StaffBuilder
 from cavata.record import replace
@@ -68,7 +68,7 @@ def _from_to(row: PlannedDoubling, ruler: Ruler, bars: int, length: Fraction) ->
         raise Refusal("P110", "free time has no bars", "bars are counted here", "leave the bars out")
     if not 1 <= row.first <= row.last <= bars:
         message = f"the section has no bars {row.first} to {row.last}"
-        raise Refusal("P117", message, f"it has {bars_in_words(bars)}", COUNTING)
+        raise Refusal("P117", message, f"it has {bars_in_words(bars)}", bars_counted(row.first, row.last))
     return ruler.onset(row.first), ruler.onset(row.last + 1)
 
 

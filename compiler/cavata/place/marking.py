@@ -15,7 +15,7 @@ from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import NOTHING, Event, Marks, Motif
 from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
-from cavata.place.bars import COUNTING, Ruler, bars_in_words
+from cavata.place.bars import Ruler, bars_counted, bars_in_words
 from cavata.place.staves import StaffBuilder
 from cavata.place.swells import clear_hairpins, swell_together
 from cavata.place.through import Lines, go_through, lines_in
@@ -110,7 +110,7 @@ def mark_over(
     if not 1 <= marking.first <= marking.last <= bars:
         bag.error(
             "P117", marking.span, f"the section has no bars {marking.first} to {marking.last}",
-            label=f"it has {bars_in_words(bars)}", cure=COUNTING,
+            label=f"it has {bars_in_words(bars)}", cure=bars_counted(marking.first, marking.last),
         )
         return
     begin = section_onset + ruler.onset(marking.first)

@@ -6,6 +6,7 @@ reported at their place, and the statement then counts as broken.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -34,11 +35,21 @@ MOST_VOICES = 32
 _MIDDLE_C = Pitch(28, 0)
 
 
+_MEANT = (
+    (r"[:+,]\s*rest\b", "a rest has its duration and stands behind a comma, as `hail, 1/4 rest`"),
+    (r"^\s*at\s+bar\b", "the part stands first, as `violin at bar 2: hail`"),
+)
+"""What is meant where some words stand that are no names, with what stands before them and after."""
+
+
 def report_reserved(word: Span, bag: Diagnostics) -> None:
     """Say of a word that something is called by that nothing can be."""
+    line, place = word.source.line_text(word.line), word.column
+    meant = (cure for around, cure in _MEANT for at in re.finditer(around, line) if at.start() < place <= at.end())
     bag.error(
-        "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name", cure="choose another name"
-    )
+        "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name",
+        cure=next(meant, "choose another name"),
+    )  # fmt: skip
 
 
 class ValueBuilder:

@@ -294,7 +294,8 @@ def test_timpani_under_a_percussionists_name_are_his() -> None:
     orchestra = "".join(f"    s{n} = {name}\n" for n, name in enumerate(("violins", "violins", "violas", "cellos")))
     small = script.replace("    tam = tam tam\n", f"    tam = tam tam\n{orchestra}", 1)
     assert instrumentation(full(small)) == "perc - str"
-    assert instrumentation(full(small.replace('staves second "Percussion II"', "group second"))) == "timp - 2 perc - str"
+    apart = small.replace('staves second "Percussion II"', "group second")
+    assert instrumentation(full(apart)) == "timp - 2 perc - str"
 
 
 def test_lilypond_has_as_many_lines() -> None:

@@ -173,9 +173,10 @@ def _with_sets(score: Score, lower: bool = False) -> tuple[Part, ...]:
             names = ", ".join(_lower(member.label, member) for member in members)
             own = called != ", ".join(member.label for member in members)
             label = f"{_lower(called, part) if lower else called} ({names})" if own else names
+            label = label if own or lower else label[:1].upper() + label[1:]
             # What is counted is the percussionist, whose first instrument may be the timpani.
             player = next((member for member in members if is_percussion(member)), part)
-            found.append(replace(player, label=label if own or lower else label[:1].upper() + label[1:], own_label=True))
+            found.append(replace(player, label=label, own_label=True))
     return tuple(found)
 
 

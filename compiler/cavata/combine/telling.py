@@ -20,6 +20,7 @@ _ORDINALS = (
     "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
     "twentieth", "twenty-first", "twenty-second",
 )  # fmt: skip
+_QUALITIES = {"M": "major ", "m": "minor ", "aug": "augmented ", "dim": "diminished "}
 _RETROGRADE_INVERSION = "retrograde inversion"
 _QUARTER = Fraction(1, 4)
 _MOST_NOTES, _MOST_FAULTS = 4, 3
@@ -54,8 +55,11 @@ def what_text(placement: FollowerPlacement, bar: Fraction, follower: str) -> str
         way = "" if not answer.interval.steps else " above" if higher else " below"
         forms = listed(_forms(answer))
         return f"canon{' by ' * bool(forms)}{forms} at the {number}{way} {after}"
-    article = "an" if number[0] in "aeiou" else "a"
-    moved = [f"{article} {number} {'higher' if higher else 'lower'}"] if answer.interval.steps else []
+    # In a mode an answer goes by its degrees, which are now wider and now narrower.
+    quality = "" if answer.mode is not None else _QUALITIES.get(str(answer.interval).rstrip("0123456789"), "")
+    size = f"{quality}{number}"
+    article = "an" if size[0] in "aeiou" else "a"
+    moved = [f"{article} {size} {'higher' if higher else 'lower'}"] if answer.interval.steps else []
     said = [*(f"in {form}" for form in _forms(answer)), *moved, after]
     return f"`{follower}` {', '.join(said)}"
 

@@ -30,6 +30,13 @@ class Refusal(Exception):
         self.at = at
         """Which argument of the step is at fault, and which of its words, counted from 0; None for the step."""
 
+    def told(self, subject: str, word: str) -> Refusal:
+        """The same of a subject, asked for by a word: its texts leave them open as `{subject}` and `{word}`."""
+        message, label, cure = (
+            text.replace("{subject}", subject).replace("{word}", word) for text in (self.message, self.label, self.cure)
+        )
+        return Refusal(self.code, message, label, cure, self.at)
+
 
 # ----------------------------------------------------------------
 # A message to the composer, and the bag in which the passes collect them.
@@ -82,6 +89,11 @@ class Diagnostics:
                 return
         self.collected.append(diagnostic)
 
+    def report_all(self, diagnostics: Iterable[Diagnostic]) -> None:
+        """Take several in."""
+        for diagnostic in diagnostics:
+            self.report(diagnostic)
+
     def error(
         self,
         code: str,
@@ -108,6 +120,10 @@ class Diagnostics:
         """Report a warning."""
         self.report(Diagnostic(code, Severity.WARNING, message, span, label=label, cure=cure, also=also))
 
+    def refused(self, span: Span, why: Refusal, also: tuple[tuple[Span, str], ...] = ()) -> None:
+        """Report what has no answer at the place that asked."""
+        self.error(why.code, span, why.message, label=why.label, cure=why.cure, also=also)
+
     def within(self) -> Diagnostics:
         """A bag of its own for one piece of work, to be used by `with`: it can be asked what that piece reported, and
         hands its messages up at the end."""
@@ -118,8 +134,7 @@ class Diagnostics:
 
     def __exit__(self, *_: object) -> None:
         if self.above is not None and self.collected:
-            for diagnostic in self.collected:
-                self.above.report(diagnostic)
+            self.above.report_all(self.collected)
             self.above.overflowed = self.above.overflowed or self.overflowed
 
     @property
@@ -168,6 +183,12 @@ def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
         if distance <= allowed and candidate != word:
             near.append((distance, len(candidate) - len(word) != distance, candidate))
     return tuple(candidate for *_, candidate in sorted(near)[:limit])
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The cure for a mistyped word: a question after the known one that is nearest; empty where none is near."""
+    guess = closest(word, known, 1)
+    return f"did you mean `{guess[0]}`?" if guess else ""
 
 
 def edit_distance(one: str, other: str, allowed: int) -> int:

@@ -27,6 +27,36 @@ def fraction_text(value: Fraction) -> str:
     return f"{value.numerator}/{value.denominator}"
 
 
+def readable(identifier: str) -> str:
+    """An identifier as people read it: `hedda_back` as `hedda back`."""
+    return identifier.replace("_", " ")
+
+
+def capital(words: str) -> str:
+    """With a capital at its beginning, and no other letter changed."""
+    return words[:1].upper() + words[1:]
+
+
+def heading(title: str, identifier: str) -> str:
+    """What a movement or section is called where people read it: its title, else its name."""
+    return title or capital(readable(identifier))
+
+
+def so_many(count: int, noun: str) -> str:
+    """`1 bar`, `2 bars`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def with_article(words: str) -> str:
+    """`a third`, `an octave`."""
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
+
+
+def backticked(words: Iterable[object]) -> str:
+    """Words of a script in a message: `a`, `b`, each between backticks."""
+    return ", ".join(f"`{word}`" for word in words)
+
+
 def hyphenated(text: str) -> str:
     """A text as a part of a name: its letters a to z, made small, and figures, one hyphen for whatever parts them.
 

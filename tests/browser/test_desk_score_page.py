@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
 from conftest import DESK, HEARD, PHONE, Open, comes, held_up, listen, violations
 from desks import SCRIPT, WRONG, served
+from patience import WAIT
 
+from cavata.desk.desk import Desk
+from cavata.desk.first_system import FirstSystem
 from cavata.desk.score import seen
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
@@ -40,8 +44,10 @@ def full_score(page: Page) -> None:
 def test_the_first_system_stands_before_the_rest_is_there(
     script: Path, opened: Open, width: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """And it is the same on the page when the rest has come."""
-    known = held_up(monkeypatch, seen, "score")
+    """And it is the same on the page when the rest has come; a note that was touched meanwhile tells of itself then."""
+    known, asked, save, ask = held_up(monkeypatch, seen, "score"), Event(), Desk.save, FirstSystem.ask
+    monkeypatch.setattr(FirstSystem, "ask", lambda own, room: (ask(own, room), asked.set()))
+    monkeypatch.setattr(Desk, "save", lambda own: save(own) if asked.wait(WAIT) else None)  # the page asks first
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
     with served(script, watched=False) as server:
         page = opened(server, width)
@@ -54,7 +60,6 @@ def test_the_first_system_stands_before_the_rest_is_there(
         expect(page.locator("#map svg")).to_be_attached()
         expect(page.locator("figure.system").nth(2)).to_be_attached()
         assert page.evaluate("document.querySelector('.system').kept") == "the same"
-        page.locator(".note[data-id] .notehead").first.click(force=True)
         expect(page.locator("#note")).to_contain_text("in bar 1")
         page.close()  # before its desk ends, to which it would still listen
 
@@ -138,15 +143,20 @@ def test_the_keyboard_alone_reaches_a_note(server: Server, opened: Open) -> None
     expect(page.locator(".lit-touched").first).to_have_attribute("data-id", "first-cello-opening-hail-2")
 
 
-def test_the_arrows_go_on_into_the_next_system(server: Server, script: Path, opened: Open) -> None:
+def test_the_arrows_go_on_into_the_next_system(
+    server: Server, script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also where it is not drawn yet, but the one after it."""
+    known = held_up(monkeypatch, seen, "system", system="1")
     text = SCRIPT.replace("opening 4 bars", "opening 40 bars").replace("violin: hail x 2", "violin: hail x 20")
     script.write_text(text, "utf-8")
     page = opened(server)
-    expect(page.locator("figure.system[data-drawn=yes]").nth(1)).to_be_attached()
+    expect(page.locator("figure.system").nth(2)).to_have_attribute("data-drawn", "yes")
     first, second = (page.locator("figure.system").nth(place).locator("[data-id*=violin].note") for place in (0, 1))
     first.last.locator(".notehead").dispatch_event("click")
     page.locator(".systems").focus()
     page.keyboard.press("ArrowRight")
+    known.set()
     expect(second.first).to_have_class(re.compile(r"\bchosen\b"))
     page.keyboard.press("ArrowLeft")
     expect(first.last).to_have_class(re.compile(r"\bchosen\b"))

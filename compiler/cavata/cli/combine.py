@@ -149,6 +149,7 @@ def run(arguments: argparse.Namespace) -> int:
     from cavata.combine.combining import AskedPair, Combining
     from cavata.combine.shown import combine_json, combine_script, combine_text
     from cavata.combine.three import Trio, trio_json, trio_script, trio_text
+    from cavata.pipeline import compile_script
 
     follower, word = arguments.follower or arguments.leader, arguments.motif or ""
     alone = follower == arguments.leader and arguments.third is None
@@ -165,7 +166,8 @@ def run(arguments: argparse.Namespace) -> int:
         SPECIES.get(arguments.species), tuple(arguments.avoid), tuple(arguments.allow),
     )  # fmt: skip
     try:
-        combining = Combining(script, arguments.library, bag, progress.say)
+        compiled = compile_script(script, str(script), library=arguments.library)
+        combining = Combining(compiled, bag, progress.say)
         players = _players(arguments, combining, bag)
         found = combining.run(asked)
     finally:

@@ -92,6 +92,7 @@ def run(arguments: argparse.Namespace) -> int:
     from cavata.explore.shown import explore_json, explore_script, explore_text
     from cavata.explore.space import SearchLimits
     from cavata.explore.twelve import all_twelve
+    from cavata.pipeline import compile_script
 
     motif = arguments.motif or ""
     limits = SearchLimits(arguments.inflections, arguments.octaves[0], arguments.octaves[1], arguments.octave_leaps)
@@ -100,7 +101,8 @@ def run(arguments: argparse.Namespace) -> int:
         arguments.opening, tuple(arguments.require), arguments.prefer,
     )  # fmt: skip
     try:
-        found = Exploring(script, arguments.library, bag, progress.say).run(asked)
+        compiled = compile_script(script, str(script), library=arguments.library)
+        found = Exploring(compiled, bag, progress.say).run(asked)
     finally:
         progress.done()
     if not found:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from cavata.cli.arguments import add_form_to, add_library_to, add_version_to, find_script, number
 from cavata.cli.speaking import Progress, report_without_movement, say, say_found
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
+from cavata.text import backticked
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.names.loader import Loaded
@@ -127,10 +128,9 @@ def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:
     if not known:
         report_without_movement(bag)
         return False
-    guess = closest(movement, known, 1)
     bag.error(
         "O892", None, f"there is no movement `{movement}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else "movements are " + ", ".join(f"`{name}`" for name in known),
+        cure=did_you_mean(movement, known) or "movements are " + backticked(known),
     )  # fmt: skip
     return False
 

@@ -11,7 +11,7 @@ import gc
 import os
 import shlex
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from importlib import import_module
 from itertools import pairwise
 from pathlib import Path
@@ -21,7 +21,7 @@ from cavata import EDITION, __version__
 from cavata.cli.arguments import LaidOut
 from cavata.cli.pager import can_page
 from cavata.cli.speaking import MANNER, MessageForm, Unheard, complain, heard, safely
-from cavata.diagnostics import closest
+from cavata.diagnostics import did_you_mean
 from cavata.files import ended_politely
 
 COMMANDS = (
@@ -108,14 +108,14 @@ class _Parser(argparse.ArgumentParser):
         if left and not options and self.get_default("run"):
             raise _Misused(f"`{left[0]}` is one word too many", self.format_usage(), _in_quotes(args, left[0]))
         if options and self.get_default("run"):
-            cure = _meant(options[0], self._option_string_actions) or f"`{self.prog} --help` shows every option"
+            cure = did_you_mean(options[0], self._option_string_actions) or f"`{self.prog} --help` shows every option"
             raise _Misused(f"there is no option `{options[0]}`", self.format_usage(), cure)
         return found, left
 
     def _check_value(self, action: argparse.Action, value: Any) -> None:
         if action.choices is not None and value not in action.choices:
             known = [str(each) for each in action.choices]
-            guess = _meant(str(value), known) or f"write one of {', '.join(known)}"
+            guess = did_you_mean(str(value), known) or f"write one of {', '.join(known)}"
             name = argparse._get_action_name(action)
             raise _Misused(f"argument {name}: there is no `{value}`", self.format_usage(), guess)
 
@@ -148,16 +148,12 @@ def _in_quotes(args: Sequence[str], word: str) -> str:
     return "leave it out; what has a space in it stands in quotes"
 
 
-def _meant(word: str, known: Iterable[str]) -> str:
-    """A question after the word that a mistyped one may have been meant for; empty where none is near."""
-    guess = closest(word, known, 1)
-    return f"did you mean `{guess[0]}`?" if guess else ""
-
-
 def _unknown(word: str, top: argparse.ArgumentParser) -> _Misused:
     """What is to be said of a first word that is neither a command nor an option."""
     kind, known = ("option", top._option_string_actions) if word.startswith("-") else ("command", COMMANDS)
-    cure = _meant(word, known) or (f"did you mean `--{word}`?" if f"--{word}" in top._option_string_actions else "")
+    cure = did_you_mean(word, known)
+    if not cure and f"--{word}" in top._option_string_actions:
+        cure = f"did you mean `--{word}`?"
     if not cure and os.path.exists(word):
         path = shlex.quote(word)
         cure = f"`cavata check {path}` reads it, `cavata build {path}` makes its score"

@@ -14,6 +14,7 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.edition.cue_lines import CueLine, best_line, inside, lines_around, plain_notes
+from cavata.music.lengths import is_plain
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.score import Cue, Movement, Score, ScoreBar, Staff, events_of
@@ -134,7 +135,7 @@ def _free_silences(movement: Movement, staves: Sequence[Staff]) -> Iterator[tupl
 
 def _free_cue(lines: Sequence[CueLine], begin: Fraction, end: Fraction, bar: ScoreBar) -> Cue | None:
     """The end of the line that leads in a silence; None if none does, or a page cannot be divided there."""
-    if not _is_plain(end - bar.onset) and end != bar.onset + bar.duration:
+    if not is_plain(end - bar.onset) and end != bar.onset + bar.duration:
         return None
     found = [(line, inside(line, begin, end)) for line in lines]
     heard = [(line.liking + min(len(events), FEW), -place) for place, (line, events) in enumerate(found) if events]
@@ -142,14 +143,9 @@ def _free_cue(lines: Sequence[CueLine], begin: Fraction, end: Fraction, bar: Sco
         return None
     line, events = found[-max(heard)[1]]
     place = 0 if len(events) <= FEW else len(events) - LAST
-    while place and not _is_plain(events[place].onset - bar.onset):
+    while place and not is_plain(events[place].onset - bar.onset):
         place -= 1
     onset = events[place].onset if place else begin
-    if not _is_plain(onset - bar.onset):
+    if not is_plain(onset - bar.onset):
         return None
     return Cue(onset, end, line.label, plain_notes(events[place:], words=True))
-
-
-def _is_plain(length: Fraction) -> bool:
-    """Whether halving a whole note reaches it, so that what follows can be written by itself."""
-    return length.denominator & (length.denominator - 1) == 0

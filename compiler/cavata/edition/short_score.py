@@ -19,7 +19,7 @@ from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, as_one_voice
 from cavata.edition.stretches import MOST_VOICES, Voices, shared_out, stretches
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.event import Head
-from cavata.music.pitch import Interval, Pitch
+from cavata.music.pitch import MIDDLE_LINE, Interval
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff, without_ossias
@@ -136,7 +136,6 @@ def _instrument(body: PlayerBody) -> Instrument:
 
 # ----------------------------------------------------------------
 
-_LINE = Pitch(34, 0)
 """Where a note without pitch is kept."""
 
 
@@ -217,7 +216,7 @@ def _lower_voices(body: PlayerBody) -> tuple[Part, ...]:
 def _struck(lines: Sequence[SourceLine], bars: int) -> tuple[ScoreEvent, ...]:
     """All unpitched instruments on one line: a note lasts until the next one at most, for it is on the same line."""
     made = [
-        HeldNote(event.onset, event.end, Head(_LINE, head.origins), 0, event.line)
+        HeldNote(event.onset, event.end, Head(MIDDLE_LINE, head.origins), 0, event.line)
         for line in lines for bar in line.bars for event in bar for head in event.event.heads
     ]  # fmt: skip
     plan = [_beaten([line for line in lines if line.bars[bar]]) for bar in range(bars)]

@@ -19,6 +19,8 @@ from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, 
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
+from cavata.text import so_many
+from cavata.transforms.combinations import BELOW
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (
@@ -48,13 +50,8 @@ def read_span(reader: Reader) -> Given:
         raise reader.fail(KIND_WORDS[ArgumentKind.SPAN])
     reader.take()
     if reader.word() not in ("bar", "bars"):
-        bars = "1 bar" if atom.value == 1 else f"{atom.value} bars"
-        raise reader.fail("`bars`", f"write `{bars}`, or a duration such as `{atom.value}/4`")
+        raise reader.fail("`bars`", f"write `{so_many(atom.value, 'bar')}`, or a duration such as `{atom.value}/4`")
     return Given(Bars(atom.value), (atom.span.to(reader.take().span),))
-
-
-BELOW = "below"
-"""The word that ends a list of parts."""
 
 
 def read_players(reader: Reader) -> Given:
@@ -129,7 +126,7 @@ def match_step(
             return transform, fit_parts(transform.parts, reader(step.arguments))
         except Mismatch as mismatch:
             if best is None or mismatch.at > best.at:
-                best = mismatch
+                best = mismatch.with_traceback(None)  # with it the mismatch would hold itself, by our frame
         except Reported:
             return None
     assert best is not None
@@ -139,14 +136,13 @@ def match_step(
             cure=f"write {now}",
         )  # fmt: skip
         return None
-    end = Span(step.span.source, step.span.end - 1, step.span.end)
     ways = " or ".join(f"`{c.pattern}`" for c in candidates)
     word = step.word.text
     known = here(word, "", " ".join(argument.span.text for argument in step.arguments))
     meant = known if known.startswith(f"`{word} ") else ""  # a phrase of which ours is but the first word
     bag.error(
         "N210",
-        best.span or (step.word.span if not step.arguments else end),
+        best.span or (_end(step.span) if step.arguments else step.word.span),
         f"this does not fit `{step.word.text}`",
         label=f"expected {best.wanted}",
         cure=meant or best.cure or f"it is written {ways}",
@@ -437,7 +433,7 @@ def match_clause(argument: t.Loose, combination: Combination, reader: Reader, ba
             return _read(pattern, argument, reader)
         except Mismatch as mismatch:
             if mismatch.at and (best is None or mismatch.at > best.at):
-                best = mismatch
+                best = mismatch.with_traceback(None)  # as in `match_step`
         except Reported:
             return None
     if best is None:

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from itertools import pairwise
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments import table
 from cavata.instruments.foreign import as_soloist, numbered, printed_abbreviation, printed_name
 from cavata.instruments.instrument import Instrument, PageLanguage
@@ -20,6 +20,7 @@ from cavata.instruments.strings import tuned
 from cavata.names.program import Part
 from cavata.record import replace
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 from cavata.syntax.words import ROW_WORDS
 
 # ------------------------------------------------------------------ numerals
@@ -269,11 +270,7 @@ def bind_groups(
             elif word.text in groups:
                 members += groups[word.text]
             else:
-                guess = closest(word.text, (*parts, *groups), 1)
-                bag.error(
-                    "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
-                    cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
-                )
+                report_no_part(word, (*parts, *groups), bag)
         name = group.name.text
         if name in parts or name in groups or name in ROW_WORDS:
             why = "begins a row and cannot name a group" if name in ROW_WORDS else "cannot name a group: it is taken"
@@ -286,6 +283,14 @@ def bind_groups(
         return min(map(parts.index, members), default=0), -len(members), name
 
     return dict(sorted(groups.items(), key=on_the_page))
+
+
+def report_no_part(word: t.Word, known: Iterable[str], bag: Diagnostics) -> None:
+    """Say that no part and no group of the forces has a name."""
+    bag.error(
+        "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
+        cure=here(word.text) or did_you_mean(word.text, known) or "name it under `forces`",
+    )
 
 
 def _named(main: t.Module) -> list[str]:

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import UNMARKED, Marks, Origin
+from cavata.music.lengths import is_plain
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.record import record
@@ -39,10 +40,9 @@ def odd_part(number: int) -> int:
 def note_value(ticks: int, whole: int) -> tuple[Fraction, int] | None:
     """The undotted value and up to two dots that make this length; None where no single note does."""
     length = Fraction(ticks, whole)
-    numerator, denominator = length.numerator, length.denominator
-    if denominator & (denominator - 1):
+    if not is_plain(length):
         return None
-    dots = {1: 0, 3: 1, 7: 2}.get(odd_part(numerator))
+    dots = {1: 0, 3: 1, 7: 2}.get(odd_part(length.numerator))
     if dots is None:
         return None
     base = length / (2 - Fraction(1, 2**dots))

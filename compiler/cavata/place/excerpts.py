@@ -128,6 +128,5 @@ class PlacedExcerpt:
         if first <= last:
             found = Diagnostics()
             mark_over(replace(row, first=first, last=last), ruler, onset, bars, staves, found)
-            for message in found.collected:
-                if message.code != "P119":  # who rests in these bars may play in the others, or is told there
-                    bag.report(message)
+            # Who rests in these bars may play in the others, or is told there.
+            bag.report_all(message for message in found.collected if message.code != "P119")

@@ -15,12 +15,13 @@ from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import NOTHING, Event, Marks, Motif
 from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
-from cavata.place.bars import Ruler, bars_counted, bars_in_words
+from cavata.place.bars import Ruler
 from cavata.place.staves import StaffBuilder
 from cavata.place.swells import clear_hairpins, swell_together
 from cavata.place.through import Lines, go_through, lines_in
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
+from cavata.text import backticked
 from cavata.transforms.dress import TAKING_UP, Markings, no_note_for, symbols_in
 
 # ------------------------------------------------------------------ another instrument for some bars
@@ -65,7 +66,7 @@ def joined_changes(changes: Iterable[InstrumentChange]) -> tuple[InstrumentChang
 
 
 def _report_unknown(marking: PlannedMarking, part: Part, instrument: Instrument, bag: Diagnostics) -> None:
-    known = ", ".join(f"`{other.key}`" for other in part.doublings)
+    known = backticked(other.key for other in part.doublings)
     cure = f"in the forces write `{part.name} = {part.instrument.key}, doubling {instrument.key}`"
     if not part.instrument.may_go_with(instrument):
         cure = "its music has another kind of staff: give it a part of its own"
@@ -101,20 +102,12 @@ def mark_over(
     marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, bars: int, staves: StaffBuilder, bag: Diagnostics
 ) -> None:
     """Dress what sounds in the bars from first to last; a note held into them is divided for a dynamic."""
-    if ruler.is_free:
-        bag.error(
-            "P110", marking.span, "free time has no bars",
-            label="bars are counted here", cure="mark the motif itself",
-        )  # fmt: skip
+    try:
+        within = ruler.from_to(marking.first, marking.last, bars, "mark the motif itself")
+    except Refusal as refusal:
+        bag.refused(marking.span, refusal)
         return
-    if not 1 <= marking.first <= marking.last <= bars:
-        bag.error(
-            "P117", marking.span, f"the section has no bars {marking.first} to {marking.last}",
-            label=f"it has {bars_in_words(bars)}", cure=bars_counted(marking.first, marking.last),
-        )
-        return
-    begin = section_onset + ruler.onset(marking.first)
-    end = section_onset + ruler.onset(marking.last + 1)
+    begin, end = (section_onset + place for place in within)
     if marking.step.transform.word == TAKING_UP:
         take_up(marking, begin, end, staves, bag)
         return
@@ -139,11 +132,7 @@ def mark_over(
                 try:
                     dressed = marking.step.transform.apply(line, *marking.step.arguments)
                 except Refusal as refusal:
-                    message, label, cure = (
-                        text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.step.transform.word)
-                        for text in (refusal.message, refusal.label, refusal.cure)
-                    )
-                    bag.error(refusal.code, marking.span, message, label=label, cure=cure)
+                    bag.refused(marking.span, refusal.told(f"`{target.part}`", marking.step.transform.word))
                     return
                 assert isinstance(dressed, Motif)
                 dressed = line_dressed_at(line, _without_turns(line, dressed), marking.step.span)
@@ -184,7 +173,7 @@ def _print_symbols(
     try:
         symbols = symbols_in(chords)
     except Refusal as refusal:
-        bag.error(refusal.code, marking.span, refusal.message, label=refusal.label, cure=refusal.cure)
+        bag.refused(marking.span, refusal)
         return
     for target in marking.parts:
         over = _staves(target, marking, begin, end, staves)
@@ -193,9 +182,8 @@ def _print_symbols(
                 if begin + onset < end:
                     _print_symbol(marking, target.part, over, begin + onset, symbol, staves)
         except Refusal as refusal:
-            message = refusal.message.replace("{subject}", f"`{target.part}`")
-            cure = "let a note begin or be held there"
-            bag.error(refusal.code, marking.span, message, label=refusal.label, cure=cure)
+            why = refusal.told(f"`{target.part}`", marking.step.transform.word)
+            bag.error(why.code, marking.span, why.message, label=why.label, cure="let a note begin or be held there")
             return
 
 

@@ -14,13 +14,13 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
 from cavata.names.program import BoundPromise, Identity, PartStaff, Reference, Where
-from cavata.place.bars import bars_in_words
 from cavata.record import replace
 from cavata.require.parallels import bounds, meant_stretches, named_voices, parallels, place_in_words
 from cavata.score.clock import length, length_verdict, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at, bar_index_at
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import so_many
 
 # ------------------------------------------------------------------ rests for breath
 
@@ -242,7 +242,7 @@ def _rests(promise: t.Rests[PartStaff], score: Score, bag: Diagnostics) -> None:
             events = [event for line in named_voices(score, movement, (target,)) for event in line.events]
             runs = unbroken(movement, sorted(events, key=lambda event: event.onset), promise.length, promise.bars)
             for begin, event in runs[:MOST_EACH]:
-                bars = bars_in_words(promise.bars)
+                bars = so_many(promise.bars, "bar")
                 bag.error(
                     "R107", event.line, f"`{target.part}` plays for more than {bars} without such a rest",
                     label=f"without one since {place_in_words(movement, begin)}",

@@ -22,7 +22,6 @@ from typing import IO, TYPE_CHECKING
 from cavata.sound.audio_events import (
     BLOCK,
     RATE,
-    Channel,
     Happening,
     happenings,
     held_at,
@@ -187,7 +186,9 @@ class _Rendering:
         self._synthesizer = Synthesizer()
         probe = Probe(self._synthesizer.frames)
         sounding, bent = without_holes(events, probe)
-        apart = tuple(_of(sounding, group) for group in rendered_together(sounding))
+        apart = [
+            tuple(event for event in sounding if event.channel in group) for group in rendered_together(sounding)
+        ]
         self._groups = (*apart, bent) if bent else apart
         self._due = due_volumes(events, probe)
         self._begin, self._end, self._watch = begin, end, watch
@@ -248,10 +249,6 @@ def overflows(frames: Frames) -> bool:
     return bool((frames >= _FULL).any() or (frames < -_FULL).any())
 
 
-def _of(events: Sequence[Happening], channels: frozenset[Channel]) -> tuple[Happening, ...]:
-    return tuple(event for event in events if event.channel in channels)
-
-
 def _lead(events: Sequence[Happening], begin: int) -> int:
     """How much is rendered before a stretch: from where the oldest note began that sounds there."""
     oldest = min((held.since for held in held_at(events, begin)), default=begin)
@@ -278,9 +275,9 @@ _COMPRESSION = 0.9
 _FULL_SCALE = 32768
 
 
-def mp3_bytes(midi: bytes, from_seconds: float = 0.0, to_seconds: float | None = None) -> bytes:
-    """An MP3 file of the piece, or of a stretch of it. Raises AudioFault where something is missing."""
-    with Rendering(midi, from_seconds, to_seconds) as sound:
+def mp3_bytes(midi: bytes) -> bytes:
+    """An MP3 file of the piece. Raises AudioFault where something is missing."""
+    with Rendering(midi) as sound:
         return mp3_of(sound)
 
 

@@ -17,7 +17,7 @@ from cavata.playing.finding import Degree, Finding, PlanStep
 from cavata.playing.playing import looks
 from cavata.playing.profile import PROFESSIONAL, Profile
 from cavata.record import record
-from cavata.score.score import Movement, Part, Score, ScoreEvent
+from cavata.score.score import Movement, Part, Score
 from cavata.score.whereabouts import Whereabouts, in_bars
 from cavata.source import Span
 from cavata.tell.places import NamedPlace, PlaceFinder
@@ -127,16 +127,11 @@ def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iter
         for (number, _, _), several in items.items():
             movement = places.score.movements[number]
             where = Whereabouts(movement.bars, ())
-            events = _struck_once(finding.event for finding in several)
+            events = list({finding.event.onset: finding.event for finding in several}.values())
             yield ToldFinding(
                 degree, several[0], movement, tuple(places.at(number, event.onset) for event in events),
                 where.bars_of(events),
             )  # fmt: skip
-
-
-def _struck_once(events: Iterator[ScoreEvent]) -> list[ScoreEvent]:
-    """One event for each onset."""
-    return list({event.onset: event for event in events}.values())
 
 
 # ---------------------------------------------------------------- as text

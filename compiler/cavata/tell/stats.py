@@ -17,7 +17,7 @@ from cavata.score.score import Part, Score, ScoreEvent, events_of
 from cavata.tell.index_shown import NONE, printed_bar
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import seconds_text
-from cavata.text import text_table
+from cavata.text import so_many, text_table
 
 
 @record
@@ -175,11 +175,11 @@ def stats_text(found: Stats) -> str:
 
 
 def _facts(found: Stats) -> list[tuple[str, str]]:
-    sections = f" and {_many(found.sections, 'section')}" if found.sections else ""
+    sections = f" and {so_many(found.sections, 'section')}" if found.sections else ""
     free = f", and {found.free_stretches} in free time" if found.free_stretches else ""
     facts = [
         ("length", clock_text(found.seconds)),
-        ("bars", f"{found.bars} in {_many(found.movements, 'movement')}{sections}{free}"),
+        ("bars", f"{found.bars} in {so_many(found.movements, 'movement')}{sections}{free}"),
         ("notes", f"{found.notes}, of which {_percent(found.from_names, found.notes)} come from names"),
     ]
     if found.of_names:
@@ -187,12 +187,8 @@ def _facts(found: Stats) -> list[tuple[str, str]]:
         more = len(found.of_names) - MOST_NAMES
         facts.append(("names", ", ".join(shown) + (f" and {more} more" if more > 0 else "")))
     if found.busiest is not None and found.busiest.notes:
-        facts.append(("busiest", f"{found.busiest.label}, {_many(found.busiest.notes, 'note')}"))
+        facts.append(("busiest", f"{found.busiest.label}, {so_many(found.busiest.notes, 'note')}"))
     return facts
-
-
-def _many(count: int, of: str) -> str:
-    return f"{count} {of}" if count == 1 else f"{count} {of}s"
 
 
 def _percent(count: int, all_of: int) -> str:

@@ -23,6 +23,7 @@ from cavata.transforms.time import augmentation, diminution, filling
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""
 BELOW = "below"
+"""The word before an interval downwards, which ends a list of parts."""
 
 
 class Misfit(Refusal):

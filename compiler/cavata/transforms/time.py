@@ -7,13 +7,14 @@ from math import lcm
 
 from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Marks, Motif, Rhythm, last_marks
+from cavata.music.lengths import LONGEST
 from cavata.record import replace
 from cavata.transforms.order import closed
 from cavata.transforms.pitches import joined_heads
 from cavata.transforms.selection import Selection, bounded, chosen
 
 LARGEST_RATIO = 64
-LONGEST, SHORTEST = Fraction(1000), Fraction(1, 100_000)
+SHORTEST = Fraction(1, 100_000)
 """Durations in whole notes, on the way to others; what can be written is narrower still."""
 
 

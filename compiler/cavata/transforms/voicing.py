@@ -18,6 +18,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Motif, Origin, Texture
 from cavata.music.pitch import HIGHEST_OCTAVE, Pitch, PitchClass
 from cavata.record import record
+from cavata.text import backticked
 from cavata.transforms.pitches import without_symbol
 from cavata.transforms.selection import bounded
 
@@ -241,7 +242,7 @@ def _no_room(place: int, chords: list[_Chord], ceilings: list[int | None], playe
         if not any(seats(Ensemble.of((instrument,)), names, ceiling)[0])
     ]
     told = " ".join(map(str, names))
-    parts, have = ", ".join(f"`{part}`" for part in stuck), "has" if len(stuck) == 1 else "have"
+    parts, have = backticked(stuck), "has" if len(stuck) == 1 else "have"
     return Refusal(
         "V873", f"chord {place + 1} ({told}) finds no room below the line",
         f"{parts} {have} no note of it so low" if stuck else "its notes do not all fit there",

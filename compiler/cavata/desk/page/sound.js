@@ -125,7 +125,7 @@
   /** @param {any} from movement, bar, id, state, bars */
   const begin = async (from) => {
     end();
-    const own = { ...from, queue: [], sources: [], apart: apart(), gains: new Map(), over: false };
+    const own = { ...from, from, queue: [], sources: [], apart: apart(), gains: new Map(), over: false };
     run = own;
     chosen.playing = true;
     show();
@@ -339,7 +339,11 @@
 
   /** The same once more from where it is, with what is chosen now. */
   const again = () => {
-    if (!run || run.second === undefined) return;
+    if (!run) return;
+    if (run.second === undefined) { // nothing was heard yet
+      begin(run.from);
+      return;
+    }
     const bar = barAt(run.told, run.second)[0], { state, bars } = run;
     const movement = run.heardIn ?? run.movement;
     begin({ movement, bar, state: state === cavata.now.good ? undefined : state, bars });
@@ -407,11 +411,12 @@
     const details = cavata.element("sound-parts");
     if (!movement) return;
     const told = await division(about.state, movement.name).catch((/** @type {any} */ reason) => {
+      cavata.element("sound-place").classList.add("silent"); // it is read whole
       cavata.element("sound-place").textContent = reason.message;
       /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = true;
       return null;
     });
-    details.hidden = !told || told.parts.length < 2 || cavata.isFolder;
+    details.style.visibility = told && told.parts.length > 1 && !cavata.isFolder ? "" : "hidden"; // it keeps its room
     if (!told) return;
     /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = false;
     const names = told.parts.map((/** @type {any} */ part) => part.name).join(" ");

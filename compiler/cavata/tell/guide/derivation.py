@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.plan import Music, Plan
-from cavata.instruments.instrument import Instrument, capital
+from cavata.instruments.instrument import Instrument
 from cavata.music.event import Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
@@ -33,8 +33,8 @@ from cavata.tell.language import (
     rhythm_in_words,
     selection_in_words,
     text_key,
-    theme_name,
 )
+from cavata.text import capital, readable
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection, chosen, heads_meant
 from cavata.transforms.signature import (
@@ -182,9 +182,9 @@ class Phrases:
             case p.Reference(to=identity) if identity in self.names:
                 return self._said("name", case, name=self.names[identity])
             case p.Reference(to=identity) if identity in self.figures:
-                return self._said("figure", case, name=theme_name(identity.name))
+                return self._said("figure", case, name=readable(identity.name))
             case p.Reference(to=identity):
-                return self._said("theme", case, name=theme_name(identity.name))
+                return self._said("theme", case, name=readable(identity.name))
             case p.BoundChain():
                 return self._changed(bound, case)
             case t.NotesLiteral() | p.TuneFrom():
@@ -223,13 +223,13 @@ class Phrases:
                 return self.thing(value, case)
             case p.Reference(to=identity):
                 key = "rhythm" if kind is ArgumentKind.RHYTHM and identity not in self.names else "motif"
-                return self._said(key, case, name=self.names.get(identity, theme_name(identity.name)))
+                return self._said(key, case, name=self.names.get(identity, readable(identity.name)))
             case t.RhythmLiteral(beats=beats):
                 if len({*beats}) == 1 and not beats[0][1]:
                     return self._said("even", case, values=each_in_words(beats[0][0], self.language))
                 return self._said("rhythm-values", case, values=rhythm_in_words(beats, self.language))
             case p.Parameter(name=name):
-                return theme_name(name)
+                return readable(name)
             case _:
                 return self.thing(value, case)
 
@@ -263,7 +263,7 @@ class Phrases:
             case Instrument():
                 return value.key
             case ChordParts():
-                return self.language.listed([theme_name(name) for name in value.names])
+                return self.language.listed([readable(name) for name in value.names])
             case str() if kind is None:
                 return self.language.known(text_key("choice", value)) or value
             case str() if kind is ArgumentKind.TEXT:

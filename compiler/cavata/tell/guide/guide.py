@@ -12,7 +12,7 @@ from cavata.ciphers.cipher import SYLLABLES, Cipher, name_signs
 from cavata.edition.instrumentation import forces_list
 from cavata.edition.shared_staves import with_percussion_sets
 from cavata.evaluate.plan import Plan
-from cavata.music.event import Motif, Texture
+from cavata.music.event import ALTERATIONS, Motif, Texture
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.names import program as p
 from cavata.record import record
@@ -166,9 +166,6 @@ def _is_library(identity: p.Identity) -> bool:
     return PurePath(identity.module).parent == folder("stdlib")
 
 
-_SIGNS = {"sharp": 1, "flat": -1, "natural": 0}
-
-
 def _told(letter: str, how: str, line: Motif) -> str:
     """An inflection as what it does to the letter's own note: `sharp` raises F, but leaves F sharp as it is."""
     heads = (head for event in line.events for head in event.heads)
@@ -176,7 +173,7 @@ def _told(letter: str, how: str, line: Motif) -> str:
     alter = next(own, None)
     told: list[str] = []
     for word in how.split(", "):
-        sign = _SIGNS.get(word)
+        sign = ALTERATIONS.get(word)
         if word in ("raised", "lowered"):
             told.append(word)
             alter = None if alter is None else alter + (1 if word == "raised" else -1)

@@ -22,7 +22,7 @@ from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
-from cavata.names.versions import report_no_version, rewritten, versions_of, written_for_others
+from cavata.names.versions import report_no_version, rewritten, said_of_version, versions_of, written_for_others
 from cavata.place.place import KeptMovements, place
 from cavata.playing.playing import KeptLooks, report_impossible
 from cavata.record import record, replace
@@ -107,13 +107,6 @@ def compile_script(
     return Compiled(bag) if loaded is None else compile_loaded(loaded, version, bag, broken, kept, placed)
 
 
-_CURES_OF_VERSIONS = {
-    "P102": "leave one of the parts out of the version, as `without harp`, or let each have a staff, as `piano.right "
-    "plays violin` and `piano.left plays harp`",
-}
-"""What mends in a version what is mended in a line elsewhere: it has no lines of its own."""
-
-
 def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
     """Compile each version of a piece as well; what is wrong in it and not in the piece itself is added to the bag."""
     if compiled.loaded is None:
@@ -125,8 +118,7 @@ def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
         for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics(), kept=kept).bag.ordered():
             key = (message.code, message.span, message.message)
             if key not in known:
-                said = found.get(key) or replace(message, cure=_CURES_OF_VERSIONS.get(message.code, message.cure))
-                found[key] = replace(said, also=(*said.also, (version.span, "in this version")))
+                found[key] = said_of_version(found.get(key, message), version.span)
     bag.report_all(found.values())
 
 

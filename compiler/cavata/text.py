@@ -47,6 +47,11 @@ def so_many(count: int, noun: str) -> str:
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
+def dashed(*texts: str) -> str:
+    """The texts that there are, with dashes between them."""
+    return " \u2013 ".join(text for text in texts if text.strip())
+
+
 def with_article(words: str) -> str:
     """`a third`, `an octave`."""
     return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"

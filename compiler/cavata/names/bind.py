@@ -113,8 +113,7 @@ def melody_of_digits(tree: t.DigitsLiteral, owner: str, reader: Reader, bag: Dia
     """`digits`, its mode found by the reader."""
     called = owner or _short(tree.digits.text)
     mode: Mode | Parameter
-    word = reader.peek()
-    parameter = reader.parameter(word) if isinstance(word, t.Word) else None
+    parameter = reader.named()
     if parameter is not None:
         mode = parameter
     else:

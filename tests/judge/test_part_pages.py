@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from compiling import score_from
-from ink import STEP, Page, drawn, find_lilypond, pages_in, pages_of
+from ink import STEP, Page, draw_together, drawn, find_lilypond, pages_in, pages_of
 from judging import collisions, faults
 
 from cavata.edition.parts import part_score
@@ -274,3 +274,14 @@ def test_words_for_a_change_of_tempo_do_not_pass_the_end_of_a_line_of_rests() ->
     system = next(system for system in page.systems if any(ink.name == "TextSpanner" for ink in system.inks))
     dashes = next(ink for ink in system.inks if ink.name == "TextSpanner")
     assert "broadening" in dashes.words and dashes.box[1] <= system.staves[0].box[1]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def together() -> None:
+    """What is drawn above; a part that is missing here is drawn alone."""
+    scripts = (
+        WAITING, ROLLED, INDEPENDENT, TUNED_WHILE_BROADENING, SQUEEZED, TWO_VOICES, CLUSTERS, LEAPS, PEDALS, CLOSE,
+    )  # fmt: skip
+    second = (TWO_VOICES, PEDALS, CLOSE, SILENT_AT_THE_END)
+    parts = [*(part(script) for script in scripts), *(part(script, 1) for script in second)]
+    draw_together(sheet_text(whole_sheet(each)) for each in parts)

@@ -315,8 +315,9 @@ def test_midi_of_an_inflected_name(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_it_is_said_that_no_statistic_knows_an_intention(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr("cavata.trace.tracing.read_score", read_foreign)
     (tmp_path / "tune.abc").write_text("X:1\nT:Quay\nM:4/4\nL:1/4\nK:C\nc d e f|g a b c'|\n")
     assert main(["trace", "ABEGG", str(tmp_path / "tune.abc")]) == 0
     said = capsys.readouterr().out

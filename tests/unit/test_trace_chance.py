@@ -224,7 +224,7 @@ def test_p_of_a_name_that_is_nowhere_is_one() -> None:
 def test_p_of_names_made_by_chance_are_uniform_or_higher() -> None:
     """Of invented names in two tunes at most 5 in 100 have a p of 0.05, within three standard errors; of those that
     come at all, some do. Source: the definition of p."""
-    chance, found, names = random.Random(8), [], rounds(15)
+    chance, found, names = random.Random(8), [], rounds(10)
     for seed in range(2):
         sounds = Sounds.of([random_score(seed)])
         for number in range(names):

@@ -9,26 +9,26 @@ then on, and most of the start comes after that.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from queue import SimpleQueue
 from threading import Event
 
 from cavata.child import ChildLimits
-from cavata.lilypond.engrave import RESOLUTION, Heard, engrave, engrave_awaited
+from cavata.lilypond.engrave import RESOLUTION, PhaseHeard, engrave, engrave_awaited
 from cavata.lilypond.engraving import Engraving, Failure
+from cavata.text import whole
 
 AT_ONCE = "CAVATA_AT_ONCE"
 """The environment variable that says how many runs there may be at once."""
 _Result = Engraving | Failure
-_Texts = SimpleQueue[tuple[str, Heard | None] | None]
+_Texts = SimpleQueue[tuple[str, PhaseHeard | None] | None]
 
 
 def usual_at_once() -> int:
     """As many runs as the environment says, else as there are processors that we may use."""
-    given = os.environ.get(AT_ONCE, "")
-    if given.isdecimal() and int(given) > 0:
-        return int(given)
+    given = whole(os.environ.get(AT_ONCE, ""))
+    if given:
+        return given
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
@@ -62,7 +62,7 @@ class Press:
             )  # fmt: skip
             self._started.append((texts, formats, watched, run))
 
-    def engrave(self, text: str, formats: frozenset[str], heard: Heard | None = None) -> Future[_Result]:
+    def engrave(self, text: str, formats: frozenset[str], heard: PhaseHeard | None = None) -> Future[_Result]:
         """Engrave a text as soon as there is room; `heard` is told of the phases, by another thread."""
         while self._started:
             texts, made, watched, run = self._started.pop(0)

@@ -291,7 +291,7 @@
         cavata.ask("system", { state, copy, room, system: found.systems.indexOf(system) }).catch(() => "")));
       await cavata.calm();
       if (turn !== asked) return;
-      const seen = isSame ? null : current();
+      const seen = isSame || !shown.state ? null : current();
       if (!isSame) lit.clear();
       early = false;
       Object.assign(shown, { state, copy, room, systems: found.systems });

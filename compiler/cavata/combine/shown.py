@@ -53,11 +53,7 @@ def _answer(answer: VoiceAnswer, delay: Fraction) -> str:
     said.append(f"after {fraction_text(delay)}")
     said += [f"in {answer.mode}"] if answer.mode is not None else []
     said += ["by retrograde"] * answer.retrograde + ["by inversion"] * answer.inverted
-    if answer.slower > 1:
-        said.append(f"by augmentation {_ratio(answer.slower)}")
-    elif answer.slower < 1:
-        said.append(f"by diminution {_ratio(1 / answer.slower)}")
-    return ", ".join(said)
+    return ", ".join((*said, *(f"by {slower}" for slower in _slower(answer))))
 
 
 def _steps(answer: VoiceAnswer, line: Motif) -> list[str]:
@@ -66,16 +62,20 @@ def _steps(answer: VoiceAnswer, line: Motif) -> list[str]:
         axis: Pitch = lowest(retrograde(line) if answer.retrograde else line)
         within = "inverted" if answer.mode is None else f"inverted in {answer.mode}"
         said.append(f"{within} about {axis}")
-    if answer.slower > 1:
-        said.append(f"augmentation {_ratio(answer.slower)}")
-    elif answer.slower < 1:
-        said.append(f"diminution {_ratio(1 / answer.slower)}")
+    said += _slower(answer)
     if answer.interval.steps and answer.mode is not None:
         way = "up" if answer.interval.steps > 0 else "down"
         said.append(f"step {way} {abs(answer.interval.steps)} in {answer.mode}")
     elif answer.interval.semitones:
         said.append(f"{'up' if answer.interval.semitones > 0 else 'down'} {answer.interval}")
     return said
+
+
+def _slower(answer: VoiceAnswer) -> list[str]:
+    """How much slower or faster it goes; nothing where it keeps its values."""
+    if answer.slower == 1:
+        return []
+    return [f"augmentation {_ratio(answer.slower)}" if answer.slower > 1 else f"diminution {_ratio(1 / answer.slower)}"]
 
 
 def _ratio(ratio: Fraction) -> str:
@@ -230,7 +230,7 @@ def written_line(word: str, line: Motif) -> Iterator[str]:
 
 
 def _letter(event: Event) -> str:
-    found = [origin.letter.text for head in event.heads for origin in head.origins if origin.letter is not None]
+    found = [letter.text for head in event.heads for letter in head.letters]
     return found[0] if len(found) == 1 else ""
 
 

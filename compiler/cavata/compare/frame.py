@@ -352,4 +352,4 @@ def letter_changes(versions: Versions) -> Iterator[Change]:
 
 
 def _letters(event: Event) -> list[list[str]]:
-    return [[origin.letter.text for origin in head.origins if origin.letter] for head in event.heads]
+    return [[letter.text for letter in head.letters] for head in event.heads]

@@ -82,6 +82,17 @@ class Reader:
         atom = self.peek()
         return Mismatch(self.at, wanted, atom.span if atom is not None else None, cure)
 
+    def named(self) -> Parameter | None:
+        """The parameter that the next atom stands for, if it does."""
+        atom = self.peek()
+        return self.parameter(atom) if isinstance(atom, t.Word) else None
+
+    def expect(self, word: str) -> None:
+        """Read a word that must stand next."""
+        if self.word() != word:
+            raise self.fail(f"`{word}`")
+        self.take()
+
     def take(self) -> t.Argument:
         """The next atom, read."""
         self.at += 1

@@ -19,7 +19,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.combinations import delayed, in_turns
 from cavata.transforms.selection import bounded
-from cavata.transforms.time import cut_at, padded
+from cavata.transforms.time import cut_at, padded, turns_to_fill
 
 # ------------------------------------------------------------------ lines of a texture that wait for bars
 
@@ -305,13 +305,7 @@ def held_against_itself(item: PlannedItem) -> str:
 def _cut(motif: Motif, length: Fraction) -> Motif:
     if motif.duration <= 0:
         raise Refusal("P113", "an empty value cannot fill anything", "", "give it at least one note")
-    times = int(-(-length // motif.duration))
-    bounded(len(motif.events) * times)
-    left = length % motif.duration
-    if motif.upbeat and 0 < left <= motif.upbeat and times > 1:
-        # An upbeat alone, which would lead to nothing, is not begun.
-        return padded(cut_at(_again(motif, times - 1), length), length)
-    return cut_at(_again(motif, times), length)
+    return padded(cut_at(_again(motif, turns_to_fill(motif, length)), length), length)
 
 
 def _again(motif: Motif, times: int) -> Motif:

@@ -108,6 +108,8 @@ def mark_over(
         bag.refused(marking.span, refusal)
         return
     begin, end = (section_onset + place for place in within)
+    last, meter = section_onset + ruler.onset(marking.last), ruler.meter(marking.last)
+    beat = Fraction(1, meter.denominator) if meter is not None else Fraction(0)
     if marking.step.transform.word == TAKING_UP:
         take_up(marking, begin, end, staves, bag)
         return
@@ -119,11 +121,11 @@ def mark_over(
             _report_silence(marking, bag)
         return
     heard = False
-    _divide(marking, ruler, section_onset, staves)
+    _divide(marking, begin, staves)
     if marking.step.transform.word in HAIRPINS:
-        if _is_one_swell(marking, ruler, section_onset, staves):
+        if _is_one_swell(marking, (begin, last, end), beat, staves):
             return
-        _divide_last(marking, ruler, section_onset, staves)
+        _divide_last(marking, (begin, last, end), beat, staves)
     for target in marking.parts:
         for staff in _staves(target, marking, begin, end, staves):
             for indices in staves.between(target.part, staff, begin, end):
@@ -155,11 +157,10 @@ def _moved(
     lines: Lines = []
     heard = False
     for target in marking.parts:
-        instrument = staves.parts[target.part].instrument
-        for staff in (target.staff,) if target.staff else instrument.staves:
+        for staff in _named(target, staves):
             found = lines_in(staves, target.part, staff, lambda event: begin <= event.onset < end)
             heard = heard or bool(found)
-            lines += [] if instrument.unpitched else found
+            lines += [] if staves.parts[target.part].instrument.unpitched else found
     go_through(marking.step, lines, staves, bag, harmony_stays=True)
     return heard
 
@@ -212,14 +213,15 @@ def _of_no_turn(event: Event) -> Event:
     return replace(event, marks=replace(event.marks, again="")) if event.marks.again else event
 
 
-def _is_one_swell(
-    marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder
-) -> bool:
+_Bars = tuple[Fraction, Fraction, Fraction]
+"""Where the first of some bars begins, where the last one does, and where that ends."""
+
+
+def _is_one_swell(marking: PlannedMarking, bars: _Bars, beat: Fraction, staves: StaffBuilder) -> bool:
     """Dress the lines of a hairpin together if they are several."""
     if marking.step.arguments[0] is not None:
         return False  # notes are named, and each line counts its own
-    begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
-    end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
+    begin, _, end = bars
     keys = [(target.part, s) for target in marking.parts for s in _staves(target, marking, begin, end, staves)]
     lines = [(key, line) for key in keys for line in staves.between(*key, begin, end)]
     try:
@@ -229,8 +231,7 @@ def _is_one_swell(
     except Refusal:
         return False  # reported where it is applied
     clear_hairpins(marking, keys, begin, end, staves)
-    beat = Fraction(1, meter.denominator) if meter is not None else Fraction(0)
-    if len(lines) < 2 or not swell_together(marking, keys, (begin, last, end), beat, staves):
+    if len(lines) < 2 or not swell_together(marking, keys, bars, beat, staves):
         return False
     for key in keys:
         for index in (index for line in staves.between(*key, begin, end) for index in line):
@@ -238,37 +239,39 @@ def _is_one_swell(
     return True
 
 
-def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
+def _named(target: PartStaff, staves: StaffBuilder) -> tuple[str, ...]:
+    """The staff that is named, or all that the part has."""
+    return (target.staff,) if target.staff else staves.parts[target.part].instrument.staves
+
+
+def _divide(marking: PlannedMarking, begin: Fraction, staves: StaffBuilder) -> None:
     """Divide held notes where a dynamic or hairpin begins."""
     words = any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.step.arguments)
     if words or marking.step.transform.word in HAIRPINS:
-        begin = section_onset + ruler.onset(marking.first)
         for target in marking.parts:
-            for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
+            for staff in _named(target, staves):
                 staves.divide(target.part, staff, begin)
 
 
-def _divide_last(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
+def _divide_last(marking: PlannedMarking, bars: _Bars, beat: Fraction, staves: StaffBuilder) -> None:
     """Divide a held note where a hairpin ends: at its last bar or beat."""
-    begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
-    end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
+    begin, last, end = bars
     for target in marking.parts:
-        for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
+        for staff in _named(target, staves):
             if marking.step.arguments[-1] == NOTHING:
                 staves.divide(target.part, staff, end)
-            elif meter is not None:
+            else:
                 if not staves.between(target.part, staff, last, end):
                     staves.divide(target.part, staff, last)
                 if any(len(indices) == 1 for indices in staves.between(target.part, staff, begin, end)):
-                    staves.divide(target.part, staff, end - Fraction(1, meter.denominator))
+                    staves.divide(target.part, staff, end - beat)
 
 
 def _staves(
     target: PartStaff, marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder
 ) -> tuple[str, ...]:
     """The staves that are marked: a hairpin of a part with two staves stands once, on the first that sounds."""
-    if target.staff:
-        return (target.staff,)
-    both = staves.parts[target.part].instrument.staves
-    sounding = tuple(staff for staff in both if any(staves.between(target.part, staff, begin, end)))
-    return sounding[:1] if marking.step.transform.word in HAIRPINS else both
+    named = _named(target, staves)
+    if target.staff or marking.step.transform.word not in HAIRPINS:
+        return named
+    return tuple(staff for staff in named if any(staves.between(target.part, staff, begin, end)))[:1]

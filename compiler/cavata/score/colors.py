@@ -46,8 +46,8 @@ def heard_names(plan: Plan, movements: Sequence[Movement]) -> tuple[str, ...]:
 
 def _heard(movements: Sequence[Movement]) -> set[str]:
     return {
-        origin.letter.name
+        letter.name
         for movement in movements for event in movement.events
         for heads in (event.event.heads, *event.event.marks.graces) for head in heads
-        for origin in head.origins if origin.letter
+        for letter in head.letters
     }  # fmt: skip

@@ -101,7 +101,7 @@ def event_in_words(event: Event, language: LanguageWords) -> str:
     said: list[str] = []
     for head in event.heads:
         note = note_name(head.pitch.pitch_class, language)
-        letters = [origin.letter.text for origin in head.origins if origin.letter]
+        letters = [letter.text for letter in head.letters]
         words = [language.text("guide-lettered", letter=letter, note=note) for letter in letters]
         said += words or [note]
     return said[0] if len(said) == 1 else language.text("guide-chord", notes=language.listed(said))
@@ -173,7 +173,10 @@ def rhythm_in_words(beats: Sequence[tuple[Fraction, bool]], language: LanguageWo
 
 
 def ratio_in_words(ratio: Fraction, language: LanguageWords) -> str:
-    """`2`, `1.5` (`1,5` in German), or a fraction that has no short form in tenths."""
+    """`two` for 2, for which a language has a word; `3`, `1.5` (`1,5` in German), or a fraction that has no short form
+    in tenths."""
+    if ratio == 2:
+        return "two"
     if 100 % ratio.denominator:
         return str(ratio)
     return f"{float(ratio):g}".replace(".", language.text("number-point"))

@@ -11,6 +11,7 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import lru_cache
 from heapq import heappop, heappush
+from itertools import pairwise
 from operator import sub
 
 from cavata.diagnostics import Refusal
@@ -356,7 +357,7 @@ def _cheapest(progression: list[tuple[ChordSpacing, ...]]) -> list[ChordSpacing]
     """One layout for each chord, so that they and the motion between them cost least together."""
     totals = [layout.cost for layout in progression[0]]
     ways: list[list[int]] = []
-    for before, after in zip(progression, progression[1:], strict=False):
+    for before, after in pairwise(progression):
         ranked = _worthwhile(before, totals)
         came = [_nearest(before, totals, ranked, layout) for layout in after]
         ways.append([index for _, index in came])

@@ -89,7 +89,7 @@ def _marks_above(movement: WrittenMovement) -> str:
     if sum(len(part.staves) for part in parts) <= MANY_STAVES:
         return ""
     strings = [part.part.instrument.family == _STRINGS and not part.part.soloist for part in parts]
-    first = next((place for place, here in enumerate(zip(strings, strings[1:], strict=False)) if all(here)), 0)
+    first = next((place for place, here in enumerate(pairwise(strings)) if all(here)), 0)
     return parts[first].part.name if first else ""
 
 

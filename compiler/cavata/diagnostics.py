@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Any
 
@@ -29,6 +29,13 @@ class Refusal(Exception):
         self.cure = cure
         self.at = at
         """Which argument of the step is at fault, and which of its words, counted from 0; None for the step."""
+
+    def told(self, subject: str, word: str) -> Refusal:
+        """The same of a subject, asked for by a word: its texts leave them open as `{subject}` and `{word}`."""
+        message, label, cure = (
+            text.replace("{subject}", subject).replace("{word}", word) for text in (self.message, self.label, self.cure)
+        )
+        return Refusal(self.code, message, label, cure, self.at)
 
 
 # ----------------------------------------------------------------
@@ -72,9 +79,13 @@ class Diagnostics:
     overflowed: bool = False
     above: Diagnostics | None = None
     """The bag to which this one hands up what it has collected."""
+    way_out: str = ""
+    """What follows every cure."""
 
     def report(self, diagnostic: Diagnostic) -> None:
         """Take one in."""
+        if self.way_out:
+            diagnostic = replace(diagnostic, cure=diagnostic.cure + self.way_out)
         if len(self.collected) >= MOST_SHOWN:
             self.overflowed = True
             # An error must never be lost behind a hundred warnings.
@@ -113,10 +124,14 @@ class Diagnostics:
         """Report a warning."""
         self.report(Diagnostic(code, Severity.WARNING, message, span, label=label, cure=cure, also=also))
 
-    def within(self) -> Diagnostics:
+    def refused(self, span: Span, why: Refusal, also: tuple[tuple[Span, str], ...] = ()) -> None:
+        """Report what has no answer at the place that asked."""
+        self.error(why.code, span, why.message, label=why.label, cure=why.cure, also=also)
+
+    def within(self, way_out: str = "") -> Diagnostics:
         """A bag of its own for one piece of work, to be used by `with`: it can be asked what that piece reported, and
-        hands its messages up at the end."""
-        return Diagnostics(above=self)
+        hands its messages up at the end. `way_out` is added to each cure."""
+        return Diagnostics(above=self, way_out=way_out)
 
     def __enter__(self) -> Diagnostics:
         return self

@@ -47,7 +47,17 @@ def so_many(count: int, noun: str) -> str:
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
-def quoted(words: Iterable[object]) -> str:
+def dashed(*texts: str) -> str:
+    """The texts that there are, with dashes between them."""
+    return " \u2013 ".join(text for text in texts if text.strip())
+
+
+def with_article(words: str) -> str:
+    """`a third`, `an octave`."""
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
+
+
+def backticked(words: Iterable[object]) -> str:
     """Words of a script in a message: `a`, `b`, each between backticks."""
     return ", ".join(f"`{word}`" for word in words)
 

@@ -127,7 +127,9 @@ def drawn(text: str, seconds: float = 900) -> Engraving | Failure:
     """The ink of a sheet as a file of an engraving, with what LilyPond says."""
     program = find_lilypond()
     assert not isinstance(program, Failure), program
-    options = ("--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click")
+    options = (
+        "--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click", "-dcompile-scheme-code",
+    )
     with tempfile.TemporaryDirectory() as folder:
 
         def told(text: str) -> tuple[Engraving, str]:

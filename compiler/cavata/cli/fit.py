@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from cavata.cli.arguments import add_form_to, add_library_to, add_version_to, find_script, number
 from cavata.cli.speaking import Progress, report_without_movement, say, say_found
 from cavata.diagnostics import Diagnostics, did_you_mean
-from cavata.text import quoted
+from cavata.text import backticked
 
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.names.loader import Loaded
@@ -114,7 +114,7 @@ def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:
         return False
     bag.error(
         "O892", None, f"there is no movement `{movement}`",
-        cure=did_you_mean(movement, known) or "movements are " + quoted(known),
+        cure=did_you_mean(movement, known) or "movements are " + backticked(known),
     )  # fmt: skip
     return False
 

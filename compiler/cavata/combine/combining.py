@@ -13,13 +13,11 @@ from cavata.combine.combine import MOST_PLACEMENTS, combine, ticks_needed
 from cavata.combine.placement import FORMS, Bounds, delays
 from cavata.combine.shown import Pair
 from cavata.combine.three import Trio, combine_three
-from cavata.diagnostics import Diagnostics, did_you_mean
+from cavata.diagnostics import Diagnostics
 from cavata.music.event import Motif
 from cavata.music.mode import Mode, native
-from cavata.names.program import Identity
 from cavata.pipeline import Compiled
-from cavata.study.script_words import mode_of
-from cavata.text import quoted
+from cavata.study.script_words import mode_of, motif_of
 
 MOST_CELLS = 40_000_000
 """Placements times ticks of the leader: what a search may hold at once, form by form."""
@@ -156,15 +154,8 @@ class Combining:
 
     def _line(self, word: str) -> Motif | None:
         assert self.compiled.plan is not None
-        plan = self.compiled.plan
-        value = plan.values.get(Identity(plan.main, word))
-        if not isinstance(value, Motif):
-            known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
-            self.bag.error(
-                "O332", None, f"the piece has no name or motif `{word}`",
-                cure=did_you_mean(word, known) or
-                (f"it has {quoted(known[:12])}" if known else "give it a motif"),
-            )
+        value = motif_of(word, self.compiled.plan, self.bag)
+        if value is None:
             return None
         if not value.sounding or any(event.is_chord for event in value.events):
             self.bag.error(

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from cavata.edition.cue_lines import CueLine, best_line, inside, lines_around, plain_notes
 from cavata.music.lengths import is_plain
@@ -39,7 +40,7 @@ def with_cues(
     free = tuple(_free_silences(movement, staves))
     if not entries and not free:
         return staves
-    lines = lines_around(score, movement, places)
+    lines = tuple(lines_around(score, movement, places))
     cues = [cue for waited, entry in entries if (cue := _cue(lines, staves, waited, entry)) is not None]
     cues += [cue for begin, end, bar in free if (cue := _free_cue(lines, begin, end, bar)) is not None]
     return (replace(staves[0], cues=tuple(sorted(cues, key=lambda cue: cue.onset))), *staves[1:])
@@ -47,7 +48,7 @@ def with_cues(
 
 def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple[tuple[ScoreBar, ...], ScoreBar]]:
     """The empty bars before each entry that is long awaited, and the bar of the entry."""
-    busy = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
+    busy = _sounding(staves)
     clock = Clock(movement)
     waited: list[ScoreBar] = []
     place = 0
@@ -65,6 +66,11 @@ def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple
         if waited and _is_long(clock, waited):
             yield tuple(waited), bar
         waited = []
+
+
+def _sounding(staves: Sequence[Staff]) -> list[tuple[Fraction, Fraction]]:
+    """From and to of each note of a player, in order."""
+    return sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
 
 
 def _is_long(clock: Clock, waited: Sequence[ScoreBar]) -> bool:
@@ -100,7 +106,7 @@ def _is_one_stretch(bars: Sequence[ScoreBar], entry: ScoreBar) -> bool:
     joined = all(
         not before.repeat_ends and not before.closes and not after.opens and not after.repeat_begins
         and before.ending == after.ending
-        for before, after in zip(row, row[1:], strict=False)
+        for before, after in pairwise(row)
     )
     return joined and all(bar.meter is not None and bar.bar_in_section > 0 for bar in bars)
 
@@ -122,7 +128,7 @@ def _free_silences(movement: Movement, staves: Sequence[Staff]) -> Iterator[tupl
     free = [bar for bar in movement.bars if bar.meter is None and bar.duration]
     if not free:
         return
-    busy = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
+    busy = _sounding(staves)
     clock = Clock(movement)
     for bar in free:
         now, over = bar.onset, bar.onset + bar.duration

@@ -18,6 +18,7 @@ from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.percussionists import is_percussion, percussionists, stands
 from cavata.score.score import Part, Score
+from cavata.text import capital
 
 # ----------------------------------------------------------------
 # Chamber ensembles that have a name.
@@ -167,7 +168,7 @@ def _with_sets(score: Score, lower: bool = False) -> tuple[Part, ...]:
             names = ", ".join(_lower(member.label, member) for member in members)
             own = called != ", ".join(member.label for member in members)
             label = f"{_lower(called, part) if lower else called} ({names})" if own else names
-            found.append(replace(part, label=label if own or lower else label[:1].upper() + label[1:], own_label=True))
+            found.append(replace(part, label=label if own or lower else capital(label), own_label=True))
     return tuple(found)
 
 

@@ -23,6 +23,7 @@ from cavata.music.pitch import MIDDLE_LINE, Interval
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff, without_ossias
+from cavata.text import dashed
 
 MOST_SOLOISTS = 3
 """Staves of soloists; more of them stand together."""
@@ -157,7 +158,7 @@ def short_score(score: Score, kept: KeptReductions | None = None) -> Score:
     kept.next_round()
     found = bodies(score.parts)
     words = page_words(score.header.language, "reading", "short_score")
-    subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
+    subtitle = dashed(score.header.subtitle, words)
     movements = tuple(
         replace(movement, staves=tuple(_kept_staves(score, movement, body, kept) for body in found))
         for movement in score.movements
@@ -165,7 +166,7 @@ def short_score(score: Score, kept: KeptReductions | None = None) -> Score:
     foot = left_out(score, movements, (), score.parts, kept.lacks)
     header = replace(
         score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colors=(), subtitle=subtitle,
-        foot=" \u2013 ".join(filter(None, (score.header.foot, foot))),
+        foot=dashed(score.header.foot, foot),
     )  # fmt: skip
     parts = tuple(map(body_part, found))
     short = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())

@@ -15,7 +15,7 @@ from cavata.evaluate.text import value_lines
 from cavata.music.event import Motif, Rhythm, Texture
 from cavata.names.program import DefinitionSort, Identity
 from cavata.source import Span
-from cavata.text import quoted
+from cavata.text import backticked
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 MOST_SHOWN = 24
@@ -49,7 +49,7 @@ def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
             return _part(page, meaning.name)
         case WordKind.GROUP:
             members = page.compiled.program.groups.get(meaning.name, ()) if page.compiled.program else ()
-            return f"group `{meaning.name}`: " + quoted(members)
+            return f"group `{meaning.name}`: " + backticked(members)
         case WordKind.SECTION | WordKind.MOVEMENT:
             return _bars(page, meaning)
         case WordKind.PARAMETER:

@@ -431,11 +431,8 @@ class Evaluator:
                 place = argument.spans[refusal.at[1]] if refusal.at[1] < len(argument.spans) else span
             else:
                 place = argument.span
-        texts = [
-            text.replace("{subject}", subject).replace("{word}", word)
-            for text in (refusal.message, refusal.label, refusal.cure)
-        ]
-        return self.fail(refusal.code, place, *texts)
+        why = refusal.told(subject, word)
+        return self.fail(why.code, place, why.message, why.label, why.cure)
 
     def given(self, step: p.BoundStep, parameters: tuple[ArgumentValue, ...]) -> p.Apply[object]:
         """A step of the kernel with the values of its arguments."""

@@ -164,7 +164,7 @@ def name_value(tree: t.Name, cipher: Cipher, bag: Diagnostics) -> Motif | None:
         pitches = lay_out_octaves(tuple(s.tone for s in sounding))
     except Refusal as refusal:
         place = _place(refusal, tree, text)
-        bag.error(refusal.code, place, refusal.message, label=refusal.label, cure=refusal.cure)
+        bag.refused(place, refusal)
         return None
     events = []
     for sound, pitch in zip(sounding, pitches, strict=True):

@@ -16,13 +16,11 @@ from cavata.explore.explore import MOST_READINGS, Explored, NothingLeft, explore
 from cavata.explore.require import Requirement, playable, requirements
 from cavata.explore.space import MOST_STEMS, NameStem, SearchLimits, reading_count, stem_count, stems_of
 from cavata.instruments.table import find
-from cavata.music.event import Motif
 from cavata.music.mode import Mode
-from cavata.names.program import Identity, NameDefinition
+from cavata.names.program import NameDefinition
 from cavata.pipeline import Compiled
 from cavata.record import record
-from cavata.study.script_words import mode_of
-from cavata.text import quoted
+from cavata.study.script_words import mode_of, motif_of, report_absent
 
 
 @record
@@ -83,20 +81,12 @@ class Exploring:
         found = {d.identity.name: d for d in self.compiled.program.definitions if isinstance(d, NameDefinition)}
         return dict(sorted(found.items()))
 
-    def _absent(self, word: str, known: Sequence[str], what: str) -> None:
-        self.bag.error(
-            "O332", None, f"the piece has no {what} `{word}`",
-            cure=did_you_mean(word, known) or
-            (f"it has {quoted(known[:12])}" if known else
-            'give it one, as `name tamsin = "TAMSIN" by french`'),
-        )
-
     def _stems(self, word: str, limits: SearchLimits) -> tuple[NameStem, ...]:
         known = self._names()
         assert self.compiled.plan is not None
         definition = known.get(word)
         if definition is None:
-            self._absent(word, list(known), "name")
+            report_absent(word, list(known), "name", self.bag)
             return ()
         cipher = self.compiled.plan.values[definition.cipher]
         assert isinstance(cipher, Cipher)
@@ -135,11 +125,8 @@ class Exploring:
     def _line(self, word: str) -> tuple[int, ...]:
         """The keys of a name's or motif's notes, a chord's highest."""
         assert self.compiled.plan is not None
-        plan = self.compiled.plan
-        value = plan.values.get(Identity(plan.main, word))
-        if not isinstance(value, Motif):
-            known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
-            self._absent(word, known, "name or motif")
+        value = motif_of(word, self.compiled.plan, self.bag)
+        if value is None:
             return ()
         keys = tuple(event.heads[-1].pitch.midi for event in value.sounding)
         if len(keys) < 2:

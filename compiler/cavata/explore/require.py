@@ -18,7 +18,7 @@ from cavata.explore.space import Space
 from cavata.instruments.table import find, suggestions
 from cavata.music.event import ALTERATIONS
 from cavata.music.mode import Mode
-from cavata.music.pitch import LETTERS, parse_interval, parse_pitch_class, plain_accidentals
+from cavata.music.pitch import LETTERS, SIZES, parse_interval, parse_pitch_class, plain_accidentals
 from cavata.record import record
 
 Allowed = NDArray[Any]
@@ -119,7 +119,7 @@ def _no_interval(match: re.Match[str], _: ModeReader) -> Allows:
     return allows
 
 
-_SIZES = ("unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave")
+_SIZES = SIZES[:8]
 
 
 def _no_awkward(_match: re.Match[str], _: ModeReader) -> Allows:

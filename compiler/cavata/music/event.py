@@ -218,6 +218,11 @@ class Head:
     pitch: Pitch
     origins: tuple[Origin, ...]
 
+    @property
+    def letters(self) -> tuple[Letter, ...]:
+        """The letters of names that gave it."""
+        return tuple([origin.letter for origin in self.origins if origin.letter])
+
 
 @record
 class Said:
@@ -504,6 +509,11 @@ class Motif:
     def duration(self) -> Fraction:
         """How long it lasts, in whole notes."""
         return total(event.duration for event in self.events)
+
+    @property
+    def lines(self) -> tuple[Motif, ...]:
+        """Itself: its only line, as a texture has several."""
+        return (self,)
 
     @property
     def sounding(self) -> tuple[Event, ...]:

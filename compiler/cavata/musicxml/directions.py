@@ -200,9 +200,7 @@ def wedge(kind: str, lines: LineEnds) -> Element:
     made.set("number", str(lines.number))
     if kind == FROM_NOTHING or (kind == "stop" and lines.dies_away):
         made.set("niente", "yes")
-    if lines.staff:
-        SubElement(direction, "staff").text = str(lines.staff)
-    return direction
+    return on_staff(direction, lines)
 
 
 def ottavas_before(lines: LineEnds) -> Iterator[Element]:
@@ -219,9 +217,7 @@ def octave_shift(kind: str, lines: LineEnds) -> Element:
     direction = Element("direction", placement="below" if kind == "up" else "above")
     shift = SubElement(SubElement(direction, "direction-type"), "octave-shift", type=kind, size="8")
     shift.set("number", str(lines.number))
-    if lines.staff:
-        SubElement(direction, "staff").text = str(lines.staff)
-    return direction
+    return on_staff(direction, lines)
 
 
 def string_label(lines: LineEnds) -> Element:
@@ -229,27 +225,21 @@ def string_label(lines: LineEnds) -> Element:
     made = direction("words", lines.string_label, style="italic")
     if lines.label_lasts:
         SubElement(SubElement(made, "direction-type"), "dashes", type="start", number=str(lines.number))
-    if lines.staff:
-        SubElement(made, "staff").text = str(lines.staff)
-    return made
+    return on_staff(made, lines)
 
 
 def end_of_label(lines: LineEnds) -> Element:
     """The end of that dashed line."""
     made = Element("direction", placement="above")
     SubElement(SubElement(made, "direction-type"), "dashes", type="stop", number=str(lines.number))
-    if lines.staff:
-        SubElement(made, "staff").text = str(lines.staff)
-    return made
+    return on_staff(made, lines)
 
 
 def reached_dynamic(lines: LineEnds) -> Element:
     """The dynamic at the end of a hairpin on one note."""
     direction = Element("direction", placement="above" if lines.above else "below")
     SubElement(SubElement(SubElement(direction, "direction-type"), "dynamics"), lines.goal)
-    if lines.staff:
-        SubElement(direction, "staff").text = str(lines.staff)
-    return direction
+    return on_staff(direction, lines)
 
 
 def techniques(lines: LineEnds) -> Iterator[Element]:
@@ -261,6 +251,13 @@ def techniques(lines: LineEnds) -> Iterator[Element]:
             yield sound
         elif word in PLAYED:
             yield Element("sound", pizzicato=PLAYED[word])
+
+
+def on_staff(made: Element, lines: LineEnds) -> Element:
+    """A direction, of its own staff where the part has several."""
+    if lines.staff:
+        SubElement(made, "staff").text = str(lines.staff)
+    return made
 
 
 def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:

@@ -167,9 +167,7 @@ def fit_parts(parts: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgu
                 unused = kind if given.value is None else None
                 arguments.append(given)
             case Fixed(word):
-                if reader.word() != word:
-                    raise reader.fail(f"`{word}`")
-                reader.take()
+                reader.expect(word)
             case Choice(words):
                 if reader.word() not in words:
                     raise reader.fail(" or ".join(f"`{w}`" for w in words))
@@ -195,8 +193,7 @@ def fit_parts(parts: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgu
 
 def _handed_on(kind: ArgumentKind, rest: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgument, ...] | None:
     """The arguments where a parameter stands for the notes; None where it must be what comes after them."""
-    atom = reader.peek()
-    parameter = reader.parameter(atom) if isinstance(atom, t.Word) else None
+    parameter = reader.named()
     if parameter is None:
         return None
     start = reader.at
@@ -220,11 +217,9 @@ def slot(kind: ArgumentKind, reader: Reader) -> BoundArgument:
     atom = reader.peek()
     if kind in (ArgumentKind.RHYTHM, ArgumentKind.MOTIF):
         return _value(kind, reader)
-    if isinstance(atom, t.Word):
-        parameter = reader.parameter(atom)
-        if parameter is not None:
-            reader.take()
-            return Taken(parameter, kind.value, atom.span)
+    parameter = reader.named()
+    if parameter is not None:
+        return Taken(parameter, kind.value, reader.take().span)
     match kind:
         case ArgumentKind.NOTES:
             return read_notes(reader)
@@ -447,9 +442,7 @@ def _read(pattern: str, argument: t.Loose, reader: Reader) -> Clause:
         if reader.peek() is not None:
             raise reader.fail("nothing more")
         return Clause(pattern, (given,), argument.span)
-    if reader.word() != head:
-        raise reader.fail(f"`{head}`")
-    reader.take()
+    reader.expect(head)
     return Clause(pattern, fit_parts(read_pattern(pattern), reader), argument.span)
 
 

@@ -47,7 +47,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
-from cavata.text import fraction_text, quoted, so_many
+from cavata.text import backticked, fraction_text, so_many
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -111,8 +111,7 @@ def melody_of_digits(tree: t.DigitsLiteral, owner: str, reader: Reader, bag: Dia
     """`digits`, its mode found by the reader."""
     called = owner or _short(tree.digits.text)
     mode: Mode | Parameter
-    word = reader.peek()
-    parameter = reader.parameter(word) if isinstance(word, t.Word) else None
+    parameter = reader.named()
     if parameter is not None:
         mode = parameter
     else:
@@ -329,7 +328,7 @@ class Binder:
         if declared.sort is DefinitionSort.CIPHER:
             return f'a cipher reads names: `name anna = "ANNA" by {name}`'
         known = sorted(self.scope.names(*sorts))
-        return "there are " + quoted(known[:6]) if known else ""
+        return "there are " + backticked(known[:6]) if known else ""
 
     def hint(self, unknown: t.Word, sorts: tuple[DefinitionSort, ...]) -> str:
         """What may have been meant by an unknown name."""

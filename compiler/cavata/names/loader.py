@@ -22,7 +22,7 @@ from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.kept import KeptFiles
 from cavata.syntax.tree_cache import read_module
-from cavata.text import quoted
+from cavata.text import backticked
 
 if TYPE_CHECKING:
     from cavata.foreign.score_file import Unreadable
@@ -255,7 +255,7 @@ class _Loader:
         self.bag.error(
             "N103", word.span, f"there is no module `{word.text}`",
             label="neither beside the script nor in a library" if self.libraries else "not there",
-            cure=did_you_mean(word.text, known) or "there are " + quoted(known[:12]),
+            cure=did_you_mean(word.text, known) or "there are " + backticked(known[:12]),
         )  # fmt: skip
         return None
 
@@ -298,7 +298,7 @@ class _Loader:
             message = f"there is no score `{tune.file.text}`"
             self.bag.error("N872", span, message, label="no such file", cure=reason.cure)
         elif path.suffix.lower() not in FORMATS:
-            cure = "scores have names that end in " + quoted(FORMATS)
+            cure = "scores have names that end in " + backticked(FORMATS)
             self.bag.error("N873", span, f"`{tune.file.text}` is no score", label="by its name", cure=cure)
         else:
             self.bag.error("N873", span, reason.message, label="not to be read", cure=reason.cure)

@@ -18,7 +18,7 @@ from cavata.names.scopes import Declared
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
-from cavata.text import quoted
+from cavata.text import backticked
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind
 
 # ----------------------------------------------------------------
@@ -81,6 +81,17 @@ class Reader:
         """What to raise when the next atom does not fit."""
         atom = self.peek()
         return Mismatch(self.at, wanted, atom.span if atom is not None else None, cure)
+
+    def named(self) -> Parameter | None:
+        """The parameter that the next atom stands for, if it does."""
+        atom = self.peek()
+        return self.parameter(atom) if isinstance(atom, t.Word) else None
+
+    def expect(self, word: str) -> None:
+        """Read a word that must stand next."""
+        if self.word() != word:
+            raise self.fail(f"`{word}`")
+        self.take()
 
     def take(self) -> t.Argument:
         """The next atom, read."""
@@ -148,7 +159,7 @@ def read_mode(reader: Reader) -> Given:
     if mode is None:
         text = reader.word()
         meant = text and (here(text) or did_you_mean(text, (*MODES, *reader.modes())))
-        raise reader.fail("a mode's name", meant or f"modes are {quoted(MODES)}")
+        raise reader.fail("a mode's name", meant or f"modes are {backticked(MODES)}")
     return Given(mode, (first.span.to(reader.take().span),))
 
 

@@ -12,7 +12,7 @@ from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.names.versions import report_twice
 from cavata.record import replace
 from cavata.syntax import tree as t
-from cavata.text import quoted
+from cavata.text import backticked
 
 PROFILES = ("professional", "amateurs")
 """The profiles that every script knows; what they are stands in `playing/profile.py`."""
@@ -42,6 +42,6 @@ def find_profile(word: t.Word, known: Iterable[str], bag: Diagnostics) -> bool:
         return True
     bag.error(
         "N961", word.span, f"there is no profile `{word.text}`", label="nobody is called so here",
-        cure=did_you_mean(word.text, names) or f"profiles are {quoted(names)}",
+        cure=did_you_mean(word.text, names) or f"profiles are {backticked(names)}",
     )  # fmt: skip
     return False

@@ -32,7 +32,7 @@ from cavata.names.scopes import Declared, Scope, scopes
 from cavata.names.versions import report_twice, versions_of
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.text import quoted
+from cavata.text import backticked
 
 # ------------------------------------------------------------------ the language of the page
 
@@ -45,7 +45,7 @@ def page_language(piece: t.Piece | None, bag: Diagnostics) -> PageLanguage:
     language = language_called(row.text)
     if language is None:
         known = [language.value for language in PageLanguage]
-        cure = did_you_mean(row.text, known) or "languages are " + quoted(known)
+        cure = did_you_mean(row.text, known) or "languages are " + backticked(known)
         bag.error("N226", row.span, f"instruments have no names in `{row.text}`", cure=cure)
     return language or PageLanguage.ENGLISH
 

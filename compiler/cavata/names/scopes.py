@@ -10,7 +10,7 @@ from cavata.names.loader import Loaded
 from cavata.names.program import DefinitionSort, Identity
 from cavata.source import Span
 from cavata.syntax import tree as t
-from cavata.text import quoted
+from cavata.text import backticked
 
 DefinitionTree = t.Cipher | t.Name | t.Definition | t.OwnTransform | t.Passage | t.OwnMode
 
@@ -178,4 +178,4 @@ def _otherwise(use: t.Use, called: t.Word) -> str:
 def some(names: dict[str, Declared]) -> str:
     """At most eight names, in the alphabet's order."""
     listed = sorted(names)
-    return quoted(listed[:8]) + (" ..." if len(listed) > 8 else "")
+    return backticked(listed[:8]) + (" ..." if len(listed) > 8 else "")

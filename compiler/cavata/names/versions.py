@@ -13,7 +13,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.record import replace
 from cavata.syntax import tree as t
-from cavata.text import quoted
+from cavata.text import backticked
 
 USUAL_SUBTITLE = "subtitle"
 
@@ -43,7 +43,7 @@ def report_no_version(name: str, main: t.Module, bag: Diagnostics) -> None:
     bag.error(
         "O881", None, f"there is no version `{name}`",
         cure=did_you_mean(name, known) or
-        ("versions are " + quoted(known) if known else
+        ("versions are " + backticked(known) if known else
         'write `version NAME "..."` at the left margin, with rows that say how it differs'),
     )
 
@@ -262,7 +262,7 @@ def report_no_movement(word: t.Word, known: Iterable[str], bag: Diagnostics) -> 
     names = tuple(known)
     bag.error(
         "N407", word.span, f"there is no movement `{word.text}`",
-        cure=did_you_mean(word.text, names) or "movements are " + quoted(names),
+        cure=did_you_mean(word.text, names) or "movements are " + backticked(names),
     )
 
 
@@ -287,7 +287,7 @@ def section_meant(
         known = tuple(dict.fromkeys(called for _, _, called in named))
         bag.error(
             "N407", name.span, f"{where} no section `{name.text}`",
-            cure=did_you_mean(name.text, known) or (f"sections are {quoted(known[:8])}" if known else ""),
+            cure=did_you_mean(name.text, known) or (f"sections are {backticked(known[:8])}" if known else ""),
         )
     return next(iter(found.values())) if len(found) == 1 else None
 

@@ -36,6 +36,15 @@ COUNTING = "bars count from 1 in each section"
 """The cure for a bar that is not there."""
 
 
+def no_bars(cure: str) -> Refusal:
+    """Why bars cannot be counted in free time; the cure says what to write there."""
+    return Refusal("P110", "free time has no bars", "bars are counted here", cure)
+
+
+def _too_many() -> Refusal:
+    return Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
+
+
 class Ruler:
     """The bars of one section; bar 1 stands at index 0, after the pickup."""
 
@@ -89,7 +98,7 @@ class Ruler:
 
     def _need(self, bar: int) -> None:
         if bar > MOST_BARS + 1:  # the last bar ends where another would begin
-            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
+            raise _too_many()
         while len(self.onsets) < bar:
             self.onsets.append(self.onsets[-1] + self.length(len(self.onsets)))
 
@@ -110,11 +119,9 @@ class Ruler:
         if isinstance(length, Fraction):
             return length
         if self.is_free:
-            raise Refusal(
-                "P110", "free time has no bars", "bars are counted here", "give a duration, as `1/2 rest`"
-            )
+            raise no_bars("give a duration, as `1/2 rest`")
         if length.count > MOST_BARS:
-            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
+            raise _too_many()
         return self.length(max(1, self.bar_at(onset))) * length.count
 
     def whole_bars(self, length: Fraction) -> int:
@@ -123,6 +130,15 @@ class Ruler:
         while self.onset(bars + 1) < length:
             bars += 1
         return bars
+
+    def from_to(self, first: int, last: int, bars: int, cure: str) -> tuple[Fraction, Fraction]:
+        """Where bars of a section of so many begin and end; refused if not there. The cure is for free time."""
+        if self.is_free:
+            raise no_bars(cure)
+        if not 1 <= first <= last <= bars:
+            message = f"the section has no bars {first} to {last}"
+            raise Refusal("P117", message, f"it has {so_many(bars, 'bar')}", COUNTING)
+        return self.onset(first), self.onset(last + 1)
 
     def end_in_words(self, length: Fraction) -> str:
         """Where a length ends that counts from the section's beginning: `in bar 4`."""

@@ -22,6 +22,7 @@ from cavata.place.bars import (
     Ruler,
     Signs,
     cut_bars,
+    no_bars,
     repeat_of,
     section_bars,
     section_ruler,
@@ -389,10 +390,7 @@ class MovementPlacer:
         needed = max((line.needs for line in lines.values() if line), default=Fraction(0))
         if ruler.is_free:
             if planned.bars is not None:
-                raise Stuck(
-                    Refusal("P110", "free time has no bars", "bars are counted here", "leave the number out"),
-                    planned.span,
-                )
+                raise Stuck(no_bars("leave the number out"), planned.span)
             length, bars = needed, 0
         else:
             try:
@@ -558,7 +556,7 @@ class MovementPlacer:
         try:
             length = stretch.ruler.span(row.over, at)
         except Refusal as refusal:
-            self.bag.error(refusal.code, row.span, refusal.message, label=refusal.label, cure=refusal.cure)
+            self.bag.refused(row.span, refusal)
             return None
         excess = at + length - stretch.length
         if excess > 0:
@@ -575,7 +573,7 @@ class MovementPlacer:
         try:
             onset = onset_of(place, stretch.ruler)
         except Refusal as refusal:
-            self.bag.error(refusal.code, place.span, refusal.message, label=refusal.label, cure=refusal.cure)
+            self.bag.refused(place.span, refusal)
             return None
         if onset >= stretch.length:
             if place.counted:

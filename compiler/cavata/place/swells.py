@@ -19,8 +19,6 @@ from cavata.score.score import ScoreEvent
 from cavata.source import Span
 from cavata.transforms.dress import hairpin_begins, hairpin_ends
 
-_FINEST = 16
-"""A held note is divided for the end of a swell into values of this part of a whole note or longer, into no others."""
 SwellKey = tuple[str, str]
 """A part and a staff of it."""
 
@@ -110,10 +108,7 @@ def _held(events: Sequence[ScoreEvent], moment: Fraction) -> list[ScoreEvent]:
 
 def _can_arrive(events: Sequence[ScoreEvent], moment: Fraction) -> bool:
     """Whether every note that is held over a moment can be divided there."""
-    return all(
-        (length * _FINEST).denominator == 1
-        for event in _held(events, moment) for length in (moment - event.onset, event.end - moment)
-    )  # fmt: skip
+    return all(event.can_be_divided(moment) for event in _held(events, moment))
 
 
 def _dress(swell: Swell, key: SwellKey, line: Sequence[int], staves: StaffBuilder) -> None:

@@ -71,11 +71,7 @@ def go_through(
                     assert isinstance(made, Motif)
                     after.append(made)
     except Refusal as refusal:
-        message, label, cure = (
-            text.replace("{subject}", subject).replace("{word}", step.transform.word)
-            for text in (refusal.message, refusal.label, refusal.cure)
-        )
-        bag.error(refusal.code, step.span, message, label=label, cure=cure)
+        bag.refused(step.span, refusal.told(subject, step.transform.word))
         return
     told: list[Event] = []
     for (key, indices), old, new in zip(lines, before, after, strict=True):

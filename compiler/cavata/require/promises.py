@@ -14,7 +14,6 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
 from cavata.names.program import BoundPromise, Identity, PartStaff, Reference, Where
-from cavata.record import replace
 from cavata.require.parallels import bounds, meant_stretches, named_voices, parallels, place_in_words
 from cavata.score.clock import length, length_verdict, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at, bar_index_at
@@ -79,8 +78,8 @@ def letters_of(values: Mapping[Identity, Value]) -> Letters:
     """The letters of names that make a note."""
     return {
         identity: {
-            origin.letter.position: origin.letter.text
-            for event in value.events for head in event.heads for origin in head.origins if origin.letter
+            letter.position: letter.text
+            for event in value.events for head in event.heads for letter in head.letters
         }
         for identity, value in values.items() if isinstance(value, Motif)
     }  # fmt: skip
@@ -93,12 +92,10 @@ def look_at(
     """Report every promise that the score breaks; a `version` is told that it need not keep what the piece promises."""
     letters = letters_of(values) if promises else {}
     for promise in promises:
-        with bag.within() as found:
+        row = promise.span.source.line_text(promise.span.line).partition("--")[0].strip()
+        way_out = f"; or, in this version, take it out with `without require {row}`"
+        with bag.within(way_out if version and not row.startswith("require") else "") as found:
             _look(promise, letters, score, profiles, found)
-            row = promise.span.source.line_text(promise.span.line).partition("--")[0].strip()
-            if version and not row.startswith("require"):
-                without = f"in this version, take it out with `without require {row}`"
-                found.collected = [replace(each, cure=f"{each.cure}; or, {without}") for each in found.collected]
 
 
 def _look(

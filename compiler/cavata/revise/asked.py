@@ -10,7 +10,7 @@ from cavata.instruments import table
 from cavata.instruments.instrument import folded
 from cavata.names.loader import Loaded
 from cavata.syntax import tree as t
-from cavata.text import quoted
+from cavata.text import backticked
 
 _LENGTH = re.compile(r"(?:(\d{1,4})\s*min)?\s*(?:(\d{1,5})\s*s)?")
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
@@ -22,7 +22,7 @@ def force_of(name: str, loaded: Loaded, bag: Diagnostics) -> t.Force | None:
     rows = {row.name.text: row for each in declarations if isinstance(each, t.Forces) for row in each.rows}
     if name in rows:
         return rows[name]
-    known = quoted(rows)
+    known = backticked(rows)
     bag.error(
         "O895", None, f"there is no part `{name}`",
         cure=did_you_mean(name, rows) or (f"parts are {known}" if known else "the script has no forces"),
@@ -43,7 +43,7 @@ def instrument_words(given: str, bag: Diagnostics) -> str:
     words = " ".join(given.split())
     if not table.is_ambiguous(words) and table.find(words) is not None:
         return table.script_words()[folded(words)][0]
-    meant = quoted(table.suggestions(words))
+    meant = backticked(table.suggestions(words))
     bag.error(
         "O896", None, f"there is no instrument `{words}`", cure=f"did you mean {meant}?" if meant else
         "stdlib/README.md lists every instrument",

@@ -11,7 +11,7 @@ from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.pipeline import Compiled, compile_script
 from cavata.record import record
 from cavata.syntax import tree as t
-from cavata.text import quoted
+from cavata.text import backticked
 
 LIBRARY = "ciphers"
 
@@ -88,6 +88,6 @@ def offered_ciphers(own: Path | None, chosen: str | None, bag: Diagnostics) -> t
             bag.error(
                 "O321", None, f"there is no cipher `{word}`",
                 cure=did_you_mean(word, known) or
-                "ciphers are " + quoted(known),
+                "ciphers are " + backticked(known),
             )
     return tuple(known[word] for word in wanted if word in known)

@@ -19,7 +19,7 @@ from cavata.music.pitch import MIDDLE_C, Interval, Pitch, parse_interval, parse_
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.words import BRITISH, RESERVED
-from cavata.text import quoted
+from cavata.text import backticked
 
 SHORTEST_POWER = 1024
 """The largest power of two in a denominator: nothing is written shorter than such a note."""
@@ -260,7 +260,7 @@ class ValueBuilder:
         if token.value not in VOICES:
             self.bag.error(
                 "S870", span, f"no voice of a chord is called `{token.value}`",
-                label="voices are " + quoted(VOICES) + " and numbers from the bass",
+                label="voices are " + backticked(VOICES) + " and numbers from the bass",
                 cure=did_you_mean(token.value, VOICES) or "the bass is `1`, the highest voice `top`",
             )
             return ("bass",), span

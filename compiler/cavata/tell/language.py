@@ -101,7 +101,7 @@ def event_in_words(event: Event, language: LanguageWords) -> str:
     said: list[str] = []
     for head in event.heads:
         note = note_name(head.pitch.pitch_class, language)
-        letters = [origin.letter.text for origin in head.origins if origin.letter]
+        letters = [letter.text for letter in head.letters]
         words = [language.text("guide-lettered", letter=letter, note=note) for letter in letters]
         said += words or [note]
     return said[0] if len(said) == 1 else language.text("guide-chord", notes=language.listed(said))

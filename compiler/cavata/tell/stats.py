@@ -118,7 +118,7 @@ def _names(event: ScoreEvent) -> Iterator[str]:
     """For each note of an event that is struck there the names it comes from."""
     if not event.tied_before:
         for head in event.event.heads:
-            yield from dict.fromkeys(origin.letter.name for origin in head.origins if origin.letter)
+            yield from dict.fromkeys(letter.name for letter in head.letters)
 
 
 def _part(score: Score, places: PlaceFinder, number: int) -> PartStats:
@@ -137,7 +137,7 @@ def _part(score: Score, places: PlaceFinder, number: int) -> PartStats:
         rests += silences
         sounding += clock.between(*whole) - sum((rest.seconds for rest in silences), Fraction(0))
     return PartStats(
-        part, len(struck), sum(any(o.letter for o in head.origins) for head in struck), sounding,
+        part, len(struck), sum(bool(head.letters) for head in struck), sounding,
         pitches[0] if pitches else None, pitches[-1] if pitches else None,
         max(rests, key=lambda rest: rest.seconds, default=None),
     )  # fmt: skip

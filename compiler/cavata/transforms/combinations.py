@@ -358,7 +358,6 @@ def together(values: tuple[Motif | Texture, ...]) -> Texture:
     lines: list[Motif] = []
     waits: list[tuple[int, ...]] = []
     for value in values:
-        added = value.lines if isinstance(value, Texture) else (value,)
-        lines += added
-        waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(added)
+        lines += value.lines
+        waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(value.lines)
     return Texture(aligned(lines), tuple(waits) if any(waits) else ())

@@ -116,15 +116,17 @@ def filling(motif: Motif, duration: Fraction) -> Motif:
     """The line again and again, cut where the duration is full; an event that reaches across is shortened."""
     if motif.duration <= 0:
         raise Refusal("V209", "{subject} has no note", "an empty line", "")
-    times = int(-(-duration // motif.duration))
-    left = duration % motif.duration
-    if motif.upbeat and 0 < left <= motif.upbeat and times > 1:
-        # An upbeat alone, which would lead to nothing, is not begun.
-        whole = Motif(motif.events * (times - 1))
-        bounded(len(whole.events))
-        return padded(whole, duration)
+    times = turns_to_fill(motif, duration)
+    whole = Motif(motif.events * times)
+    return padded(whole, duration) if whole.duration < duration else cut_at(whole, duration)
+
+
+def turns_to_fill(motif: Motif, duration: Fraction) -> int:
+    """How often a line begins until a duration is full; an upbeat alone, which would lead to nothing, is not begun."""
+    times, left = int(-(-duration // motif.duration)), duration % motif.duration
+    times -= bool(motif.upbeat) and 0 < left <= motif.upbeat and times > 1
     bounded(len(motif.events) * times)
-    return cut_at(Motif(motif.events * times), duration)
+    return times
 
 
 def lengthened(motif: Motif, notes: Selection | None, duration: Fraction) -> Motif:

@@ -110,8 +110,8 @@ class Deriving:
 
 def _sounding(value: Motif | Texture) -> tuple[object, ...]:
     """What is heard: pitches and lengths, without dress and memory."""
-    lines = value.lines if isinstance(value, Texture) else (value,)
-    return tuple((event.duration, tuple(head.pitch for head in event.heads)) for line in lines for event in line.events)
+    events = (event for line in value.lines for event in line.events)
+    return tuple((event.duration, tuple(head.pitch for head in event.heads)) for event in events)
 
 
 _SIGNS = {"sharp": 1, "flat": -1}
@@ -133,13 +133,7 @@ def _inflected_by(step: p.BoundStep, before: Motif | Texture) -> frozenset[int]:
 
 def lines_of_value(value: Motif | Texture | Rhythm) -> tuple[Motif, ...]:
     """The lines of a value that has pitches."""
-    match value:
-        case Motif():
-            return (value,)
-        case Texture(lines):
-            return lines
-        case Rhythm():
-            return ()
+    return () if isinstance(value, Rhythm) else value.lines
 
 
 # ----------------------------------------------------------------

@@ -124,7 +124,7 @@ def _heard(score: Score, places: PlaceFinder, part: int) -> Iterator[tuple[Score
 
 
 def _is_named(event: ScoreEvent) -> bool:
-    return any(origin.letter for head in event.event.heads for origin in head.origins)
+    return any(head.letters for head in event.event.heads)
 
 
 def _nameless(score: Score, places: PlaceFinder, part: int) -> Iterator[MapSpan]:
@@ -143,4 +143,4 @@ def _onsets(score: Score, places: PlaceFinder) -> Iterator[tuple[Fraction, bool]
     for part in range(len(score.parts)):
         for event, (begins, _) in _heard(score, places, part):
             if not event.tied_before:
-                yield from ((begins, any(o.letter for o in head.origins)) for head in event.event.heads)
+                yield from ((begins, bool(head.letters)) for head in event.event.heads)

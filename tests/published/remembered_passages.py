@@ -1,7 +1,8 @@
-"""Passages that were written down before they were tried: hard ones of real works, and what handbooks warn of.
+"""Hard passages of real works, and what handbooks warn of: most were written down before any was tried.
 
 All from memory, the works after their parts as well as they are remembered; so they are no figure of anything. Beside
-each real one stand the kinds of what a section leader says of it, and nothing else may be said; nothing is impossible.
+each real one stand the kinds of what is said of it, as it was found right when it was looked through, and nothing else
+may be said; nothing is impossible.
 """
 
 from __future__ import annotations

@@ -3,8 +3,9 @@
     python tests/bench/desk_memory.py [PIECE] [--edits 1000] [--no-page]
 
 Each edit is another dynamic at another place of the piece, saved; the next is made when the page was told of it and has
-shown it. Memory of the processes is what the system counts as its own (`Private` of Linux's
-`smaps_rollup`), that of the page what Chromium counts as used by scripts after a collection, and its elements.
+shown it. Before it is measured the page goes back to the beginning, so that the same systems are drawn. Memory of the
+processes is what the system counts as its own (`Private` of Linux's `smaps_rollup`), that of the page what Chromium
+counts as used by scripts after a collection, and its elements.
 """
 
 from __future__ import annotations
@@ -135,6 +136,8 @@ def _edited(script: Path, count: int, events: Events, process: int, page: Any) -
         if page is not None:
             page.wait_for_timeout(30)
         if number in (FIRST, 100, 300, count):
+            if page is not None:
+                page.evaluate("window.scrollTo(0, 0)")
             page.wait_for_timeout(SETTLED) if page is not None else time.sleep(SETTLED / 1000)
             found = (private(process), *(memory_of_page(page) if page is not None else ()))
             first = first or found

@@ -12,7 +12,7 @@ from html import escape
 from pathlib import Path
 
 FOLDER = Path(__file__).parent / "page"
-SCRIPTS = ("words", "core", "names", "map", "score", "note", "sound", "offers", "compare")
+SCRIPTS = ("words", "core", "names", "map", "score", "notes", "note", "sound", "offers", "compare")
 STYLES = ("desk", "score", "sound")
 SCRIPT, STYLE, ICON, MUSIC = "page.js", "page.css", "icon.svg", "music.woff2"
 KINDS = {

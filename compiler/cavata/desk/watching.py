@@ -25,8 +25,8 @@ MOST_UNTIDIED = 100
 """Saves one after the other, at most, between which memory is not tidied."""
 TIDIED = 20
 """When memory is tidied: after so many looks, LOOKED_AGAIN apart, at which nothing was saved."""
-EMPTY = 0.15
-"""Seconds for which an empty script is taken for one that is being written."""
+EMPTY, GONE = 1.0, 0.15
+"""Seconds for which a script that is empty, or not there, is taken for one that is being written."""
 
 
 class Watch:
@@ -83,8 +83,8 @@ class Watch:
                 return
 
     def _saved(self) -> None:
-        if not self._size():  # emptied, to be written anew; if it stays so, it is meant
-            end, before = time.monotonic() + EMPTY, -1
+        if not self._size():  # to be written anew; if it stays so, it is meant
+            end, before = time.monotonic() + (EMPTY if self._desk.path.exists() else GONE), -1
             while time.monotonic() < end and not self._stop.wait(QUIET / 1000):
                 now = self._size()
                 if now and now == before:

@@ -48,9 +48,11 @@ WRONG = SCRIPT.replace("violin: hail -> up P8", "violin: hale -> up P8")
 @contextmanager
 def served(script: Path, watched: bool = True) -> Iterator[Server]:
     """A script with its server, and with the watch on its files."""
+    from cavata.desk import watching
     from cavata.desk.server import Server  # of the extra `desk`, without which tests that need it are left out
     from cavata.desk.watching import Watch
 
+    watching.EMPTY = WAIT  # tests write into the script, and a busy machine may write long after it has emptied it
     desk = Desk(script, script.name)
     server, watch = Server(desk), Watch(desk)
     server.start()

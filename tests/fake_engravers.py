@@ -14,9 +14,12 @@ FAILS = SAYS.format("error: not today") + "exit 1\n"
 HAS_NO_ROOM = SAYS.format("error while writing to output stream") + "exit 1\n"
 
 
-def engrave_with(commands: str, folder: Path, patch: pytest.MonkeyPatch) -> None:
-    """Let a shell script of these commands be the LilyPond from now on."""
+def engrave_with(commands: str, folder: Path, patch: pytest.MonkeyPatch, at_first: str = "") -> None:
+    """Let a shell script of these commands be the LilyPond from now on.
+
+    It runs them when it is told to read a text, and `at_first` when it starts.
+    """
     program = folder / "lilypond"
-    program.write_text("#!/bin/sh\n" + commands, "utf-8")
+    program.write_text(f"#!/bin/sh\n{at_first}read -r _\n{commands}", "utf-8")
     program.chmod(0o755)
     patch.setenv("CAVATA_LILYPOND", str(program))

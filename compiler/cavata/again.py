@@ -60,7 +60,6 @@ class Again(Generic[Made]):
                 made = make(own)
             found = (subject, made, tuple(own.collected))
         else:
-            for message in found[2]:
-                bag.report(message)
+            bag.report_all(found[2])
         self._now[key] = found
         return found[1]

@@ -1,9 +1,9 @@
-"""A child process that cannot do harm for long: limits, no input, and its group killed at the end.
+"""A child process that cannot do harm for long: limits, no input but one text, and its group killed at the end.
 
 It ends with us, even if we are killed without warning.
 
 In: a command, a folder to work in, limits. Out: how it ended and what it wrote to its error output, which is also shown
-line by line to whoever wants to follow.
+line by line to whoever wants to follow. One that is told something may be started before it is known what.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ from pathlib import Path
 from threading import Event
 
 _LAUNCHER = """
-import os, resource, select, shutil, signal, sys
-cpu, memory, size = map(int, sys.argv[1:4])
+import os, resource, select, signal, sys
+cpu, memory, size, told = map(int, sys.argv[1:5])
 woken, wakes = os.pipe()
 os.set_blocking(wakes, False)
 signal.set_wakeup_fd(wakes, warn_on_full_buffer=False)
@@ -37,15 +37,18 @@ if not child:
             resource.setrlimit(what, (most, most) if hard == resource.RLIM_INFINITY else (min(most, hard), hard))
         except (ValueError, OSError):
             pass
-    os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
+    os.dup2(told if told else os.open(os.devnull, os.O_RDONLY), 0)
     try:
-        os.execv(sys.argv[4], sys.argv[4:])
+        os.execv(sys.argv[5], sys.argv[5:])
     finally:
         os._exit(127)
+if told:
+    os.close(told)
 while True:
     if 0 in select.select([0, woken], [], [])[0]:
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
+        import shutil
         shutil.rmtree(os.getcwd(), ignore_errors=True)
         os.killpg(0, signal.SIGKILL)
     os.read(woken, 1)
@@ -108,46 +111,84 @@ def run_limited(
     The folder must be the command's own: it is taken away with the command if this process is killed. Raises OSError
     where no process can be started.
     """
-    report = folder / "errors.txt"
-    lifeline, held = os.pipe()
-    child = None
-    try:
-        with report.open("wb") as errors:
-            child = subprocess.Popen(
-                _launched(command, limits), cwd=folder, env=_environment(folder), stdin=lifeline,
-                stdout=subprocess.DEVNULL, stderr=errors, start_new_session=True, close_fds=True,
-            )  # fmt: skip
-        return _followed(child, report, limits, heard, stop or Event())
-    finally:
-        os.close(lifeline)
-        os.close(held)
-        if child:
-            _end(child)
+    with LimitedChild(command, folder, limits) as child:
+        return child.followed(heard, stop)
 
 
-def _followed(
-    child: subprocess.Popen[bytes], report: Path, limits: ChildLimits, heard: Callable[[str], None] | None, stop: Event
-) -> Ended:
-    begun = time.monotonic()
-    told = 0
-    while (status := child.poll()) is None:
-        told = _tell(report, told, heard)
-        passed = time.monotonic() - begun
-        if passed > limits.seconds or stop.is_set():
-            return Ended(-signal.SIGTERM, passed > limits.seconds, _read(report))
-        stop.wait(min(max(passed / 25, _SHORTEST_TICK), _LONGEST_TICK))
-    _tell(report, told, heard)
-    return Ended(status, False, _read(report))
+class LimitedChild:
+    """A command that runs in a folder of its own, to be used in a `with` statement, after which it does not.
+
+    Raises OSError where no process can be started.
+    """
+
+    def __init__(self, command: list[str], folder: Path, limits: ChildLimits, listens: bool = False) -> None:
+        """`listens`: it reads from its standard input what it will be told; else there is nothing."""
+        self._report = folder / "errors.txt"
+        self._limits = limits
+        self._child: subprocess.Popen[bytes] | None = None
+        self._ours: list[int] = []
+        """The ends that we hold: of its lifeline, and of the pipe by which it is told something."""
+        theirs: list[int] = []
+        posix = os.name == "posix"
+        try:
+            for _ in range(1 + listens):
+                reads, writes = os.pipe()
+                theirs.append(reads)
+                self._ours.append(writes)
+            with self._report.open("wb") as errors:
+                self._child = subprocess.Popen(
+                    _launched(command, limits, theirs[1] if listens else 0), cwd=folder, env=_environment(folder),
+                    stdin=theirs[0 if posix else -1], stdout=subprocess.DEVNULL, stderr=errors,
+                    start_new_session=True, close_fds=True, pass_fds=theirs[1:] if posix else (),
+                )  # fmt: skip
+        except BaseException:
+            self.__exit__()
+            raise
+        finally:
+            for end in theirs:
+                os.close(end)
+
+    def __enter__(self) -> LimitedChild:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        while self._ours:
+            os.close(self._ours.pop())
+        if self._child is not None:
+            _end(self._child)
+
+    def tell(self, text: str) -> None:
+        """All that it is told, some words in one line; if it has ended already, nobody hears them."""
+        with suppress(BrokenPipeError):
+            os.write(self._ours[-1], text.encode("utf-8"))
+        os.close(self._ours.pop())
+
+    def followed(self, heard: Callable[[str], None] | None, stop: Event | None = None) -> Ended:
+        """How it ends, or is ended."""
+        assert self._child is not None
+        stop = stop or Event()
+        begun = time.monotonic()
+        told = 0
+        while (status := self._child.poll()) is None:
+            told = _tell(self._report, told, heard)
+            passed = time.monotonic() - begun
+            if passed > self._limits.seconds or stop.is_set():
+                return Ended(-signal.SIGTERM, passed > self._limits.seconds, _read(self._report))
+            stop.wait(min(max(passed / 25, _SHORTEST_TICK), _LONGEST_TICK))
+        _tell(self._report, told, heard)
+        return Ended(status, False, _read(self._report))
 
 
-def _launched(command: list[str], limits: ChildLimits) -> list[str]:
+def _launched(command: list[str], limits: ChildLimits, told: int) -> list[str]:
     """The command behind a small launcher that sets the limits, since a limit must be set from within.
+
+    `told` is the descriptor at which it will be told something, or 0.
 
     Only on POSIX systems; elsewhere the command runs as it is.
     """
     if os.name != "posix":
         return command
-    numbers = [str(limits.cpu_seconds), str(limits.memory), str(limits.file_size)]
+    numbers = [str(limits.cpu_seconds), str(limits.memory), str(limits.file_size), str(told)]
     return [sys.executable, "-I", "-S", "-c", _LAUNCHER, *numbers, *command]
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Any
 
 from cavata.source import Span
-from cavata.text import columns, printable
+from cavata.text import columns, folded, printable
 
 # ----------------------------------------------------------------
 # How pure arithmetic says no to what a script asks for.
@@ -29,6 +29,13 @@ class Refusal(Exception):
         self.cure = cure
         self.at = at
         """Which argument of the step is at fault, and which of its words, counted from 0; None for the step."""
+
+    def told(self, subject: str, word: str) -> Refusal:
+        """The same of a subject, asked for by a word: its texts leave them open as `{subject}` and `{word}`."""
+        message, label, cure = (
+            text.replace("{subject}", subject).replace("{word}", word) for text in (self.message, self.label, self.cure)
+        )
+        return Refusal(self.code, message, label, cure, self.at)
 
 
 # ----------------------------------------------------------------
@@ -72,15 +79,24 @@ class Diagnostics:
     overflowed: bool = False
     above: Diagnostics | None = None
     """The bag to which this one hands up what it has collected."""
+    way_out: str = ""
+    """What follows every cure."""
 
     def report(self, diagnostic: Diagnostic) -> None:
         """Take one in."""
+        if self.way_out:
+            diagnostic = replace(diagnostic, cure=diagnostic.cure + self.way_out)
         if len(self.collected) >= MOST_SHOWN:
             self.overflowed = True
             # An error must never be lost behind a hundred warnings.
             if diagnostic.severity is Severity.WARNING or self.has_errors:
                 return
         self.collected.append(diagnostic)
+
+    def report_all(self, diagnostics: Iterable[Diagnostic]) -> None:
+        """Take several in."""
+        for diagnostic in diagnostics:
+            self.report(diagnostic)
 
     def error(
         self,
@@ -108,18 +124,21 @@ class Diagnostics:
         """Report a warning."""
         self.report(Diagnostic(code, Severity.WARNING, message, span, label=label, cure=cure, also=also))
 
-    def within(self) -> Diagnostics:
+    def refused(self, span: Span, why: Refusal, also: tuple[tuple[Span, str], ...] = ()) -> None:
+        """Report what has no answer at the place that asked."""
+        self.error(why.code, span, why.message, label=why.label, cure=why.cure, also=also)
+
+    def within(self, way_out: str = "") -> Diagnostics:
         """A bag of its own for one piece of work, to be used by `with`: it can be asked what that piece reported, and
-        hands its messages up at the end."""
-        return Diagnostics(above=self)
+        hands its messages up at the end. `way_out` is added to each cure."""
+        return Diagnostics(above=self, way_out=way_out)
 
     def __enter__(self) -> Diagnostics:
         return self
 
     def __exit__(self, *_: object) -> None:
         if self.above is not None and self.collected:
-            for diagnostic in self.collected:
-                self.above.report(diagnostic)
+            self.above.report_all(self.collected)
             self.above.overflowed = self.above.overflowed or self.overflowed
 
     @property
@@ -170,6 +189,12 @@ def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
     return tuple(candidate for *_, candidate in sorted(near)[:limit])
 
 
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The cure for a mistyped word: a question after the known one that is nearest; empty where none is near."""
+    guess = closest(word, known, 1)
+    return f"did you mean `{guess[0]}`?" if guess else ""
+
+
 def edit_distance(one: str, other: str, allowed: int) -> int:
     """How many slips lead from one word to the other; any number above `allowed` means too many."""
     if abs(len(one) - len(other)) > allowed:
@@ -194,32 +219,39 @@ def edit_distance(one: str, other: str, allowed: int) -> int:
 WIDEST = 160
 """A longer source line is shown only around the place in question."""
 
+_AS_WIDE_AS_IT_IS = 1_000_000_000
+_NARROWEST = 40
+"""Columns below which nothing is folded any farther."""
+_CURE = "    to mend: "
 _LONG_QUOTED = re.compile(r"`([^`]{80})[^`]{120,}`")
 
 _BOLD, _RED, _YELLOW, _DIM, _OFF = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
 
 
-def as_text(diagnostics: Iterable[Diagnostic], color: bool = False) -> str:
-    """Every message with its line and a mark under the place, one blank line between two."""
-    return "\n".join(_one(d, color) for d in diagnostics)
+def as_text(diagnostics: Iterable[Diagnostic], color: bool = False, width: int | None = None) -> str:
+    """Every message with its line and a mark under the place, one blank line between two; no line is wider than
+    `width`, as far as its words allow."""
+    return "\n".join(_one(d, color, max(width or _AS_WIDE_AS_IT_IS, _NARROWEST)) for d in diagnostics)
 
 
-def _one(diagnostic: Diagnostic, color: bool) -> str:
+def _one(diagnostic: Diagnostic, color: bool, room: int) -> str:
     tint = (_RED if diagnostic.severity is Severity.ERROR else _YELLOW) if color else ""
     bold, dim, off = (_BOLD, _DIM, _OFF) if color else ("", "", "")
-    lines = []
     place = "cavata" if diagnostic.span is None else _address(diagnostic.span)
     kind = "" if diagnostic.severity is Severity.ERROR else "warning: "
-    lines.append(f"{bold}{place}{off}  {tint}{diagnostic.code}{off}  {kind}{said(diagnostic.message)}")
+    taken = columns(f"{place}  {diagnostic.code}  ")
+    first, *rest = folded(f"{kind}{said(diagnostic.message)}", room - 4, taken - 4)
+    lines = [f"{bold}{place}{off}  {tint}{diagnostic.code}{off}  {first}".rstrip(), *(f"    {line}" for line in rest)]
     if diagnostic.span is not None:
-        lines += _snippet(diagnostic.span, diagnostic.label, tint, off)
+        lines += _snippet(diagnostic.span, diagnostic.label, tint, off, room)
     elif diagnostic.label:
-        lines.append(f"    {said(diagnostic.label)}")
+        lines += (f"    {line}" for line in folded(said(diagnostic.label), room - 4))
     for span, note in diagnostic.also:
         lines.append(f"    {dim}see {_address(span)}{off}")
-        lines += _snippet(span, note, dim, off)
+        lines += _snippet(span, note, dim, off, room)
     if diagnostic.cure:
-        lines.append(f"    to mend: {said(diagnostic.cure)}")
+        first, *rest = folded(said(diagnostic.cure), room - 6, columns(_CURE) - 6)
+        lines += [(_CURE + first).rstrip(), *(f"      {line}" for line in rest)]
     return "\n".join(lines) + "\n"
 
 
@@ -227,17 +259,22 @@ def _address(span: Span) -> str:
     return f"{printable(span.source.name)}:{span.line}:{span.column}"
 
 
-def _snippet(span: Span, label: str, tint: str, off: str) -> list[str]:
+def _snippet(span: Span, label: str, tint: str, off: str, room: int) -> list[str]:
     text = span.source.line_text(span.line)
     begin = span.column - 1
     width = max(1, min(span.end - span.start, len(text) - begin))
-    if len(text) > WIDEST:
-        cut = max(0, begin - 40)
-        text, begin = text[cut : cut + WIDEST], begin - cut
+    widest = min(WIDEST, room - 4)
+    if len(text) > widest:
+        cut = max(0, begin - widest // 4)
+        text, begin = text[cut : cut + widest], begin - cut
         width = max(1, min(width, len(text) - begin))
     marked = max(1, columns(printable(text[begin : begin + width])))
-    under = " " * columns(printable(text[:begin])) + tint + "~" * marked
-    return [f"    {printable(text)}".rstrip(), f"    {under}{off}{' ' + said(label) if label else ''}"]
+    before = columns(printable(text[:begin]))
+    shown, under = f"    {printable(text)}".rstrip(), f"    {' ' * before}{tint}{'~' * marked}{off}"
+    if not label or 4 + before + marked + 1 + columns(said(label)) <= room:
+        return [shown, f"{under} {said(label)}" if label else under]
+    margin = max(4, min(4 + before, room - columns(said(label))))
+    return [shown, under, *(" " * margin + line for line in folded(said(label), room - margin))]
 
 
 def said(text: str) -> str:

@@ -154,8 +154,7 @@ class KeptBuild:
             if body is None:
                 return None
             files[file] = body
-        for message in messages:
-            self._bag.report(message)
+        self._bag.report_all(messages)
         return files
 
     def keep(self, files: Mapping[str, Content]) -> None:

@@ -7,6 +7,7 @@ answer while one types, so what comes after it is imported where it is asked for
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager, nullcontext
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,7 +22,7 @@ from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
-from cavata.names.versions import report_no_version, rewritten, versions_of, written_for_others
+from cavata.names.versions import report_no_version, rewritten, said_of_version, versions_of, written_for_others
 from cavata.place.place import KeptMovements, place
 from cavata.playing.playing import KeptLooks, report_impossible
 from cavata.record import record, replace
@@ -29,6 +30,7 @@ from cavata.require.promises import look_at
 from cavata.score.score import SURELY_WRITTEN, CopyKind, Score
 from cavata.syntax.kept import KeptFiles
 from cavata.syntax.tree import Version
+from cavata.text import backticked
 
 if TYPE_CHECKING:
     from cavata.draft.engravers import Engraver
@@ -116,10 +118,8 @@ def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
         for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics(), kept=kept).bag.ordered():
             key = (message.code, message.span, message.message)
             if key not in known:
-                said = found.get(key, message)
-                found[key] = replace(said, also=(*said.also, (version.span, "in this version")))
-    for message in found.values():
-        bag.report(message)
+                found[key] = said_of_version(found.get(key, message), version.span)
+    bag.report_all(found.values())
 
 
 def compile_loaded(
@@ -253,9 +253,29 @@ def build_file(
     kept = KeptBuild(loaded, asked, _drawn_with(order), bool(SOUNDS.intersection(order.formats)), bag)
     files = None if order.fresh else kept.files()
     if files is None:
-        files = build(compile_loaded(loaded, version, bag), order, bag, say, watched)
+        with _engravers(order, say, watched) as engravers:
+            if engravers is not None:
+                engravers.start()
+            files = _built(compile_loaded(loaded, version, bag), order, bag, say, engravers)
         kept.keep(files)
     return files, bag
+
+
+def _engravers(
+    order: Build, say: Callable[[str], None], watched: bool
+) -> AbstractContextManager[Engravers | None]:
+    """Who runs LilyPond; None where it draws nothing."""
+    pictures = PICTURES.intersection(order.formats)
+    if not pictures or order.practice is not None:
+        return nullcontext()
+    from cavata.draft.engravers import Engraver, engraver_for
+
+    if engraver_for(order.engraver) is not Engraver.LILYPOND:
+        return nullcontext()
+    from cavata.lilypond.copies import Engravers
+    from cavata.lilypond.press import usual_at_once
+
+    return Engravers(pictures, order.at_once or usual_at_once(), order.fresh, say if watched else None)
 
 
 def _drawn_with(order: Build) -> bytes:
@@ -272,12 +292,19 @@ def _drawn_with(order: Build) -> bytes:
 
 
 def build(
-    compiled: Compiled, order: Build, bag: Diagnostics, say: Callable[[str], None], watched: bool = False
+    compiled: Compiled, order: Build, bag: Diagnostics, say: Callable[[str], None]
 ) -> Mapping[str, Content]:
     """Every file that is asked for, by its name; nothing is written. What cannot be made is reported.
 
-    `say` is told what is being done; if nobody watches, not every turn of the engraver.
+    `say` is told what is being done.
     """
+    with _engravers(order, say, watched=False) as engravers:
+        return _built(compiled, order, bag, say, engravers)
+
+
+def _built(
+    compiled: Compiled, order: Build, bag: Diagnostics, say: Callable[[str], None], engravers: Engravers | None
+) -> Mapping[str, Content]:
     score = None if compiled.score is None else _as_asked(compiled.score, compiled.plan, order, bag)
     if score is None:
         return {}
@@ -286,7 +313,7 @@ def build(
     with KeptOutputs(order.fresh) as kept:
         if order.practice is not None:
             return dict(_to_practice(score, order, order.practice, kept, bag, say))
-        return _files(score, order, kept, bag, say, watched)
+        return _files(score, order, kept, bag, say, engravers)
 
 
 def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -> Score | None:
@@ -319,38 +346,35 @@ def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -
 
 
 def _files(
-    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None], watched: bool
-) -> dict[str, Content]:
-    """Every file by its name. While LilyPond runs, the other files are made."""
-    from cavata.draft.engravers import Engraver, engraver_for
+    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None],
+    engravers: Engravers | None,
+) -> dict[str, Content]:  # fmt: skip
+    """Every file by its name."""
+    if engravers is not None:
+        return _with_lilypond(score, order, kept, bag, say, engravers)
+    from cavata.draft.engravers import engraver_for
 
-    pictures = PICTURES.intersection(order.formats)
-    chosen = engraver_for(order.engraver) if pictures else None
-    if chosen is Engraver.LILYPOND:
-        return _with_lilypond(score, order, kept, bag, say, watched)
+    chosen = engraver_for(order.engraver) if PICTURES.intersection(order.formats) else None
     return _without_lilypond(score, order, chosen, kept, bag, say)
 
 
 def _with_lilypond(
-    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None], watched: bool
+    score: Score, order: Build, kept: KeptOutputs, bag: Diagnostics, say: Callable[[str], None], engravers: Engravers
 ) -> dict[str, Content]:
-    from cavata.lilypond.copies import Engravers
+    """While LilyPond runs, the other files are made."""
     from cavata.lilypond.part_pages import begin_again
-    from cavata.lilypond.press import usual_at_once
 
     files: dict[str, Content] = {}
     stem = _stem(order)
-    pictures = PICTURES.intersection(order.formats)
-    with Engravers(pictures, order.at_once or usual_at_once(), order.fresh, say if watched else None) as engravers:
-        pages = [(*copy, engravers.order(copy[0])) for copy in _notated(score, order, bag, say)]
-        files.update(_sounding(score, stem, order, kept, bag, say))
-        for page, _, ordered in pages:
-            if page.header.kind is CopyKind.PART:
-                begin_again(page, engravers.deliver(ordered), engravers.order)
-        for page, suffix, ordered in pages:
-            files.update(translated(page, suffix, stem, order.stem, order.formats, say, kept.musicxml))
-            if not bag.has_errors:
-                files.update(_engraved(page, engravers.deliver(ordered), engravers, f"{stem}{suffix}", bag))
+    pages = [(*copy, engravers.order(copy[0])) for copy in _notated(score, order, bag, say)]
+    files.update(_sounding(score, stem, order, kept, bag, say))
+    for page, _, ordered in pages:
+        if page.header.kind is CopyKind.PART:
+            begin_again(page, engravers.deliver(ordered), engravers.order)
+    for page, suffix, ordered in pages:
+        files.update(translated(page, suffix, stem, order.stem, order.formats, say, kept.musicxml))
+        if not bag.has_errors:
+            files.update(_engraved(page, engravers.deliver(ordered), engravers, f"{stem}{suffix}", bag))
     return files
 
 
@@ -463,14 +487,14 @@ def _exchanged(
 ) -> Iterator[tuple[str, bytes]]:  # fmt: skip
     """A document for each movement, and where there are several one of the whole piece."""
     from cavata.musicxml.packed import mxl_archive
-    from cavata.musicxml.whole import is_joined, whole_bytes
+    from cavata.musicxml.whole import whole_bytes
 
     made: dict[str, bytes] = {}
     for movement in page.movements:
         say(f"writing MusicXML of {movement.name}")
         made[movement.name] = document(page, movement.name, None)
     named = {f"{stem}-{name}{suffix}": content for name, content in made.items()}
-    if is_joined(page):
+    if len(page.movements) > 1:
         say("writing MusicXML of the whole piece")
         # A movement may be called as a part is; no name of the script has two hyphens before it.
         apart = "-" if f"{stem}{suffix}" in {f"{stem}-{name}" for name in made} else ""
@@ -539,7 +563,7 @@ def _to_practice(
     played = practice_stretches(score, wanted.section)
     if not played:
         known = dict.fromkeys(s.name for movement in score.movements for s in movement.sections if s.name)
-        cure = "sections are " + ", ".join(f"`{name}`" for name in known) if known else "no section has a name"
+        cure = "sections are " + backticked(known) if known else "no section has a name"
         bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
         return
     whole = _Player(score, order, kept).midi(apart=True)

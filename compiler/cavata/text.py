@@ -27,12 +27,56 @@ def fraction_text(value: Fraction) -> str:
     return f"{value.numerator}/{value.denominator}"
 
 
+def readable(identifier: str) -> str:
+    """An identifier as people read it: `hedda_back` as `hedda back`."""
+    return identifier.replace("_", " ")
+
+
+def capital(words: str) -> str:
+    """With a capital at its beginning, and no other letter changed."""
+    return words[:1].upper() + words[1:]
+
+
+def heading(title: str, identifier: str) -> str:
+    """What a movement or section is called where people read it: its title, else its name."""
+    return title or capital(readable(identifier))
+
+
+def so_many(count: int, noun: str) -> str:
+    """`1 bar`, `2 bars`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def dashed(*texts: str) -> str:
+    """The texts that there are, with dashes between them."""
+    return " \u2013 ".join(text for text in texts if text.strip())
+
+
+def with_article(words: str) -> str:
+    """`a third`, `an octave`."""
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
+
+
+def backticked(words: Iterable[object]) -> str:
+    """Words of a script in a message: `a`, `b`, each between backticks."""
+    return ", ".join(f"`{word}`" for word in words)
+
+
 def hyphenated(text: str) -> str:
     """A text as a part of a name: its letters a to z, made small, and figures, one hyphen for whatever parts them.
 
     `up INTERVAL` is `up-interval`; empty where there is none of them.
     """
     return _NO_LETTER.sub("-", text.lower()).strip("-")
+
+
+LONGEST_NUMBER = 12
+"""Digits of a whole number that comes from outside; Python refuses to read some thousands of them."""
+
+
+def whole(text: str) -> int | None:
+    """The whole number from 0 on that a text is: figures 0 to 9, at most LONGEST_NUMBER of them. None if it is none."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= LONGEST_NUMBER else None
 
 
 def columns(text: str) -> int:
@@ -254,6 +298,27 @@ def wrapped_text(text: str, width: int) -> str:
         first, *rest = wrapped(line.strip(), width - len(below))
         made += [margin + first, *(below + each for each in rest)]
     return "\n".join(made)
+
+
+_UNBROKEN = re.compile(r"(?:`[^`]*`|\S)+")
+
+
+def folded(text: str, width: int, first: int = 0) -> list[str]:
+    """A sentence in lines of at most that width; `first` columns of the first line are taken already.
+
+    What is quoted stays in one line where it fits, and a word that is longer than a line whole, so that both can be
+    copied.
+    """
+    lines, room = [""], width - first
+    quotes = _UNBROKEN.findall(text)
+    for word in (w for quote in quotes for w in ([quote] if columns(quote) <= width else quote.split())):
+        line = f"{lines[-1]} {word}" if lines[-1] else word
+        if columns(line) <= room or not (lines[-1] or first):
+            lines[-1] = line
+        else:
+            lines.append(word)
+            room, first = width, 0
+    return lines
 
 
 def _fitted_table(head: str, rule: str, body: Sequence[str], width: int) -> list[str]:

@@ -14,6 +14,7 @@ from threading import Event
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from lateness import SEED, make_late, make_slow
 from patience import WAIT, until
 
 if TYPE_CHECKING:
@@ -21,7 +22,9 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Browser, Page
 
+    from cavata.desk.desk import Desk
     from cavata.desk.server import Server
+    from cavata.desk.state import State
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 AXE = Path(os.environ.get("AXE_CORE", "") or "/nonexistent")
@@ -60,7 +63,15 @@ def new_page(chromium: Browser, width: int) -> Page:
     """A window of a width, in which everything is waited for."""
     page = chromium.new_page(viewport={"width": width, "height": 900})
     page.set_default_timeout(WAIT * 1000)
+    if SEED:
+        make_slow(page)
     return page
+
+
+@pytest.fixture(autouse=bool(SEED))
+def late(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All desks are late, where `LATE` says so."""
+    make_late(monkeypatch)
 
 
 @pytest.fixture
@@ -83,13 +94,15 @@ def opened(chromium: Browser) -> Iterator[Open]:
     assert wrong == []
 
 
-def held_up(patch: pytest.MonkeyPatch, module: ModuleType, view: str) -> Event:
-    """Have pages wait for a view of a module until the event is set."""
+def held_up(patch: pytest.MonkeyPatch, module: ModuleType, view: str, **which: str) -> Event:
+    """Have pages wait for a view of a module, or for those of its answers that are asked for so, until the event is
+    set."""
     known, answer = Event(), getattr(module, view)
 
-    def late(*asked: Any) -> Any:
-        assert known.wait(WAIT)
-        return answer(*asked)
+    def late(desk: Desk, state: State, wanted: dict[str, str]) -> Any:
+        if which.items() <= wanted.items():
+            assert known.wait(WAIT)
+        return answer(desk, state, wanted)
 
     patch.setattr(module, view, late)
     return known

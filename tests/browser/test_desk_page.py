@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, PHONE, Open, violations
+from conftest import DESK, PHONE, Open, held_up, violations
 from desks import SCRIPT, WRONG
 from patience import until
+
+from cavata.desk.score import mapped
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 
@@ -103,10 +106,54 @@ def test_on_a_phone_the_panels_lie_over_the_score_and_are_closed(server: Server,
     expect(page.locator("#messages")).to_be_hidden()
 
 
-def test_on_a_phone_the_tabs_stay_where_they_are_while_the_page_is_drawn(server: Server, opened: Open) -> None:
-    """Who touches one before the score is there must not miss it."""
-    page = opened(server, PHONE)
-    tab = page.get_by_role("tab", name="What if")
-    before = tab.bounding_box()
+MOVED = """() => {
+    window.moved = [];
+    const places = new Map();
+    const look = () => {
+        for (const each of document.querySelectorAll("button, select, input, summary, [role=slider]")) {
+            if (!each.checkVisibility({ visibilityProperty: true })) continue;
+            const { x, y } = each.getBoundingClientRect();
+            const now = [each.id || each.textContent, Math.round(x), Math.round(y)].join(" ");
+            if (places.has(each) && places.get(each) !== now) window.moved.push(`${places.get(each)} -> ${now}`);
+            places.set(each, now);
+        }
+        requestAnimationFrame(look);
+    };
+    look();
+}"""
+"""Watches whatever can be pressed, from the moment in which it is seen."""
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_what_can_be_pressed_stays_where_it_is(
+    width: int, server: Server, script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While the page is drawn, while a mistake is told and mended: who presses it must not miss it."""
+    known = held_up(monkeypatch, mapped, "view")
+    page = opened(server, width)
+    page.evaluate(MOVED)
     expect(page.locator(".system[data-drawn=yes]").first).to_be_visible()
-    assert before is not None and tab.bounding_box() == before
+    expect(page.get_by_role("slider")).to_have_count(0)
+    known.set()
+    expect(page.get_by_role("slider")).to_be_visible()
+    script.write_text(WRONG, "utf-8")
+    says(page, "has mistakes")
+    script.write_text(SCRIPT.replace("up P8", "up P8 -> marked ff"), "utf-8")
+    says(page, "1 note changed")
+    page.get_by_role("button", name="T F letter 1 of TAMSIN").click()
+    says(page, "T, F, letter 1 of TAMSIN sounds")
+    assert page.evaluate("window.moved") == []
+
+
+def test_a_click_is_not_lost_while_the_page_is_drawn_anew(server: Server, script: Path, opened: Open) -> None:
+    """What is under a finger that is down is not taken away."""
+    page = opened(server)
+    expect(page.get_by_role("slider")).to_be_visible()
+    page.locator("figure.system").first.locator(".note[data-id] .notehead").first.hover(force=True)
+    page.mouse.down()
+    with page.expect_response(re.compile("view/system.*state=2")):
+        script.write_text(SCRIPT.replace("hail x 2", "hail x 2 -> marked ff"), "utf-8")
+    page.wait_for_timeout(100)  # for what must not happen
+    page.mouse.up()
+    expect(page.locator("#note")).to_contain_text("T, letter 1 of TAMSIN")
+    expect(page.locator(".chosen")).to_have_count(1)  # also where it was drawn anew

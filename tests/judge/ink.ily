@@ -11,11 +11,13 @@
 #(define (number->short value)
   (if (finite-number? value) (number->string (/ (round (* 100 (exact->inexact value))) 100)) ""))
 #(define ids (make-hash-table))
+#(define last-id 0)
 #(define (id-of thing)
   (or (hashq-ref ids thing #f)
-   (let ((id (1+ (hash-count (const #t) ids))))
-    (hashq-set! ids thing id)
-    id)))
+   (begin
+    (set! last-id (1+ last-id))
+    (hashq-set! ids thing last-id)
+    last-id)))
 #(define (runs values)
   (let loop ((left values) (count 1))
    (cond

@@ -146,7 +146,9 @@ def _drawn(texts: list[str], seconds: float) -> list[tuple[Engraving, str]]:
     """The ink of each sheet, and what LilyPond said of it."""
     program = find_lilypond()
     assert not isinstance(program, Failure), program
-    options = ("--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click")
+    options = (
+        "--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click", "-dcompile-scheme-code",
+    )
     with tempfile.TemporaryDirectory() as folder:
         for number, text in enumerate(texts):
             report = set_before_pages(text, REPORT.replace("ink.txt", f"ink{number}.txt"))

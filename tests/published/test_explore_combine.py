@@ -27,6 +27,7 @@ from cavata.explore.twelve import all_twelve
 from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode
 from cavata.music.pitch import parse_pitch, parse_pitch_class
+from cavata.pipeline import compile_script
 
 NAMES = {"schoenberg": "ADSCHBEG", "webern": "AEBE", "berg": "ABABEG", "bach": "BACH", "haydn": "HADDG", "fae": "FAE"}
 SCRIPT = "language 2\nuse german from ciphers\n" + "".join(
@@ -35,9 +36,9 @@ SCRIPT = "language 2\nuse german from ciphers\n" + "".join(
 
 
 def found(folder: Path, names: tuple[str, ...], limits: SearchLimits, prefer: str = "") -> tuple[Explored, ...]:
-    (folder / "names.cavata").write_text(SCRIPT)
     bag = Diagnostics()
-    explored = Exploring(folder / "names.cavata", None, bag, lambda _: None).run(Asked(names, limits, prefer=prefer))
+    compiled = compile_script(folder / "names.cavata", text=SCRIPT)
+    explored = Exploring(compiled, bag, lambda _: None).run(Asked(names, limits, prefer=prefer))
     assert not bag.has_errors
     return explored
 

@@ -165,6 +165,7 @@ MORE_WRONG: tuple[tuple[str, str], ...] = (
     ("S202", "motif a = notes(1/4 D5) held 1001/1\n"),
     ("S203", "motif a = notes(1/4 D5) -> augmentation 0:1\n"),
     ("S203", f"motif a = notes(1/4 D5) x {'9' * 5000}\n"),
+    ("S203", f"profile slow\n    stretch {'9' * 5000}.5 semitones\n"),
     ("S204", f"motif a = notes(1/4 E{'9' * 5000})\n"),
     ("S204", "motif a = notes(1/4 C-1)\n"),
     ("S201", f"motif a = notes(1/4 D5) -> up P{'1' * 5000}\n"),

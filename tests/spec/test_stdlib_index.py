@@ -9,7 +9,7 @@ from reference import as_shown
 
 from cavata.diagnostics import as_text
 from cavata.instruments.table import instruments
-from cavata.names.loader import library_modules
+from cavata.names.loader import standard_library
 from cavata.names.program import Identity
 from cavata.pipeline import compile_script
 from cavata.resources import folder
@@ -29,7 +29,7 @@ def test_every_definition_has_a_remark_and_stands_in_the_index() -> None:
     """The remark is all that the index can say of it."""
     text = INDEX.read_text(encoding="utf-8")
     found = 0
-    for name in library_modules():
+    for name in standard_library().modules():
         for tree in module(name).declarations:
             if isinstance(tree, t.Cipher | t.Definition | t.OwnTransform):
                 found += 1
@@ -38,7 +38,7 @@ def test_every_definition_has_a_remark_and_stands_in_the_index() -> None:
     assert found > 40
 
 
-@pytest.mark.parametrize("name", library_modules())
+@pytest.mark.parametrize("name", standard_library().modules())
 def test_every_definition_does_what_its_example_says(name: str) -> None:
     """`example:` in a remark is computed in a script that uses the definition, and its value compared."""
     for tree in module(name).declarations:

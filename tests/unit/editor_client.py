@@ -27,8 +27,9 @@ class Editor:
 
         @self.client.feature(lsp.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
         def published(parameters: lsp.PublishDiagnosticsParams) -> None:
-            self.messages[parameters.uri] = list(parameters.diagnostics)
-            self.told.set()
+            if parameters.version in (None, self.versions.get(parameters.uri)):
+                self.messages[parameters.uri] = list(parameters.diagnostics)
+                self.told.set()
 
     async def start(
         self, *units: lsp.PositionEncodingKind, workspace: lsp.WorkspaceClientCapabilities | None = None,

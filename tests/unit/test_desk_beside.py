@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 from desks import SCRIPT
-from patience import WAIT
+from patience import WAIT, until
 
 pytest.importorskip("pygls", reason="the extra `editor` is not installed")
 pytest.importorskip("starlette", reason="the extra `desk` is not installed")
@@ -39,6 +39,7 @@ class Page:
         self.stream = http.client.HTTPConnection(self.host, timeout=WAIT)
         self.stream.request("GET", "/events", headers={"Cookie": self.cookie})
         self.events = self.stream.getresponse()
+        self.event(lambda event: event)  # by then it follows
 
     cookie = ""
 
@@ -87,8 +88,7 @@ def played(
         try:
             assert found(script) is None  # it is not open yet
             uri = await editor.open(script)
-            addresses = await asyncio.to_thread(found, script)
-            assert addresses is not None
+            addresses = await asyncio.to_thread(until, lambda: found(script))
             page = await asyncio.to_thread(Page, addresses[1])
             try:
                 await steps(editor, uri, page)

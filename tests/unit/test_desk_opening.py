@@ -62,7 +62,19 @@ def test_the_first_system_is_told_before_the_rest_and_is_that_of_the_whole(
         assert first["system"] == whole["systems"][0]
         assert first["picture"].encode() == browser.ask("GET", f"/view/system?{asked}&system=0")[2]
         assert (first["copy"], first["room"], first["title"]) == (whole["copy"], room, "")
-        assert browser.view(f"first?room={room}") == {}  # the whole is there
+        assert browser.view(f"first?room={room}") == first  # for another page
+        server.desk.save({str(script): text.replace("up P8", "up P8 -> marked f")})
+        assert browser.view(f"first?room={room}") == {}
+
+
+def test_the_first_system_is_there_too_when_a_page_asks_later_than_the_piece_is_compiled(script: Path) -> None:
+    with served(script, watched=False) as server:
+        server.desk.save()
+        browser = Browser(server)
+        browser.enter()
+        first = browser.view("first?room=wide")
+        assert "systems" not in server.desk.shelf  # nothing was notated here
+        assert first["system"] == browser.view("score?copy=score&room=wide&state=1")["systems"][0]
 
 
 def test_a_first_system_that_is_another_in_the_whole_gives_way(script: Path) -> None:

@@ -10,13 +10,15 @@ from pathlib import Path
 
 import pytest
 from emit_lilypond_scores import bar, frame, line, movement, part
-from fake_engravers import engrave_with
+from fake_engravers import DRAWS, engrave_with
+from patience import until
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject, StreamObject
 from test_engrave_standing import Clock
 
 from cavata.child import ChildLimits, Ended
 from cavata.diagnostics import Diagnostics
+from cavata.files import lives
 from cavata.lilypond import engrave as engraver
 from cavata.lilypond import kept, press, standing
 from cavata.lilypond.copies import Engravers
@@ -333,6 +335,50 @@ def test_only_who_watches_is_told_and_only_a_good_run_is_remembered(
     whole.ends(bad, False)
     whole.ends(silent, True)
     assert standing._remembered() == ([(5, 3.0)] if watched else [])
+
+
+# ---------------------------------------------------------------- runs that start before their texts are there
+
+
+PDF, PNG = frozenset(("pdf",)), frozenset(("png",))
+
+
+def test_run_starts_before_its_text_is_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = tmp_path / "begun"
+    engrave_with(f"grep -q c4 score.ly && {DRAWS}", tmp_path, monkeypatch, f"echo >> {begun}\n")
+    with press.Press(2) as runs:
+        runs.start(1, PDF, watched=False)
+        until(begun.exists)
+        assert isinstance(runs.engrave("c4", PDF).result(), Engraving)
+        assert len(begun.read_text()) == 1
+        assert isinstance(runs.engrave("c4", PDF).result(), Engraving)
+        assert len(begun.read_text()) == 2
+
+
+def test_run_that_gets_no_text_makes_room_and_ends(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One that makes other files than are wanted gives way, and none is left when the press closes."""
+    begun = tmp_path / "begun"
+    engrave_with(DRAWS.replace("pdf", "png"), tmp_path, monkeypatch, f"echo $$ >> {begun}\n")
+    with press.Press(1) as runs:
+        runs.start(3, PDF, watched=False)
+        until(begun.exists)
+        assert isinstance(runs.engrave("c4", PNG).result(), Engraving)
+        runs.start(1, PNG, watched=False)
+        until(lambda: len(begun.read_text().split()) == 3)
+    assert not any(lives(int(number)) for number in begun.read_text().split())
+
+
+@pytest.mark.parametrize(("fresh", "count"), [(False, 1), (True, 2)])
+def test_as_many_runs_start_as_will_surely_be_wanted(
+    fresh: bool, count: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+    begun = tmp_path / "begun"
+    engrave_with("", tmp_path, monkeypatch, f"echo >> {begun}\n")
+    with Engravers(PDF, 2, fresh) as engravers:
+        engravers.start()
+        until(lambda: begun.exists() and len(begun.read_text()) == count)
+    assert len(begun.read_text()) == count
 
 
 # ---------------------------------------------------------------- copies, sheets and parts

@@ -99,3 +99,10 @@ def test_musicxml_sets_8va_above_and_8vb_below() -> None:
         )
     ]
     assert [sides[0] for sides in found] == [("above", "down"), ("below", "up")]
+
+
+def test_musicxml_begins_8va_before_the_grace_notes_of_its_first_note() -> None:
+    """As the page does: grace notes are set as the note that they lead to. Source: common practice."""
+    text = musicxml_bytes(page("violin", f"notes(1/1 C5), {HIGH} -> graced 1 by notes(1/8 D6 E6)"), "one").decode()
+    found = re.findall(r"<(octave-shift|grace|note) ", text.replace("<note>", "<note >"))
+    assert found[1:7] == ["octave-shift", "note", "grace", "note", "grace", "note"]

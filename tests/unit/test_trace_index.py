@@ -7,11 +7,11 @@ import random
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import numpy as np
 import pytest
+from patience import WAIT, until
 from reading_here import read_here
 from rounds import some_of
 from trace_lines import line, line_of_keys, score
@@ -164,9 +164,7 @@ def reading_for_long(folder: Path) -> tuple[subprocess.Popen[str], Path]:
         preexec_fn=_hears_interrupts,
     )  # fmt: skip
     cache = folder.parent / "cache" / "cavata" / "scores"
-    deadline = time.monotonic() + 600
-    while not kept_groups(folder) and time.monotonic() < deadline and running.poll() is None:
-        time.sleep(0.05)
+    until(lambda: kept_groups(folder) or running.poll() is not None)
     assert running.poll() is None
     return running, cache
 
@@ -191,11 +189,9 @@ def test_readers_end_with_the_command(folder: Path, number: int) -> None:
     running, _ = reading_for_long(folder)
     assert readers(folder)
     os.kill(running.pid, number)
-    running.communicate(timeout=600)
-    deadline = time.monotonic() + 600
-    while readers(folder) and time.monotonic() < deadline:
-        time.sleep(0.05)
-    assert running.returncode in (-number, 130) and readers(folder) == []
+    running.communicate(timeout=WAIT)
+    until(lambda: not readers(folder))
+    assert running.returncode in (-number, 130)
 
 
 @pytest.mark.slow
@@ -204,7 +200,7 @@ def test_ctrl_c_ends_every_process_and_leaves_nothing_half_written(folder: Path)
     """The command is interrupted as a terminal does it: the signal goes to the whole group of processes."""
     running, cache = reading_for_long(folder)
     os.killpg(running.pid, signal.SIGINT)
-    said = running.communicate(timeout=600)[1]
+    said = running.communicate(timeout=WAIT)[1]
     assert running.returncode == 130 and "Traceback" not in said
     assert said.strip().splitlines()[-1].startswith("cavata  O101")
     assert kept_groups(folder) and not list(cache.rglob(".*"))

@@ -67,8 +67,7 @@ def _scripts(given: Sequence[str], bag: Diagnostics) -> Iterator[Path]:
         found = None if name == STANDARD_INPUT else find_script(name, tried)
         meant = [Path(name)] if name == STANDARD_INPUT else [found] if found else list(_scripts_below(Path(name)))
         if not meant:
-            for message in tried.ordered():
-                bag.report(message)
+            bag.report_all(tried.ordered())
         yield from (script for script in meant if script not in seen)
         seen.update(meant)
 

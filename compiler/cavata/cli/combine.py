@@ -9,7 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.cli.arguments import add_library_to, find_script, motif_name, number
+from cavata.cli.arguments import LaidOut, add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics, closest
@@ -48,7 +48,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="find where motifs fit together",
         description=_DESCRIPTION,
         epilog=f"rules:\n{rules}\nexample:\n    cavata combine lantern hail reply --rules free --delay 2/1\n",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=LaidOut,
     )
     command.add_argument("piece", metavar="PIECE", help="a script, or the folder it is in")
     command.add_argument("leader", metavar="A", help="the motif that begins")
@@ -149,6 +149,7 @@ def run(arguments: argparse.Namespace) -> int:
     from cavata.combine.combining import AskedPair, Combining
     from cavata.combine.shown import combine_json, combine_script, combine_text
     from cavata.combine.three import Trio, trio_json, trio_script, trio_text
+    from cavata.pipeline import compile_script
 
     follower, word = arguments.follower or arguments.leader, arguments.motif or ""
     alone = follower == arguments.leader and arguments.third is None
@@ -165,7 +166,8 @@ def run(arguments: argparse.Namespace) -> int:
         SPECIES.get(arguments.species), tuple(arguments.avoid), tuple(arguments.allow),
     )  # fmt: skip
     try:
-        combining = Combining(script, arguments.library, bag, progress.say)
+        compiled = compile_script(script, str(script), library=arguments.library)
+        combining = Combining(compiled, bag, progress.say)
         players = _players(arguments, combining, bag)
         found = combining.run(asked)
     finally:

@@ -205,6 +205,4 @@ def _report(side: VersionSide, made: Compiled, bag: Diagnostics) -> None:
         label="so its music is not known; what is wrong in it follows",
         cure="compare with a version that `cavata check` finds nothing wrong in",
     )
-    for message in made.bag.ordered():
-        if message.severity is Severity.ERROR:
-            bag.report(message)
+    bag.report_all(message for message in made.bag.ordered() if message.severity is Severity.ERROR)

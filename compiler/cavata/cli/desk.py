@@ -18,6 +18,11 @@ if TYPE_CHECKING:
     from cavata.desk.desk import Desk
     from cavata.desk.server import Server
 
+SWITCHED = 0.001
+"""Seconds after which a thread lets others go on: what is computed must not hold up long what is answered."""
+LISTENING = 0.5
+"""Seconds after which it is looked whether we are to end: only this thread can act on it, and another may be told."""
+
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
@@ -116,6 +121,7 @@ def _served(server: Server, script: Path, arguments: argparse.Namespace) -> int:
     from cavata.desk.lock import Door
     from cavata.desk.watching import Watch
 
+    sys.setswitchinterval(SWITCHED)
     watch = Watch(server.desk)
     door = Door(lambda path: server.guard.addresses() if path == server.desk.path else None)
     server.start()
@@ -123,7 +129,7 @@ def _served(server: Server, script: Path, arguments: argparse.Namespace) -> int:
         door.open()
         watch.start()
         _open(*server.guard.addresses(), arguments)
-        while not Event().wait(3600):
+        while not Event().wait(LISTENING):
             pass
     except KeyboardInterrupt:
         return 0

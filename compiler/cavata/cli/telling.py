@@ -80,8 +80,7 @@ def piece_with_what_is_broken(arguments: argparse.Namespace) -> tuple[ToldPiece 
     """The same, also where the piece breaks what it requires of itself: that is then among what is to be said."""
     broken = Diagnostics()
     told, bag = piece_of(arguments, broken=broken)
-    for message in broken.ordered():
-        bag.report(message)
+    bag.report_all(broken.ordered())
     return told, bag
 
 

@@ -1,6 +1,6 @@
 """One run of `cavata combine`: a piece, two or three motifs of it or one against itself, and the rules.
 
-In: a script and the words of the command line. Out: what was found; what cannot be done goes into the bag.
+In: a compiled script and the words of the command line. Out: what was found; what cannot be done goes into the bag.
 """
 
 from __future__ import annotations
@@ -8,18 +8,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
 
 from cavata.combine.combine import MOST_PLACEMENTS, combine, ticks_needed
 from cavata.combine.placement import FORMS, Bounds, delays
 from cavata.combine.shown import Pair
 from cavata.combine.three import Trio, combine_three
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics
 from cavata.music.event import Motif
 from cavata.music.mode import Mode, native
-from cavata.names.program import Identity
-from cavata.pipeline import Compiled, compile_script
-from cavata.study.script_words import mode_of
+from cavata.pipeline import Compiled
+from cavata.study.script_words import mode_of, motif_of
 
 MOST_CELLS = 40_000_000
 """Placements times ticks of the leader: what a search may hold at once, form by form."""
@@ -53,16 +51,11 @@ class AskedPair:
 class Combining:
     """A piece that was read."""
 
-    def __init__(
-        self, script: Path, library: Path | None, bag: Diagnostics, say: Callable[[str], None],
-        compiled: Compiled | None = None,
-    ) -> None:  # fmt: skip
-        """The script is compiled, where that was not done."""
+    def __init__(self, compiled: Compiled, bag: Diagnostics, say: Callable[[str], None]) -> None:
+        self.compiled = compiled
         self.bag = bag
         self.say = say
-        self.compiled = compiled or compile_script(script, str(script), library=library)
-        for diagnostic in self.compiled.bag.ordered():
-            bag.report(diagnostic)
+        bag.report_all(compiled.bag.ordered())
 
     def run(self, asked: AskedPair) -> Pair | Trio | None:
         """Combine; None where something is wrong."""
@@ -161,16 +154,8 @@ class Combining:
 
     def _line(self, word: str) -> Motif | None:
         assert self.compiled.plan is not None
-        plan = self.compiled.plan
-        value = plan.values.get(Identity(plan.main, word))
-        if not isinstance(value, Motif):
-            known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
-            guess = closest(word, known, 1)
-            self.bag.error(
-                "O332", None, f"the piece has no name or motif `{word}`",
-                cure=f"did you mean `{guess[0]}`?" if guess else
-                f"it has {', '.join(f'`{name}`' for name in known[:12])}" if known else "give it a motif",
-            )
+        value = motif_of(word, self.compiled.plan, self.bag)
+        if value is None:
             return None
         if not value.sounding or any(event.is_chord for event in value.events):
             self.bag.error(

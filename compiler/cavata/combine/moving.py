@@ -9,12 +9,10 @@ from __future__ import annotations
 
 from cavata.music.event import Motif
 from cavata.music.mode import Mode, moved, native
-from cavata.music.pitch import INTERVAL_PATTERN, Interval, Pitch
+from cavata.music.pitch import INTERVAL_PATTERN, NATURAL_SEMITONES, Interval, Pitch
 
 _SIMPLE = ((0, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 5), (3, 6), (4, 7), (5, 8), (5, 9), (6, 10), (6, 11))
 """By semitones the staff steps of the usual interval."""
-_BY_STEPS = (0, 2, 4, 5, 7, 9, 11)
-"""By staff steps the semitones of the major or perfect interval."""
 
 
 def intervals(reach: int, octaves_only: bool = False) -> tuple[Interval, ...]:
@@ -30,7 +28,7 @@ def intervals(reach: int, octaves_only: bool = False) -> tuple[Interval, ...]:
 
 def _plain(steps: int) -> Interval:
     octaves, step = divmod(steps, 7)
-    return Interval(steps, 12 * octaves + _BY_STEPS[step])
+    return Interval(steps, 12 * octaves + NATURAL_SEMITONES[step])
 
 
 def _has_a_name(interval: Interval) -> bool:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
+from cavata import EDITION
 from cavata.combine.shown import Pair, event_source
 from cavata.combine.three import Trio
 from cavata.music.event import Motif
@@ -47,7 +48,7 @@ def _script(lines: Iterable[Sequence[Motif]], players: Sequence[tuple[Part, str]
     tempo = ""
     if score.movements:
         tempo = f"\n    tempo 1/4 at {max(1, round(240 / score.movements[0].tempi[0].seconds_per_whole))}"
-    yield "language 2\nforces"
+    yield f"language {EDITION}\nforces"
     yield from (f"    player{number} = {words}" for number, (_, words) in enumerate(players))
     for rank, several in enumerate(lines, start=1):
         yield f"movement placement{rank}{tempo}"

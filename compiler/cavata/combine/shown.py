@@ -1,14 +1,12 @@
 """What was combined of two lines: a table for the terminal, JSON, lines of script to paste, and the script of a sheet.
 
 In: a pair of lines and what was found of them. Out: texts. A pasted line is exactly the placement. On the sheet each
-placement stands on two staves, its letters under it, the reason over it; a line whose notes all came from plain letters
-of a name gets a cipher of its own, in which every letter may have the notes that it has there, any other line is
-written as notes.
+placement stands on two staves, the reason over it, and under a line whose notes all came from plain letters of a name
+those letters.
 """
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -27,7 +25,7 @@ from cavata.combine.telling import (
 )
 from cavata.music.event import Event, Motif
 from cavata.music.pitch import Pitch
-from cavata.study.script_words import quoted
+from cavata.study.sheet import are_plain, lettered_name, sheet_head, sheet_stretch
 from cavata.text import fraction_text, text_table
 from cavata.transforms.combinations import VoiceAnswer
 from cavata.transforms.order import retrograde
@@ -55,11 +53,7 @@ def _answer(answer: VoiceAnswer, delay: Fraction) -> str:
     said.append(f"after {fraction_text(delay)}")
     said += [f"in {answer.mode}"] if answer.mode is not None else []
     said += ["by retrograde"] * answer.retrograde + ["by inversion"] * answer.inverted
-    if answer.slower > 1:
-        said.append(f"by augmentation {_ratio(answer.slower)}")
-    elif answer.slower < 1:
-        said.append(f"by diminution {_ratio(1 / answer.slower)}")
-    return ", ".join(said)
+    return ", ".join((*said, *(f"by {slower}" for slower in _slower(answer))))
 
 
 def _steps(answer: VoiceAnswer, line: Motif) -> list[str]:
@@ -68,16 +62,20 @@ def _steps(answer: VoiceAnswer, line: Motif) -> list[str]:
         axis: Pitch = lowest(retrograde(line) if answer.retrograde else line)
         within = "inverted" if answer.mode is None else f"inverted in {answer.mode}"
         said.append(f"{within} about {axis}")
-    if answer.slower > 1:
-        said.append(f"augmentation {_ratio(answer.slower)}")
-    elif answer.slower < 1:
-        said.append(f"diminution {_ratio(1 / answer.slower)}")
+    said += _slower(answer)
     if answer.interval.steps and answer.mode is not None:
         way = "up" if answer.interval.steps > 0 else "down"
         said.append(f"step {way} {abs(answer.interval.steps)} in {answer.mode}")
     elif answer.interval.semitones:
         said.append(f"{'up' if answer.interval.semitones > 0 else 'down'} {answer.interval}")
     return said
+
+
+def _slower(answer: VoiceAnswer) -> list[str]:
+    """How much slower or faster it goes; nothing where it keeps its values."""
+    if answer.slower == 1:
+        return []
+    return [f"augmentation {_ratio(answer.slower)}" if answer.slower > 1 else f"diminution {_ratio(1 / answer.slower)}"]
 
 
 def _ratio(ratio: Fraction) -> str:
@@ -201,13 +199,9 @@ def fault_json(fault: PlacementFault, bar: Fraction, letters: Sequence[str] = VO
     }  # fmt: skip
 
 
-_PLAIN = re.compile(r"[A-Z]")
-
-
 def combine_script(pair: Pair) -> str:
     """The sheet as a script."""
-    rows = ["language 2", "", f"piece {quoted(f'{pair.leader} with {pair.follower}')}"]
-    rows += [f"    subtitle {quoted(f'{pair.rules}: where they go together')}", "    show letters", ""]
+    rows = sheet_head(f"{pair.leader} with {pair.follower}", f"{pair.rules}: where they go together")
     rows += written_line("leader", pair.leads)
     for index, placement in enumerate(pair.found.best):
         rows += written_line(f"follower{index}", placement.line)
@@ -218,8 +212,7 @@ def combine_script(pair: Pair) -> str:
         staves = ("left", "right") if low > high else ("right", "left")
         said = what(placement, pair).replace("`", "")
         wait = f"{fraction_text(placement.delay)} rest, " if placement.delay else ""
-        rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {said}')}", "    key none"]
-        rows += [f"    section reason{index} {quoted(reason(placement, pair))}"]
+        rows += sheet_stretch(index, f"{index + 1}. {said}", reason(placement, pair))
         rows += [f"        piano.{staves[0]}: leader", f"        piano.{staves[1]}: {wait}follower{index}"]
     return "\n".join(rows) + "\n"
 
@@ -227,24 +220,17 @@ def combine_script(pair: Pair) -> str:
 def written_line(word: str, line: Motif) -> Iterator[str]:
     """The rows that make a motif of a line, with its letters where they are plain."""
     letters = [_letter(event) for event in line.sounding]
-    if not all(_PLAIN.fullmatch(letter) for letter in letters):
+    if not are_plain(letters):
         yield f"motif {word} = notes({', '.join(map(event_source, line.events))})"
         return
-    pitches = [str(event.heads[0].pitch) for event in line.sounding]
-    offered: dict[str, list[str]] = {}
-    for letter, pitch in zip(letters, pitches, strict=True):
-        if pitch not in offered.setdefault(letter, []):
-            offered[letter].append(pitch)
-    asked = [f", letter {number} as {pitch}" for number, pitch in enumerate(pitches, start=1)]
+    pitches = [event.heads[0].pitch for event in line.sounding]
     values = " ".join(f"{fraction_text(e.duration)}{'' if e.heads else ' rest'}" for e in line.events)
-    yield f"cipher {word}_letters"
-    yield from (f"    {letter} = {' or '.join(notes)}" for letter, notes in offered.items())
-    yield f"name {word}_name = {quoted(''.join(letters))} by {word}_letters{''.join(asked)}"
+    yield from lettered_name(f"{word}_letters", f"{word}_name", letters, pitches)
     yield f"motif {word} = {word}_name -> in ({values})"
 
 
 def _letter(event: Event) -> str:
-    found = [origin.letter.text for head in event.heads for origin in head.origins if origin.letter is not None]
+    found = [letter.text for head in event.heads for letter in head.letters]
     return found[0] if len(found) == 1 else ""
 
 

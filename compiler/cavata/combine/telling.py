@@ -10,16 +10,13 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.combine.placement import FollowerPlacement, PlacementFault
-from cavata.music.pitch import Interval
+from cavata.music.pitch import SIZES, Interval
 from cavata.score.whereabouts import beat_text, in_bars, listed
+from cavata.text import so_many, with_article
 from cavata.transforms.combinations import VoiceAnswer
 
 VOICES = ("A", "B")
-_ORDINALS = (
-    "unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth", "tenth", "eleventh",
-    "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
-    "twentieth", "twenty-first", "twenty-second",
-)  # fmt: skip
+_QUALITIES = {"M": "major ", "m": "minor ", "aug": "augmented ", "dim": "diminished "}
 _RETROGRADE_INVERSION = "retrograde inversion"
 _QUARTER = Fraction(1, 4)
 _MOST_NOTES, _MOST_FAULTS = 4, 3
@@ -48,14 +45,16 @@ def what_text(placement: FollowerPlacement, bar: Fraction, follower: str) -> str
     """What a placement is; `follower` is the name of a line of its own, empty in a canon."""
     answer = placement.answer
     after = _distance_text(placement.delay, bar)
-    number = _ORDINALS[abs(answer.interval.steps)]
+    number = SIZES[abs(answer.interval.steps)]
     higher = answer.interval.semitones > 0 or (not answer.interval.semitones and answer.interval.steps > 0)
     if not follower:
         way = "" if not answer.interval.steps else " above" if higher else " below"
         forms = listed(_forms(answer))
         return f"canon{' by ' * bool(forms)}{forms} at the {number}{way} {after}"
-    article = "an" if number[0] in "aeiou" else "a"
-    moved = [f"{article} {number} {'higher' if higher else 'lower'}"] if answer.interval.steps else []
+    # In a mode an answer goes by its degrees, which are now wider and now narrower.
+    quality = "" if answer.mode is not None else _QUALITIES.get(str(answer.interval).rstrip("0123456789"), "")
+    size = with_article(f"{quality}{number}")
+    moved = [f"{size} {'higher' if higher else 'lower'}"] if answer.interval.steps else []
     said = [*(f"in {form}" for form in _forms(answer)), *moved, after]
     return f"`{follower}` {', '.join(said)}"
 
@@ -96,7 +95,7 @@ def reason_text(placement: FollowerPlacement, bar: Fraction) -> str:
 
 def together_text(placement: FollowerPlacement) -> str:
     """`together for 7/4, one line moving alone at 55 % of the notes, 3 imperfect consonances`."""
-    thirds = f"{placement.imperfect} imperfect consonance{'s' * (placement.imperfect != 1)}"
+    thirds = so_many(placement.imperfect, "imperfect consonance")
     alone = f"one line moving alone at {placement.answering // 100} % of the notes"
     return f"together for {placement.together}, {alone}, {thirds}"
 

@@ -19,7 +19,7 @@ from cavata.combine.placement import FORMS, Bounds, FollowerPlacement, Placement
 from cavata.combine.shown import entry, fault_json, placement_json, written_line
 from cavata.combine.telling import fault_text, few_text, follower_form, interval_text
 from cavata.music.event import Motif
-from cavata.study.script_words import quoted
+from cavata.study.sheet import sheet_head, sheet_stretch
 from cavata.text import fraction_text, text_table
 from cavata.transforms.combinations import delayed
 
@@ -202,15 +202,14 @@ def trio_json(trio: Trio, word: str) -> dict[str, Any]:
 
 def trio_script(trio: Trio) -> str:
     """The sheet as a script; cellos, since they read three clefs."""
-    rows = ["language 2", "", f"piece {quoted(', '.join(trio.names))}"]
-    rows += [f"    subtitle {quoted(f'{trio.rules}: where they go together')}", "    show letters", ""]
+    rows = sheet_head(", ".join(trio.names), f"{trio.rules}: where they go together")
     rows += written_line("leader", trio.lines[0])
     for index, triple in enumerate(trio.found.best):
         rows += [*written_line(f"first{index}", triple.first.line), *written_line(f"second{index}", triple.second.line)]
     rows += ["", "forces", *(f"    line{n} = cello" for n in range(3))]
     for index, triple in enumerate(trio.found.best):
-        rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {trio.rules}')}", "    key none"]
-        rows += [f"    section reason{index} {quoted(triple_reason(triple, trio.bar))}", "        line0: leader"]
+        rows += sheet_stretch(index, f"{index + 1}. {trio.rules}", triple_reason(triple, trio.bar))
+        rows.append("        line0: leader")
         for number, (word, placed) in enumerate((("first", triple.first), ("second", triple.second)), start=1):
             wait = f"{fraction_text(placed.delay)} rest, " if placed.delay else ""
             rows.append(f"        line{number}: {wait}{word}{index}")

@@ -15,14 +15,12 @@ from cavata.names.paper import Paper
 from cavata.record import record
 from cavata.score.clock import time_in_words
 from cavata.score.score import Header, Part, Score, SharedStaff, events_of
+from cavata.text import readable, so_many
 
 _STILL_THE_SAME = 0.5
 """How much of its music a part shares at least with one of another name, to be told as renamed."""
 _MOVED = 0.9
 """What the same music at another pitch counts, where there is some at the same."""
-_WORDS = {
-    "concert_score": "concert score", "show_letters": "show letters",
-}  # fmt: skip
 _TOLD_APART = frozenset(("proof", "kind", "reader", "arranged_by", "shortest", "longest"))
 """Facts of a copy, not of the piece; and the length asked for, which is two fields and one row of the script."""
 
@@ -97,8 +95,7 @@ def piece_changes(old: Score, new: Score) -> Iterator[Change]:
         if field.name == "colors":
             was, now = bool(was), bool(now)
         if was != now:
-            words = _WORDS.get(field.name, field.name.replace("_", " "))
-            yield Change(ChangeKind.PIECE, f"{words}: {_value(now)} instead of {_value(was)}")
+            yield Change(ChangeKind.PIECE, f"{readable(field.name)}: {_value(now)} instead of {_value(was)}")
 
 
 def _length(header: Header) -> str:
@@ -170,7 +167,7 @@ def _count(score: Score, part: Part) -> str:
         bool(event.event.heads) and not event.tied_before
         for movement in score.movements for event in events_of(movement.staves[place])
     )  # fmt: skip
-    return "1 note" if count == 1 else f"{count} notes"
+    return so_many(count, "note")
 
 
 def _groups(old: Score, new: Score, parts: PairedParts) -> Iterator[Change]:

@@ -16,6 +16,7 @@ from cavata.music.event import Event
 from cavata.record import record, replace
 from cavata.score.score import Movement, Part, ScoreBar, Tempo
 from cavata.score.whereabouts import runs
+from cavata.text import backticked
 
 
 @record
@@ -102,7 +103,7 @@ def _repeat(bar: ScoreBar) -> str:
 
 
 def _form(bar: ScoreBar) -> str:
-    return ", ".join(f"`{sign}`" for sign in (*bar.opens, *bar.closes)) or "no sign of the order of playing"
+    return backticked((*bar.opens, *bar.closes)) or "no sign of the order of playing"
 
 
 def _of_bars(
@@ -351,4 +352,4 @@ def letter_changes(versions: Versions) -> Iterator[Change]:
 
 
 def _letters(event: Event) -> list[list[str]]:
-    return [[origin.letter.text for origin in head.origins if origin.letter] for head in event.heads]
+    return [[letter.text for letter in head.letters] for head in event.heads]

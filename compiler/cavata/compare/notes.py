@@ -12,8 +12,9 @@ from collections.abc import Iterator, Sequence
 from cavata.compare.align import Places, alike_runs, as_early_as_can_be, as_late_as_can_be, shortest
 from cavata.compare.changes import ChangeKind
 from cavata.compare.reading import ReadNote
-from cavata.music.pitch import Interval, Pitch
+from cavata.music.pitch import SIZES, Interval, Pitch
 from cavata.record import record
+from cavata.text import with_article
 
 NotePair = tuple[ReadNote | None, ReadNote | None]
 
@@ -94,10 +95,7 @@ def _filled(old: Sequence[ReadNote], new: Sequence[ReadNote], same: Places) -> l
 
 Both = tuple[ReadNote, ReadNote]
 _QUALITIES = {"P": "perfect", "M": "major", "m": "minor", "aug": "augmented", "dim": "diminished"}
-_SIZES = (
-    "unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth", "tenth", "eleventh",
-    "twelfth", "thirteenth", "fourteenth", "double octave",
-)  # fmt: skip
+_SIZES = (*SIZES[:14], "double octave")
 _LEAST_NOTES = 3
 """Notes that a passage has at least to be told as inverted or in retrograde, or as moved within a mode."""
 
@@ -115,20 +113,19 @@ def interval_words(interval: Interval) -> str:
     """`a major third higher`, `an octave lower`."""
     lower = interval.steps < 0 or (interval.steps == 0 and interval.semitones < 0)
     upward = -interval if lower else interval
-    quality, size = str(upward).rstrip("0123456789"), upward.steps
-    word = _SIZES[size] if size < len(_SIZES) else f"interval of {size + 1} steps"
+    quality, word = str(upward).rstrip("0123456789"), _size_word(upward.steps)
     if not (quality == "P" and word.endswith("octave")):
         word = f"{_QUALITIES.get(quality, quality)} {word}"
-    article = "an" if word[0] in "aeiou" else "a"
-    return f"{article} {word} {'lower' if lower else 'higher'}"
+    return f"{with_article(word)} {'lower' if lower else 'higher'}"
 
 
 def steps_words(steps: int) -> str:
     """`a third higher within the mode`."""
-    size = abs(steps)
-    word = _SIZES[size] if size < len(_SIZES) else f"interval of {size + 1} steps"
-    article = "an" if word[0] in "aeiou" else "a"
-    return f"{article} {word} {'lower' if steps < 0 else 'higher'} within the mode"
+    return f"{with_article(_size_word(abs(steps)))} {'lower' if steps < 0 else 'higher'} within the mode"
+
+
+def _size_word(steps: int) -> str:
+    return _SIZES[steps] if steps < len(_SIZES) else f"interval of {steps + 1} steps"
 
 
 def pitch_stretches(pairs: Sequence[Both]) -> Iterator[SameChange]:

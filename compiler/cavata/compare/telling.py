@@ -18,7 +18,7 @@ from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import BASE_HAIRPINS, DYNAMICS, NOTHING, UNMARKED, Marks, Ornament
 from cavata.music.said import figures_text
 from cavata.record import record
-from cavata.text import fraction_text
+from cavata.text import fraction_text, readable, so_many
 
 # ----------------------------------------------------------------
 # Markings in words, and what was written to notes and taken from them.
@@ -70,7 +70,7 @@ def mark_words(marks: Marks) -> Iterator[str]:
 
 def _sign(sign: Ornament | str) -> str:
     if isinstance(sign, str):
-        return sign.replace("_", " ")
+        return readable(sign)
     to = f" to {sign.to}" if sign.to is not None else ""
     unit = f" {sign.unit}" if sign.unit is not None else ""
     return sign.kind + to + unit
@@ -173,7 +173,7 @@ class Teller:
         gone = sum(1 for _, b in pairs if b is None)
         new = len(pairs) - len(both) - gone
         if gone and new and gone + new >= _REWRITTEN and gone + new > _SHARE * (gone + new + 2 * len(both)):
-            words = f"rewritten: {_notes(len(both) + new)} where there were {len(both) + gone}"
+            words = f"rewritten: {so_many(len(both) + new, 'note')} where there were {len(both) + gone}"
             return [self.said(ChangeKind.REWRITTEN, words, pairs)]
         found = [self.one_sided(run) for run in _one_sided(pairs)]
         return found + self.pitches(both) + self.times(both) + self.lengths(both) + self.marks(both)
@@ -218,7 +218,7 @@ class Teller:
             return [self.stretch(stretch) for stretch in stretches]
         others = [self.stretch(stretch) for stretch in stretches if stretch.kind is not ChangeKind.PITCH]
         pairs = [pair for stretch in single for pair in stretch.pairs]
-        return [*others, self.said(ChangeKind.PITCH, f"{_notes(len(pairs))} of other pitches", pairs)]
+        return [*others, self.said(ChangeKind.PITCH, f"{so_many(len(pairs), 'note')} of other pitches", pairs)]
 
     def stretch(self, stretch: SameChange) -> Change:
         """One stretch of changed pitches."""
@@ -259,17 +259,13 @@ class Teller:
         """A length of time, in bars where it is whole bars of one length."""
         lengths = {self.passage.new.length(bar) for bar in self.passage.new.whole_bars(*self.passage.new_bars)}
         if len(lengths) == 1 and ticks % (length := lengths.pop()) == 0:
-            return "1 bar" if ticks == length else f"{ticks // length} bars"
+            return so_many(ticks // length, "bar")
         return fraction_text(Fraction(ticks, self.passage.new.codes.whole))
 
     def marks(self, both: Sequence[Both]) -> list[Change]:
         """What is written at the notes besides, all in one."""
         pairs = [pair for pair in both if pair[0].dress != pair[1].dress and not went_along(*pair)]
         return [self.said(ChangeKind.MARKED, marking_said(pairs), pairs)] if pairs else []
-
-
-def _notes(count: int) -> str:
-    return "1 note" if count == 1 else f"{count} notes"
 
 
 def _sound(note: ReadNote) -> str:

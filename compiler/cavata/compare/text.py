@@ -14,6 +14,7 @@ from cavata.evaluate.text import value_lines
 from cavata.score.clock import time_in_words
 from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, Tempo, with_ossias
 from cavata.score.whereabouts import in_bars, listed
+from cavata.text import so_many
 
 SAME = "the music is the same"
 ONLY_IN_SCRIPT = "score, parts and sound are the same; the script has otherwise"
@@ -27,14 +28,13 @@ def comparison_text(comparison: Comparison) -> str:
         lines = [f"{comparison.title}: {SAME}"]
         lines += [ONLY_IN_SCRIPT] if comparison.in_script else []
     else:
-        lines = [f"{comparison.title}: {count} change{'s' if count > 1 else ''}{_clock(comparison)}"]
+        lines = [f"{comparison.title}: {so_many(count, 'change')}{_clock(comparison)}"]
     titles = dict(comparison.movements)
     movement = ""
     for change in comparison.changes or comparison.in_script:
         if change.movement != movement:
             movement = change.movement
-            title = titles.get(movement, "")
-            lines.append(movement + (f' "{title}"' if title else ""))
+            lines.append(movement + _in_quotes(titles.get(movement, "")))
         lines.append("  " + change_text(change, comparison.groups))
     return "\n".join(lines) + "\n"
 
@@ -90,6 +90,11 @@ def _clock(comparison: Comparison) -> str:
         return ""
     takes, by = time_in_words(comparison.new_length), time_in_words(abs(more))
     return f"; it takes {takes}, {by} {'longer' if more > 0 else 'shorter'}"
+
+
+def _in_quotes(words: str) -> str:
+    """A title or words, after a space; nothing where there are none."""
+    return f' "{words}"' if words else ""
 
 
 def comparison_data(comparison: Comparison) -> dict[str, Any]:
@@ -156,14 +161,14 @@ def listing(score: Score) -> str:
 
 def _movement(score: Score, movement: Movement) -> Iterator[str]:
     kind = "cadenza" if movement.is_cadenza else "movement"
-    yield f"music of {kind} {movement.name}" + (f' "{movement.title}"' if movement.title else "")
+    yield f"music of {kind} {movement.name}{_in_quotes(movement.title)}"
     width = max((len(part.name) for part in score.parts), default=0)
     rows = _rows(score, movement)
     before: ScoreBar | None = None
     for number, bar in enumerate(movement.bars):
         if (before is None or before.section != bar.section) and movement.sections[bar.section].name:
             section = movement.sections[bar.section]
-            yield f"music of {movement.name}, section {section.name}" + (f' "{section.title}"' if section.title else "")
+            yield f"music of {movement.name}, section {section.name}{_in_quotes(section.title)}"
         if before is None or (before.meter, before.key) != (bar.meter, bar.key):
             yield f"  meter {bar.meter or 'none'}, key {bar.key or 'none'}"
         end = bar.onset + bar.duration
@@ -177,7 +182,7 @@ def _tempo(tempo: Tempo) -> str:
     if not tempo.printed:
         return "tempo as before"
     rate = f" {tempo.beat} at {tempo.per_minute}" if tempo.metronome else ""
-    return "tempo" + rate + (f' "{tempo.words}"' if tempo.words else "")
+    return f"tempo{rate}{_in_quotes(tempo.words)}"
 
 
 def _rows(score: Score, movement: Movement) -> list[list[tuple[str, str]]]:

@@ -85,7 +85,7 @@ class Desk:
         """What was seen first when it was opened before; None if something is other than it was."""
         self.seen_first = SeenFirst()
         self.first_system = FirstSystem()
-        """While the piece is compiled for the first time."""
+        """As long as there is one state, and it is seen for the first time."""
         self._number = self._trials = 0
         self._followers: list[Follower] = []
         self._lit: tuple[NotePosition, ...] = ()
@@ -129,7 +129,8 @@ class Desk:
             self._unsaved |= {path: (text, _content(path)) for path, text in unsaved.items()}
             self._unsaved = {path: each for path, each in self._unsaved.items() if each[1] == _content(path)}
             texts = {path: text for path, (text, _) in self._unsaved.items()}
-            compiled = self._standing.compile(texts, None if self.is_compiled else self.first_system.placed)
+            is_new = not self.is_compiled and self.opening is None
+            compiled = self._standing.compile(texts, self.first_system.placed if is_new else None)
             own = own_texts(compiled)
             before = self._states.get(self._number)
             if before is not None and before.texts == own and before.messages == compiled.bag.ordered():

@@ -1,7 +1,7 @@
 """What a page shows while the rest of a piece is looked at and notated for the first time: the first system.
 
-In: the score of a piece that is compiled for the first time, as soon as it can be written, and the rooms for which
-pages ask. Out: for each room the first system of the copy that is read there, drawn by another process while the
+In: the score of a piece that is compiled for the first time, as soon as it can be written, and the rooms for which it
+is asked. Out: for each room the first system of the copy that is read there, drawn by another process while the
 compiler goes on. Holds after: it is told only once nothing was found wrong with the piece; it has the number by which
 the page knows it among all systems, if it looks there as it does here.
 """
@@ -27,26 +27,26 @@ NUMBERS = count(1)
 """Of systems, whatever copy they are of, for the page knows them by nothing else."""
 _READ_IN: Mapping[str, str] = {"wide": SCORE, "narrow": SHORT}
 """The copy with which the page begins, by the room that it has."""
+USUAL = "wide"
+"""The room of most pages: what is seen first there is begun before a page asks for it."""
 _ASKING = ThreadPoolExecutor(1, "first system")
 
 
 @record
 class Begun:
-    """A first system as the page was told of it."""
+    """A first system as pages are told of it."""
 
     number: int
     picture: str
 
 
 class FirstSystem:
-    """The first systems of one piece, until it is compiled."""
+    """The first systems of the first state of one piece."""
 
     def __init__(self) -> None:
         self._score: Score | None = None
         self._asked: dict[str, Future[dict[str, Any]] | None] = {}
-        """For each room that a page has, what is told of it; None until it is begun."""
-        self._begun: dict[tuple[str, str], Begun] = {}
-        """By copy and room what was told."""
+        """For each room that is asked for, what is told of it; None until it is begun."""
         self._lock = RLock()
 
     def ask(self, room: str) -> None:
@@ -64,25 +64,21 @@ class FirstSystem:
                 self._begin()
 
     def told(self, room: str, state: State) -> dict[str, Any]:
-        """What the page is told of the first state, as JSON has it; nothing if that is not to be had."""
+        """What pages are told of the first state, as JSON has it; nothing if that is not to be had."""
         asked = self._asked.get(room)
-        if asked is None or not state.is_good or state.score is not self._score:
-            return {}
-        told = asked.result()
-        if told:
-            self._begun[told["copy"], room] = Begun(told["system"]["number"], told["picture"])
-        return told
+        return {} if asked is None or not state.is_good or state.score is not self._score else asked.result()
 
     def begun(self, copy: str, room: str) -> Begun | None:
-        """What a page was told of a copy in a room."""
-        return self._begun.get((copy, room))
+        """What pages are told of a copy in a room."""
+        asked = self._asked.get(room)
+        told = {} if asked is None else asked.result()
+        return Begun(told["system"]["number"], told["picture"]) if told.get("copy") == copy else None
 
     def forget(self) -> None:
         """Let it go: another state is shown."""
         with self._lock:
             self._score = None
             self._asked.clear()
-            self._begun.clear()
 
     def _begin(self) -> None:
         if self._score is None:

@@ -190,7 +190,7 @@ def _explore(asked: _Asked) -> Iterator[Card]:
     word, bag = asked.word("name"), Diagnostics()
     name = name_tree(asked.main, word)
     wishes = Asked((word,), SearchLimits(2, 3, 5, 1), asked.wanted.get("mode") or None)
-    found = Exploring(asked.desk.path, asked.desk.library, bag, lambda _: None, asked.compiled).run(wishes)
+    found = Exploring(asked.compiled, bag, lambda _: None).run(wishes)
     if not found:
         raise _refuse(bag)
     places = uses_of(asked.compiled, word)
@@ -230,7 +230,7 @@ def _combine(asked: _Asked) -> Iterator[Card]:
     rules, bag = "canon" if leader == follower else "free", Diagnostics()
     quarter, half = Fraction(1, 4), Fraction(1, 2)
     pair = AskedPair(leader, follower, rules, Fraction(2), quarter, 24, Fraction(1), half, False, _MOST)
-    found = Combining(asked.desk.path, asked.desk.library, bag, lambda _: None, asked.compiled).run(pair)
+    found = Combining(asked.compiled, bag, lambda _: None).run(pair)
     if not isinstance(found, Pair):
         raise _refuse(bag)
     beside = next(_lines_of(asked, leader, part), None)

@@ -12,7 +12,7 @@ from html import escape
 from pathlib import Path
 
 FOLDER = Path(__file__).parent / "page"
-SCRIPTS = ("words", "core", "names", "map", "score", "note", "sound", "offers", "compare")
+SCRIPTS = ("words", "core", "names", "map", "score", "notes", "note", "sound", "offers", "compare")
 STYLES = ("desk", "score", "sound")
 SCRIPT, STYLE, ICON, MUSIC = "page.js", "page.css", "icon.svg", "music.woff2"
 KINDS = {
@@ -21,9 +21,13 @@ KINDS = {
 }  # fmt: skip
 
 
-@cache
 def file(name: str) -> bytes | None:
     """A file of the page, by one of the names above; None if there is none of that name."""
+    return _content(name) if name in (SCRIPT, STYLE, ICON, MUSIC) else None
+
+
+@cache
+def _content(name: str) -> bytes:
     if name == MUSIC:
         from cavata.draft.fonts import font_of_music  # it is asked for after all others
 
@@ -31,7 +35,7 @@ def file(name: str) -> bytes | None:
     if name == ICON:
         return (FOLDER / ICON).read_bytes()
     joined = {SCRIPT: [f"{each}.js" for each in SCRIPTS], STYLE: [f"{each}.css" for each in STYLES]}
-    return b"".join((FOLDER / each).read_bytes() for each in joined[name]) if name in joined else None
+    return b"".join((FOLDER / each).read_bytes() for each in joined[name])
 
 
 def page(title: str, token: str) -> str:
@@ -58,5 +62,5 @@ def _linked(name: str) -> str:
 
 
 def _within(name: str) -> str:
-    text = (file(name) or b"").decode("utf-8")
+    text = _content(name).decode("utf-8")
     return f"<style>\n{text}</style>" if name == STYLE else f"<script>\n{text}</script>"

@@ -27,9 +27,10 @@ from cavata import __version__
 from cavata.desk import page_files
 from cavata.desk.answers import PICTURE, Answer, NotThere, as_json
 from cavata.desk.desk import Desk, Notice
-from cavata.desk.first_system import FIRST_SYSTEM
+from cavata.desk.first_system import FIRST_SYSTEM, USUAL
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
-from cavata.desk.views import LONGEST_NUMBER, number_of
+from cavata.desk.views import number_of
+from cavata.text import LONGEST_NUMBER
 
 MOST_WAITING = 64
 """Events for a page that does not read them; of more the oldest are lost, since each tells the whole."""
@@ -49,6 +50,8 @@ class Server:
         """Raises OSError where the port cannot be had."""
         self.desk = desk
         self._socket = socket.create_server((ADDRESS, port))
+        # Else the second half of an answer waits until the browser has confirmed the first, which it delays.
+        self._socket.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         self.port: int = self._socket.getsockname()[1]
         self.guard = Guard(self.port)
         self._closing = threading.Event()
@@ -65,6 +68,7 @@ class Server:
         self._thread.start()
         if self.desk.opening is None:
             _begin_engraver()
+            self.desk.first_system.ask(USUAL)
 
     def stop(self) -> None:
         """Close every connection, and the port; what is seen first is kept for the next time."""
@@ -193,13 +197,11 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
 
 
 def _first_system(desk: Desk, room: str) -> Answer:
-    """The first system of a piece that was not compiled yet, as soon as it is known that nothing is wrong."""
-    if desk.is_compiled:
-        return as_json({})
+    """The first system of a piece that is shown for the first time, as soon as it is known that nothing is wrong."""
     if desk.opening is not None:
-        return as_json(desk.opening.first_system(room))
+        return as_json({} if desk.is_compiled else desk.opening.first_system(room))
     desk.first_system.ask(room)
-    state = desk.state
+    state = desk.last_good or desk.state
     told = desk.first_system.told(room, state)
     if told:
         # The page does not ask again for what it has.

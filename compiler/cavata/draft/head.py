@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from cavata.notate.paper.page import INNER_MM, OUTER_MM
 from cavata.notate.written import WrittenMovement, WrittenScore
-from cavata.text import lines_of_text, plain_text
+from cavata.text import dashed, lines_of_text, plain_text
 
 EDGE_MM = 10
 """From the edge of the paper to the line on which page numbers stand."""
@@ -71,7 +71,7 @@ def edges(score: WrittenScore, number: int, opens: bool, per_mm: float) -> str:
     if not opens:
         outer = width - OUTER_MM if right else OUTER_MM
         texts.append((str(number), outer, EDGE_MM, "end" if right else "start", _NUMBER, "normal"))
-        running = " \u2013 ".join(text for text in (score.header.title, score.header.reader) if text.strip())
+        running = dashed(score.header.title, score.header.reader)
         line = next(iter(lines_of_text(running, _LETTERS["other"], 1)), "")
         texts.append((line, width / 2, EDGE_MM, "middle", _RUNNING, "italic"))
     feet = _feet(score, opens)

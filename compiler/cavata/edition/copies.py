@@ -20,6 +20,7 @@ from cavata.edition.title_page import title_page
 from cavata.record import record, replace
 from cavata.score.percussionists import stands
 from cavata.score.score import Group, GroupSign, Part, Score
+from cavata.text import backticked
 
 _BRACED = frozenset(("keyboard", "plucked"))
 _VOICES = "voice"
@@ -115,7 +116,7 @@ def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Di
 def report_unknown_part(name: str, names: list[str], bag: Diagnostics) -> None:
     """Say that there is no such part, and which one may be meant."""
     near = closest(name, names)
-    cure = f"did you mean `{near[0]}`?" if near else "parts are " + ", ".join(f"`{one}`" for one in names)
+    cure = f"did you mean `{near[0]}`?" if near else "parts are " + backticked(names)
     bag.error("O121", None, f"there is no part `{name}`", cure=cure)
 
 

@@ -46,12 +46,8 @@ class CueLine:
     """At each event, as the last dynamic says."""
 
 
-def lines_around(score: Score, movement: Movement, places: Collection[int]) -> tuple[CueLine, ...]:
+def lines_around(score: Score, movement: Movement, places: Collection[int]) -> Iterator[CueLine]:
     """The pitched lines of all parts but those at these places, in score order."""
-    return tuple(_lines_around(score, movement, places))
-
-
-def _lines_around(score: Score, movement: Movement, places: Collection[int]) -> Iterator[CueLine]:
     family = score.parts[min(places)].instrument.family
     for place, (part, staves) in enumerate(zip(score.parts, movement.staves, strict=True)):
         if place in places or part.instrument.unpitched:

@@ -12,8 +12,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from cavata.edition.cue_lines import CueLine, best_line, inside, lines_around, plain_notes
+from cavata.music.lengths import is_plain
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.score import Cue, Movement, Score, ScoreBar, Staff, events_of
@@ -38,7 +40,7 @@ def with_cues(
     free = tuple(_free_silences(movement, staves))
     if not entries and not free:
         return staves
-    lines = lines_around(score, movement, places)
+    lines = tuple(lines_around(score, movement, places))
     cues = [cue for waited, entry in entries if (cue := _cue(lines, staves, waited, entry)) is not None]
     cues += [cue for begin, end, bar in free if (cue := _free_cue(lines, begin, end, bar)) is not None]
     return (replace(staves[0], cues=tuple(sorted(cues, key=lambda cue: cue.onset))), *staves[1:])
@@ -46,7 +48,7 @@ def with_cues(
 
 def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple[tuple[ScoreBar, ...], ScoreBar]]:
     """The empty bars before each entry that is long awaited, and the bar of the entry."""
-    busy = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
+    busy = _sounding(staves)
     clock = Clock(movement)
     waited: list[ScoreBar] = []
     place = 0
@@ -64,6 +66,11 @@ def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple
         if waited and _is_long(clock, waited):
             yield tuple(waited), bar
         waited = []
+
+
+def _sounding(staves: Sequence[Staff]) -> list[tuple[Fraction, Fraction]]:
+    """From and to of each note of a player, in order."""
+    return sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
 
 
 def _is_long(clock: Clock, waited: Sequence[ScoreBar]) -> bool:
@@ -99,7 +106,7 @@ def _is_one_stretch(bars: Sequence[ScoreBar], entry: ScoreBar) -> bool:
     joined = all(
         not before.repeat_ends and not before.closes and not after.opens and not after.repeat_begins
         and before.ending == after.ending
-        for before, after in zip(row, row[1:], strict=False)
+        for before, after in pairwise(row)
     )
     return joined and all(bar.meter is not None and bar.bar_in_section > 0 for bar in bars)
 
@@ -121,7 +128,7 @@ def _free_silences(movement: Movement, staves: Sequence[Staff]) -> Iterator[tupl
     free = [bar for bar in movement.bars if bar.meter is None and bar.duration]
     if not free:
         return
-    busy = sorted((event.onset, event.end) for event in events_of(staves) if event.event.heads)
+    busy = _sounding(staves)
     clock = Clock(movement)
     for bar in free:
         now, over = bar.onset, bar.onset + bar.duration
@@ -134,7 +141,7 @@ def _free_silences(movement: Movement, staves: Sequence[Staff]) -> Iterator[tupl
 
 def _free_cue(lines: Sequence[CueLine], begin: Fraction, end: Fraction, bar: ScoreBar) -> Cue | None:
     """The end of the line that leads in a silence; None if none does, or a page cannot be divided there."""
-    if not _is_plain(end - bar.onset) and end != bar.onset + bar.duration:
+    if not is_plain(end - bar.onset) and end != bar.onset + bar.duration:
         return None
     found = [(line, inside(line, begin, end)) for line in lines]
     heard = [(line.liking + min(len(events), FEW), -place) for place, (line, events) in enumerate(found) if events]
@@ -142,14 +149,9 @@ def _free_cue(lines: Sequence[CueLine], begin: Fraction, end: Fraction, bar: Sco
         return None
     line, events = found[-max(heard)[1]]
     place = 0 if len(events) <= FEW else len(events) - LAST
-    while place and not _is_plain(events[place].onset - bar.onset):
+    while place and not is_plain(events[place].onset - bar.onset):
         place -= 1
     onset = events[place].onset if place else begin
-    if not _is_plain(onset - bar.onset):
+    if not is_plain(onset - bar.onset):
         return None
     return Cue(onset, end, line.label, plain_notes(events[place:], words=True))
-
-
-def _is_plain(length: Fraction) -> bool:
-    """Whether halving a whole note reaches it, so that what follows can be written by itself."""
-    return length.denominator & (length.denominator - 1) == 0

@@ -15,8 +15,6 @@ from cavata.record import replace
 from cavata.score.score import Movement, Score, ScoreEvent, Staff, events_of
 
 _SIGN = Marks(articulations=("fermata",))
-_FINEST = 16
-"""A held note is divided into values of this part of a whole note or longer; into others it would be hard to read."""
 
 
 def with_fermatas(copy: Score, piece: Score) -> Score:
@@ -65,17 +63,13 @@ def _held(voice: Sequence[ScoreEvent], ends: Sequence[Fraction]) -> Iterator[Sco
             place += 1
         inside = place
         while inside < len(ends) and ends[inside] < event.end:
-            if _can_be_divided(event, ends[inside]):
+            if event.can_be_divided(ends[inside]):
                 first, event = _in_two(event, ends[inside])
                 yield _signed(first)
             else:
                 event = _signed(event)
             inside += 1
         yield _signed(event) if inside < len(ends) and ends[inside] == event.end else event
-
-
-def _can_be_divided(event: ScoreEvent, moment: Fraction) -> bool:
-    return all((length * _FINEST).denominator == 1 for length in (moment - event.onset, event.end - moment))
 
 
 def _in_two(event: ScoreEvent, moment: Fraction) -> tuple[ScoreEvent, ScoreEvent]:

@@ -16,8 +16,9 @@ from cavata.instruments.instrument import WINDS, PageLanguage
 from cavata.instruments.table import find
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
-from cavata.score.percussionists import is_percussion, percussionists, stands
+from cavata.score.percussionists import TIMPANI, is_percussion, percussionists, stands
 from cavata.score.score import Part, Score
+from cavata.text import capital
 
 # ----------------------------------------------------------------
 # Chamber ensembles that have a name.
@@ -131,7 +132,9 @@ def instrumentation(score: Score) -> str:
         return ""
     if not _is_orchestra(parts):
         return ensemble(parts) or ", ".join(_in_full(_with_sets(score, lower=True), lower=True))
-    return SEPARATOR.join(_figures(parts, percussionists(score), score.header.language))
+    standing = {score.parts[place].name for _, places in stands(score) for place in places}
+    others = [part for part in parts if part.instrument.key != TIMPANI or part.name not in standing]
+    return SEPARATOR.join(_figures(others, percussionists(score), score.header.language))
 
 
 def forces_list(score: Score, in_sentence: bool = False) -> tuple[str, ...]:
@@ -153,25 +156,23 @@ def forces_list(score: Score, in_sentence: bool = False) -> tuple[str, ...]:
     return (*first, line, *_in_full(after, in_sentence=in_sentence))
 
 
-def _is_set(part: Part) -> bool:
-    """Unpitched instruments on one staff: one player's."""
-    return part.instrument.unpitched and len(part.members) > 1
-
-
 def _with_sets(score: Score, lower: bool = False) -> tuple[Part, ...]:
     """The players; a set of percussion is one, its instruments in brackets after the name that the composer gave."""
     found: list[Part] = []
     braces = {place: (brace.label, places) for brace, places in stands(score) for place in places}
     for place, part in enumerate(score.parts):
         called, places = braces.get(place, (part.label, ()))
-        if not _is_set(part) and not places:
+        is_set = part.instrument.unpitched and len(part.members) > 1
+        if not is_set and not places:
             found += part.members or (part,)
         elif not places or place == places[0]:
             members = tuple(score.parts[each] for each in places) or part.members
             names = ", ".join(_lower(member.label, member) for member in members)
             own = called != ", ".join(member.label for member in members)
             label = f"{_lower(called, part) if lower else called} ({names})" if own else names
-            found.append(replace(part, label=label if own or lower else label[:1].upper() + label[1:], own_label=True))
+            # What is counted is the percussionist, whose first instrument may be the timpani.
+            player = next((member for member in members if is_percussion(member)), part)
+            found.append(replace(player, label=label if own or lower else capital(label), own_label=True))
     return tuple(found)
 
 
@@ -246,8 +247,10 @@ def _in_full(parts: Sequence[Part], lower: bool = False, in_sentence: bool = Fal
     A soloist is not counted among those who stand beside him, nor a player among a section.
     """
     alike = groupby(
-        parts, key=lambda part: (part.instrument.key, part.doublings, part.soloist, part.section, _own_name(part))
-    )
+        parts, key=lambda part: (
+            part.instrument.key, part.doublings, part.soloist, part.section, part.own_label and part.label
+        )
+    )  # fmt: skip
     for (*_, own), run in alike:
         players = list(run)
         first = players[0]
@@ -289,11 +292,6 @@ def _with_doublings(name: str, part: Part) -> str:
         _lower(printed_name(other, False, part.language), replace(part, instrument=other)) for other in part.doublings
     )
     return page_words(part.language, "forces", "doubling", name=name, others=others)
-
-
-def _own_name(part: Part) -> str:
-    """The label where the composer gave it, else nothing."""
-    return part.label if part.own_label else ""
 
 
 def _lower(name: str, part: Part) -> str:

@@ -26,6 +26,7 @@ from cavata.music.event import Event, Head
 from cavata.record import replace
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff, without_ossias
+from cavata.text import dashed
 
 TENTH = 16
 """Semitones one hand spans at most."""
@@ -43,7 +44,7 @@ def rehearsal_score(score: Score, index: int) -> Score:
     """The rehearsal copy for the part of that index."""
     soloist = score.parts[index]
     words = page_words(score.header.language, "reading", "rehearsal", soloist=soloist.label)
-    subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
+    subtitle = dashed(score.header.subtitle, words)
     hands = tuple(_hands(score, movement, soloist) for movement in score.movements)
     movements = tuple(
         replace(movement, staves=(without_ossias(movement.staves[index]), staves))
@@ -51,7 +52,7 @@ def rehearsal_score(score: Score, index: int) -> Score:
     )
     header = replace(
         score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colors=(), subtitle=subtitle,
-        foot=" \u2013 ".join(filter(None, (score.header.foot, _left_out(score, hands, soloist)))),
+        foot=dashed(score.header.foot, _left_out(score, hands, soloist)),
     )  # fmt: skip
     parts = (replace(soloist, soloist=True), _piano(soloist))
     copy = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())

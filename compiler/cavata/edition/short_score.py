@@ -19,10 +19,11 @@ from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, as_one_voice
 from cavata.edition.stretches import MOST_VOICES, Voices, shared_out, stretches
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.event import Head
-from cavata.music.pitch import Interval, Pitch
+from cavata.music.pitch import MIDDLE_LINE, Interval
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import CopyKind, Movement, Part, Score, ScoreEvent, Staff, without_ossias
+from cavata.text import dashed
 
 MOST_SOLOISTS = 3
 """Staves of soloists; more of them stand together."""
@@ -136,7 +137,6 @@ def _instrument(body: PlayerBody) -> Instrument:
 
 # ----------------------------------------------------------------
 
-_LINE = Pitch(34, 0)
 """Where a note without pitch is kept."""
 
 
@@ -158,7 +158,7 @@ def short_score(score: Score, kept: KeptReductions | None = None) -> Score:
     kept.next_round()
     found = bodies(score.parts)
     words = page_words(score.header.language, "reading", "short_score")
-    subtitle = f"{score.header.subtitle} \u2013 {words}" if score.header.subtitle else words
+    subtitle = dashed(score.header.subtitle, words)
     movements = tuple(
         replace(movement, staves=tuple(_kept_staves(score, movement, body, kept) for body in found))
         for movement in score.movements
@@ -166,7 +166,7 @@ def short_score(score: Score, kept: KeptReductions | None = None) -> Score:
     foot = left_out(score, movements, (), score.parts, kept.lacks)
     header = replace(
         score.header, kind=CopyKind.SHORT, concert_score=True, show_letters=False, colors=(), subtitle=subtitle,
-        foot=" \u2013 ".join(filter(None, (score.header.foot, foot))),
+        foot=dashed(score.header.foot, foot),
     )  # fmt: skip
     parts = tuple(map(body_part, found))
     short = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
@@ -217,7 +217,7 @@ def _lower_voices(body: PlayerBody) -> tuple[Part, ...]:
 def _struck(lines: Sequence[SourceLine], bars: int) -> tuple[ScoreEvent, ...]:
     """All unpitched instruments on one line: a note lasts until the next one at most, for it is on the same line."""
     made = [
-        HeldNote(event.onset, event.end, Head(_LINE, head.origins), 0, event.line)
+        HeldNote(event.onset, event.end, Head(MIDDLE_LINE, head.origins), 0, event.line)
         for line in lines for bar in line.bars for event in bar for head in event.event.heads
     ]  # fmt: skip
     plan = [_beaten([line for line in lines if line.bars[bar]]) for bar in range(bars)]

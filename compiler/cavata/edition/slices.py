@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from cavata.music.event import Event, Head
 from cavata.music.pitch import Pitch
@@ -121,7 +122,7 @@ def as_one_voice(notes: Iterable[HeldNote], voice: int) -> tuple[ScoreEvent, ...
     events: list[ScoreEvent] = []
     sounding: list[HeldNote] = []
     place = 0
-    for onset, end in zip(moments, moments[1:], strict=False):
+    for onset, end in pairwise(moments):
         sounding = [note for note in sounding if note.end > onset]
         while place < len(waiting) and waiting[place].onset == onset:
             sounding.append(waiting[place])

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.instruments.instrument import Instrument, Sustain
+from cavata.music.lengths import is_plain
 from cavata.record import replace
 from cavata.score.score import Movement, Part, Score, ScoreBar, ScoreEvent, Staff, bar_at
 
@@ -65,7 +66,7 @@ def _written(event: ScoreEvent, bar: ScoreBar) -> Fraction:
     if bar.meter is None or (length == event.event.duration and _is_one_value(length)):
         return event.event.duration
     place = event.onset - bar.onset
-    if length.denominator & (length.denominator - 1) or place.denominator & (place.denominator - 1):
+    if not (is_plain(length) and is_plain(place)):
         return event.event.duration
     if not place and _is_one_value(length):
         return length
@@ -77,4 +78,4 @@ def _written(event: ScoreEvent, bar: ScoreBar) -> Fraction:
 
 def _is_one_value(length: Fraction) -> bool:
     """Whether an undotted or a dotted note is as long."""
-    return length.numerator in (1, 3) and not length.denominator & (length.denominator - 1)
+    return length.numerator in (1, 3) and is_plain(length)

@@ -11,10 +11,11 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cavata.edition.instrumentation import forces_list, instrumentation
-from cavata.instruments.instrument import PageLanguage, capital
+from cavata.instruments.instrument import PageLanguage
 from cavata.score.clock import length
 from cavata.score.page_words import page_words
 from cavata.score.score import Header, Movement, Score, TitlePage
+from cavata.text import heading
 
 _FINE, _HALVES = 60, 300
 """Seconds: below the first a length is told in steps of five seconds, below the second in half minutes, then in
@@ -32,16 +33,12 @@ def title_page(score: Score) -> TitlePage:
         () if ", ".join(forces).lower() == short.lower() or len(score.players) < 2 else forces,
         length_of_piece(score),
         tuple(
-            (movement.title or _capital(movement), length_of_movement(movement, score.header.language))
+            (heading(movement.title, movement.name), length_of_movement(movement, score.header.language))
             for movement in score.movements
         ) if several else (),
         tuple(_notes(score)),
         tuple(_people(score.header)),
     )  # fmt: skip
-
-
-def _capital(movement: Movement) -> str:
-    return capital(movement.name.replace("_", " "))
 
 
 def _people(header: Header) -> Iterator[str]:

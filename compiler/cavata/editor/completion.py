@@ -15,7 +15,7 @@ from cavata.editor.tokens import ReadStatement, ScriptRow, WordToken, read, row_
 from cavata.instruments.table import script_words
 from cavata.music.event import ARTICULATIONS, DYNAMICS, ORNAMENTS, TECHNIQUES
 from cavata.music.mode import MODES
-from cavata.names.loader import library_modules, library_names
+from cavata.names.loader import library_names, standard_library
 from cavata.names.program import DefinitionSort
 from cavata.record import record
 from cavata.source import Span
@@ -257,7 +257,7 @@ def _names(page: ScriptPage, place: _Place) -> Iterator[Offer]:
         yield from _instruments() if "EQUAL" in kinds else ()
     elif kinds[:1] == ["USE"]:
         if "FROM" in kinds:
-            yield from (Offer(name, "module", "module of the library") for name in library_modules())
+            yield from (Offer(name, "module", "module of the library") for name in standard_library().modules())
         else:
             yield from (Offer(name, "value", "from " + ", ".join(found)) for name, found in library_names().items())
     elif last == "BY":

@@ -15,6 +15,7 @@ from cavata.evaluate.text import value_lines
 from cavata.music.event import Motif, Rhythm, Texture
 from cavata.names.program import DefinitionSort, Identity
 from cavata.source import Span
+from cavata.text import backticked
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
 
 MOST_SHOWN = 24
@@ -48,7 +49,7 @@ def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
             return _part(page, meaning.name)
         case WordKind.GROUP:
             members = page.compiled.program.groups.get(meaning.name, ()) if page.compiled.program else ()
-            return f"group `{meaning.name}`: " + ", ".join(f"`{name}`" for name in members)
+            return f"group `{meaning.name}`: " + backticked(members)
         case WordKind.SECTION | WordKind.MOVEMENT:
             return _bars(page, meaning)
         case WordKind.PARAMETER:
@@ -64,17 +65,12 @@ def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
 def _definition(page: ScriptPage, meaning: Meaning, sort: DefinitionSort) -> str:
     plan = page.compiled.plan
     value = None if plan is None else plan.values.get(Identity(meaning.within, meaning.name))
-    written = "" if meaning.declared is None else _row_text(meaning.declared)
+    written = "" if meaning.declared is None else meaning.declared.source.line_text(meaning.declared.line).strip()
     parts = [f"{sort.value} `{meaning.name}`" + ("" if value is None else f": {measured(value)}")]
     parts += [f"```cavata\n{written}\n```"] if written and not isinstance(value, Cipher) else []
     parts += ["```text\n" + "\n".join(shown(value)) + "\n```"] if value is not None else []
     remark = _remark(page, meaning)
     return "\n\n".join([*parts, *([remark] if remark else [])])
-
-
-def _row_text(span: Span) -> str:
-    """The line of a script on which a definition begins."""
-    return span.source.line_text(span.line).strip()
 
 
 def _remark(page: ScriptPage, meaning: Meaning) -> str:

@@ -19,6 +19,7 @@ from cavata.pipeline import Compiled
 from cavata.record import record
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
+from cavata.syntax.parse import NAMES
 from cavata.transforms.signature import ArgumentKind as Given
 from cavata.transforms.signature import Slot
 from cavata.transforms.table import COMBINATIONS, TRANSFORMS
@@ -168,7 +169,7 @@ class ScriptPage:
     def meaning(self, row: ScriptRow, tokens: tuple[WordToken, ...], number: int) -> Meaning | None:
         """What a token stands for; None for a keyword, a number and the like."""
         token = tokens[number]
-        if token.kind not in _NAMES:
+        if token.kind not in NAMES:
             return self._step(tokens, number) if token.kind in _STEP_WORDS else None
         before = tokens[number - 1].kind if number else ""
         if row.start == "declaration":
@@ -278,6 +279,5 @@ class ScriptPage:
         return Meaning(declared.sort, declared.identity.name, declared.identity.module, declared.tree.name.span)
 
 
-_NAMES = frozenset(["NAME", "CALL"])
 _STEP_WORDS = frozenset(["IN", "FROM", "AS", "LAST", "NOTES"])
 _WITH_PARTS = frozenset(["movement_row", "section_row", "passage_row", "require_row", "version_row"])

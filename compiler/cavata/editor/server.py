@@ -155,7 +155,9 @@ class Scripts(LanguageServer):
             if name in paths:
                 by_file[paths[name]].append(self.message(message, page, paths))
         for other in {uri, *by_file, *self._told[uri]}:
-            self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(other, by_file[other]))
+            # Of which text it is told, so that an editor can leave out what came too late.
+            version = self.workspace.get_text_document(uri).version if other == uri else None
+            self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(other, by_file[other], version))
         self._told[uri] = {*by_file} - {uri}
 
     def message(self, message: Diagnostic, page: ScriptPage, uris: dict[str, str]) -> lsp.Diagnostic:

@@ -7,7 +7,8 @@ fit is `Misplaced`, with the place of the argument at fault, or a refusal of the
 from __future__ import annotations
 
 from cavata.evaluate.plan import ArgumentValue, sort_of
-from cavata.music.event import QUARTER, Bars, Event, Head, Motif, Origin, Texture
+from cavata.music.event import Bars, Event, Head, Motif, Origin, Texture
+from cavata.music.lengths import QUARTER
 from cavata.music.pitch import Pitch
 from cavata.names import program as p
 from cavata.source import Span

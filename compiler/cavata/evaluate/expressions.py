@@ -50,11 +50,6 @@ def notes_value(tree: t.NotesLiteral) -> Motif:
     return Motif(tuple(Event(s.duration, _heads(s.pitches, s.span)) for bar in tree.bars for s in bar), upbeat, length)
 
 
-def chord_value(tree: t.ChordLiteral) -> Motif:
-    """`chord(...)`."""
-    return Motif((Event(tree.duration, _heads(tree.pitches, tree.span)),))
-
-
 def rhythm_value(tree: t.RhythmLiteral) -> Rhythm:
     """`(1/4 1/8 rest)`."""
     return Rhythm(tuple(Beat(duration, is_rest) for duration, is_rest in tree.beats))
@@ -222,8 +217,8 @@ class Evaluator:
                     return notes_value(bound)
                 except Misplaced as wrong:
                     raise self.misplaced(wrong) from None
-            case t.ChordLiteral():
-                return chord_value(bound)
+            case t.ChordLiteral(pitches=pitches, duration=duration, span=span):
+                return Motif((Event(duration, _heads(pitches, span)),))
             case t.RhythmLiteral():
                 return rhythm_value(bound)
             case t.FigureLiteral(lines=lines):
@@ -436,11 +431,8 @@ class Evaluator:
                 place = argument.spans[refusal.at[1]] if refusal.at[1] < len(argument.spans) else span
             else:
                 place = argument.span
-        texts = [
-            text.replace("{subject}", subject).replace("{word}", word)
-            for text in (refusal.message, refusal.label, refusal.cure)
-        ]
-        return self.fail(refusal.code, place, *texts)
+        why = refusal.told(subject, word)
+        return self.fail(why.code, place, why.message, why.label, why.cure)
 
     def given(self, step: p.BoundStep, parameters: tuple[ArgumentValue, ...]) -> p.Apply[object]:
         """A step of the kernel with the values of its arguments."""

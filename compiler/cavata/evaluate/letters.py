@@ -12,7 +12,8 @@ from fractions import Fraction
 from cavata.ciphers.cipher import PASSED_OVER, SYLLABLES, Cipher, Tone, lay_out_octaves, read_name
 from cavata.ciphers.codes import numbers, signals
 from cavata.diagnostics import Diagnostics, Refusal
-from cavata.music.event import QUARTER, Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm, Said
+from cavata.music.event import Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm, Said
+from cavata.music.lengths import LONGEST, QUARTER
 from cavata.music.mode import Mode
 from cavata.music.pitch import PitchClass
 from cavata.names import program as p
@@ -20,7 +21,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.pitches import checked
 from cavata.transforms.selection import bounded
-from cavata.transforms.time import LONGEST, SHORTEST
+from cavata.transforms.time import SHORTEST
 
 # ------------------------------------------------------------------ letters, digits, chord symbols
 
@@ -163,7 +164,7 @@ def name_value(tree: t.Name, cipher: Cipher, bag: Diagnostics) -> Motif | None:
         pitches = lay_out_octaves(tuple(s.tone for s in sounding))
     except Refusal as refusal:
         place = _place(refusal, tree, text)
-        bag.error(refusal.code, place, refusal.message, label=refusal.label, cure=refusal.cure)
+        bag.refused(place, refusal)
         return None
     events = []
     for sound, pitch in zip(sounding, pitches, strict=True):

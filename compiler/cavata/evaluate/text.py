@@ -52,7 +52,7 @@ def event_text(event: Event) -> str:
     if not event.heads:
         return f"rest:{event.duration}"
     pitches = "/".join(str(head.pitch) for head in event.heads)
-    letters = "".join(o.letter.text for head in event.heads for o in head.origins if o.letter)
+    letters = "".join(letter.text for head in event.heads for letter in head.letters)
     marks = event.marks
     words = [*marks.loud, *marks.articulations, *(f'"{w}"' for w in marks.words), marks.hairpin]
     words += ["hairpin-ends"] * marks.hairpin_ends + [f"at {marks.goal}"] * bool(marks.goal)

@@ -11,7 +11,8 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.combining import Misplaced
 from cavata.evaluate.plan import Music
-from cavata.music.event import Motif, Texture, total
+from cavata.music.event import Motif, Texture
+from cavata.music.lengths import total
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import fraction_text

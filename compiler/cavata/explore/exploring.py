@@ -1,28 +1,26 @@
 """One run of `cavata explore`: a piece, names of it, and what the composer asked for.
 
-In: a script and the words of the command line. Out: what was explored for each name; what cannot be done goes into the
-bag with what would help.
+In: a compiled script and the words of the command line. Out: what was explored for each name; what cannot be done goes
+into the bag with what would help.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
 
 from cavata.ciphers.cipher import Cipher
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.explore.criteria import CRITERIA, FORMS, Wishes
 from cavata.explore.explore import MOST_READINGS, Explored, NothingLeft, explore
 from cavata.explore.require import Requirement, playable, requirements
 from cavata.explore.space import MOST_STEMS, NameStem, SearchLimits, reading_count, stem_count, stems_of
 from cavata.instruments.table import find
-from cavata.music.event import Motif
 from cavata.music.mode import Mode
-from cavata.names.program import Identity, NameDefinition
-from cavata.pipeline import Compiled, compile_script
+from cavata.names.program import NameDefinition
+from cavata.pipeline import Compiled
 from cavata.record import record
-from cavata.study.script_words import mode_of
+from cavata.study.script_words import mode_of, motif_of, report_absent
 
 
 @record
@@ -43,16 +41,11 @@ class Asked:
 class Exploring:
     """A piece that was read, and everything asked for about it."""
 
-    def __init__(
-        self, script: Path, library: Path | None, bag: Diagnostics, say: Callable[[str], None],
-        compiled: Compiled | None = None,
-    ) -> None:  # fmt: skip
-        """The script is compiled, where that was not done."""
+    def __init__(self, compiled: Compiled, bag: Diagnostics, say: Callable[[str], None]) -> None:
+        self.compiled = compiled
         self.bag = bag
         self.say = say
-        self.compiled = compiled or compile_script(script, str(script), library=library)
-        for diagnostic in self.compiled.bag.ordered():
-            bag.report(diagnostic)
+        bag.report_all(compiled.bag.ordered())
 
     def run(self, asked: Asked) -> tuple[Explored, ...]:
         """Explore every name; nothing where something is wrong."""
@@ -88,21 +81,12 @@ class Exploring:
         found = {d.identity.name: d for d in self.compiled.program.definitions if isinstance(d, NameDefinition)}
         return dict(sorted(found.items()))
 
-    def _absent(self, word: str, known: Sequence[str], what: str) -> None:
-        guess = closest(word, known, 1)
-        self.bag.error(
-            "O332", None, f"the piece has no {what} `{word}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            f"it has {', '.join(f'`{name}`' for name in known[:12])}" if known else
-            'give it one, as `name tamsin = "TAMSIN" by french`',
-        )
-
     def _stems(self, word: str, limits: SearchLimits) -> tuple[NameStem, ...]:
         known = self._names()
         assert self.compiled.plan is not None
         definition = known.get(word)
         if definition is None:
-            self._absent(word, list(known), "name")
+            report_absent(word, list(known), "name", self.bag)
             return ()
         cipher = self.compiled.plan.values[definition.cipher]
         assert isinstance(cipher, Cipher)
@@ -141,11 +125,8 @@ class Exploring:
     def _line(self, word: str) -> tuple[int, ...]:
         """The keys of a name's or motif's notes, a chord's highest."""
         assert self.compiled.plan is not None
-        plan = self.compiled.plan
-        value = plan.values.get(Identity(plan.main, word))
-        if not isinstance(value, Motif):
-            known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
-            self._absent(word, known, "name or motif")
+        value = motif_of(word, self.compiled.plan, self.bag)
+        if value is None:
             return ()
         keys = tuple(event.heads[-1].pitch.midi for event in value.sounding)
         if len(keys) < 2:
@@ -199,10 +180,9 @@ class Exploring:
                 continue
             if match is None or match[1] not in CRITERIA:
                 words = part.split() or [part]
-                guess = closest(words[0], CRITERIA, 1)
                 self.bag.error(
                     "O334", None, f"--prefer: `{part.strip()}` is no criterion with a weight",
-                    cure=f"did you mean `{guess[0]}`?" if guess else
+                    cure=did_you_mean(words[0], CRITERIA) or
                     "write a criterion and a number, as `singable 3`; criteria are " + ", ".join(CRITERIA),
                 )
                 return {}

@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 from cavata.explore.criteria import ReadingArrays, awkward
 from cavata.explore.space import Space
 from cavata.instruments.table import find, suggestions
+from cavata.music.event import ALTERATIONS
 from cavata.music.mode import Mode
-from cavata.music.pitch import LETTERS, parse_interval, parse_pitch_class, plain_accidentals
+from cavata.music.pitch import LETTERS, SIZES, parse_interval, parse_pitch_class, plain_accidentals
 from cavata.record import record
 
-_ALTERS = {"sharp": 1, "flat": -1, "natural": 0}
 Allowed = NDArray[Any]
 ModeReader = Callable[[str], Mode]
 
@@ -48,7 +48,7 @@ Allows = Callable[[Space, ReadingArrays], Allowed]
 
 
 def _accidental(match: re.Match[str], _: ModeReader) -> Allows:
-    where, number, alter = match[1], match[3], _ALTERS[match[4]]
+    where, number, alter = match[1], match[3], ALTERATIONS[match[4]]
 
     def allows(space: Space, lines: ReadingArrays) -> Allowed:
         count = lines.shape[0]
@@ -119,7 +119,7 @@ def _no_interval(match: re.Match[str], _: ModeReader) -> Allows:
     return allows
 
 
-_SIZES = ("unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave")
+_SIZES = SIZES[:8]
 
 
 def _no_awkward(_match: re.Match[str], _: ModeReader) -> Allows:

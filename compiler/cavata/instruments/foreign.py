@@ -10,9 +10,10 @@ from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
 from typing import cast
 
-from cavata.instruments.instrument import Instrument, PageLanguage, capital, folded, in_a_script, joint_of, key_in
+from cavata.instruments.instrument import Instrument, PageLanguage, folded, in_a_script, joint_of, key_in
 from cavata.instruments.table import find, is_ambiguous, nearest_of, script_words, suggestions, table_of
 from cavata.record import record
+from cavata.text import capital
 
 
 @record

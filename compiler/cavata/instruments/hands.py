@@ -11,18 +11,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 
-from cavata.instruments.harp_hands import is_one_hand
+from cavata.instruments.harp_hands import HARP, is_one_hand
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.keyboards import OCTAVES, PIANO_OCTAVE, REACH, hand_of, width
 from cavata.music.pitch import MIDDLE_C, Pitch
 
-_HARP = "harp"
 LEFT = "left"
 
 
 def has_in_one_hand(instrument: Instrument, pitches: Sequence[Pitch], left: bool) -> bool:
     """Whether one hand takes these notes at once."""
-    if instrument.key == _HARP:
+    if instrument.key == HARP:
         return is_one_hand(pitches)
     octave = OCTAVES.get(instrument.key, PIANO_OCTAVE)
     hand = hand_of([pitch.midi for pitch in pitches], left, octave)

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 from cavata.music.pitch import Pitch
 
+HARP = "harp"
 FINGERS, MOST_FINGERS = 4, 5
 """Notes that a hand has, and with care."""
 PLACED = 7

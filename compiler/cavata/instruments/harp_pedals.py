@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 
 from cavata.music.pitch import LETTERS, PitchClass
@@ -185,7 +186,7 @@ def _needed(letter: int, uses: Sequence[_Use]) -> Iterator[_Needed]:
     be cut by half.
     """
     over = quiet = Fraction(0)
-    for before, after in zip(uses, uses[1:], strict=False):
+    for before, after in pairwise(uses):
         over, quiet = max(over, before.end), max(quiet, before.rings)
         if before.accidental == after.accidental:
             continue

@@ -81,11 +81,6 @@ def in_a_script(words: str) -> str:
     return words.replace("-", " ").replace("'", "")
 
 
-def capital(words: str) -> str:
-    """With a capital at the beginning, whatever follows."""
-    return words[:1].upper() + words[1:]
-
-
 def with_flat_sign(name: str) -> str:
     """`Clarinet in E♭` for `Clarinet in Eb`."""
     return name[:-1] + "♭" if " in " in name and name.endswith("b") else name

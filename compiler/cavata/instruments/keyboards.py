@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from functools import cache, lru_cache
 from itertools import combinations
 
+from cavata.music.pitch import NATURAL_SEMITONES
 from cavata.record import record
 
 PIANO_OCTAVE = 165
@@ -34,7 +35,6 @@ STRETCHES = {
 BEYOND = 3
 """So many semitones more than practiced are not taken by any hand. From memory."""
 FINGERS = 5
-_WHITE = (0, 2, 4, 5, 7, 9, 11)
 _BLACK_MIDDLES = {1: 0.9, 3: 2.1, 6: 3.87, 8: 5.0, 10: 6.13}
 """The middle of each black key, in widths of a white key from the left edge of C."""
 
@@ -43,7 +43,7 @@ def place_of(key: int) -> float:
     """The middle of a key, in widths of a white key from the left edge of MIDI key 0."""
     octave, inside = divmod(key, 12)
     middle = _BLACK_MIDDLES.get(inside)
-    return octave * 7 + (_WHITE.index(inside) + 0.5 if middle is None else middle)
+    return octave * 7 + (NATURAL_SEMITONES.index(inside) + 0.5 if middle is None else middle)
 
 
 def distance(low: int, high: int, octave: int = PIANO_OCTAVE) -> float:
@@ -116,7 +116,7 @@ def _neighbors(low: int, high: int) -> bool:
 
 def is_white(key: int) -> bool:
     """Whether a key is white on a piano."""
-    return key % 12 in _WHITE
+    return key % 12 in NATURAL_SEMITONES
 
 
 def _beyond(keys: tuple[int, ...], fingers: tuple[int, ...], size: float) -> int:

@@ -16,9 +16,10 @@ from typing import TypedDict, cast
 from cavata import resources
 from cavata.cache import TABLES, key_of, stamps
 from cavata.diagnostics import closest
-from cavata.instruments.instrument import Drum, Instrument, Sustain, capital, folded, in_a_script, with_flat_sign
+from cavata.instruments.instrument import Drum, Instrument, Sustain, folded, in_a_script, with_flat_sign
 from cavata.music.pitch import UNISON, Interval, Pitch, parse_interval, parse_pitch
 from cavata.record import record, replace
+from cavata.text import capital
 
 Tables = Mapping[str, Mapping[str, object]]
 

@@ -9,6 +9,8 @@ Values are from memory but where a source stands beside them; registers are as p
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from cavata.instruments.instrument import WINDS, Instrument
 from cavata.music.event import LASTING
 from cavata.music.pitch import Pitch, parse_pitch
@@ -155,7 +157,7 @@ def filled(instrument: Instrument, seconds: float) -> float:
     seconds = seconds - _FIRST_OUT if instrument.key in EMPTIES else seconds
     if seconds <= _FILLED[0][0]:
         return 0.0
-    for (first, low), (last, high) in zip(_FILLED, _FILLED[1:], strict=False):
+    for (first, low), (last, high) in pairwise(_FILLED):
         if seconds <= last:
             return low + (high - low) * (seconds - first) / (last - first)
     return 1.0

@@ -58,6 +58,7 @@ class Engravers:
         self._formats = formats
         self._resolution = resolution
         self._fresh = fresh
+        self._at_once = at_once
         self._press = Press(at_once, resolution=resolution)
         self._standing = StandingRuns(at_once, say)
         self._program = find_lilypond()
@@ -72,6 +73,13 @@ class Engravers:
     def __exit__(self, *_: object) -> None:
         self._press.__exit__()
         self._texts.save()
+
+    def start(self) -> None:
+        """Let LilyPond start while the first texts are made: all runs that there may be at once, if all that is kept
+        is made again; else one, for what changed.
+        """
+        if not isinstance(self._program, Failure):
+            self._press.start(self._at_once if self._fresh else 1, self._formats, self._standing.watched)
 
     def order(self, page: WrittenScore) -> Ordered:
         """Look for a copy among what was kept, and begin to engrave what is not there."""

@@ -20,7 +20,7 @@ from pathlib import Path
 from threading import Event
 from typing import TypeVar
 
-from cavata.child import ChildLimits, Ended, run_limited
+from cavata.child import ChildLimits, Ended, LimitedChild
 from cavata.files import lives
 from cavata.lilypond.engraving import EngravedFile, Engraving, EngravingFault, Failure, MissingGlyph, Phase
 from cavata.wheels import lilypond_wheel
@@ -135,6 +135,9 @@ FORMATS = ("pdf", "svg", "png")
 RESOLUTION = 144
 """Of PNG, in dots an inch."""
 _NAME = "score"
+_READ_IT = f'\\version "2.24.0" \\include "{_NAME}.ly"\n'
+"""What LilyPond reads first, once there is something to read: it has begun to start before."""
+_NOT_WANTED = Failure(EngravingFault.KILLED, "no text came to be engraved")
 _GLYPH = re.compile(r"no glyph for character U\+([0-9A-Fa-f]+)(?: in font [`'\"]?(.*?)[`'\"]?)?$", re.MULTILINE)
 _ERROR = re.compile(r"^(?:.*?: )?(?:fatal )?error: (.*)$", re.MULTILINE)
 _REMARK = re.compile(r"^(?:.*?: )?(?:warning|programming error): (.*)$", re.MULTILINE)
@@ -157,11 +160,15 @@ _SIGNS = (
 )
 
 
+PhaseHeard = Callable[[Phase], None]
+"""Who is told of the phases."""
+
+
 def engrave(
     ly: str,
     formats: frozenset[str],
     limits: ChildLimits | None = None,
-    progress: Callable[[Phase], None] | None = None,
+    progress: PhaseHeard | None = None,
     resolution: int = RESOLUTION,
     stop: Event | None = None,
 ) -> Engraving | Failure:
@@ -169,48 +176,71 @@ def engrave(
 
     Gives up soon after `stop` is set.
     """
+    return engrave_awaited(lambda: (ly, progress), formats, limits, progress is not None, resolution, stop)
+
+
+def engrave_awaited(
+    awaited: Callable[[], tuple[str, PhaseHeard | None] | None],
+    formats: frozenset[str],
+    limits: ChildLimits | None = None,
+    watched: bool = False,
+    resolution: int = RESOLUTION,
+    stop: Event | None = None,
+) -> Engraving | Failure:
+    """The same of a text that may not be there yet: LilyPond is started, then it is waited for, with who is told.
+
+    If nothing comes of it, LilyPond is ended. Only if it is `watched` does it say how far it is.
+    """
     program = find_lilypond()
     if isinstance(program, Failure):
         return program
-    try:
-        with workplace() as folder:
-            return _engrave_in(folder, program, ly, formats, limits or ChildLimits(), progress, resolution, stop)
-    except OSError as problem:
-        return Failure(EngravingFault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
-
-
-def _engrave_in(
-    folder: Path, program: str, ly: str, formats: frozenset[str], limits: ChildLimits,
-    progress: Callable[[Phase], None] | None, resolution: int, stop: Event | None,
-) -> Engraving | Failure:  # fmt: skip
     command = [
         program,
-        f"--loglevel={'INFO' if progress else 'WARN'}",
+        f"--loglevel={'INFO' if watched else 'WARN'}",
         "-dbackend=cairo",
         "-dno-point-and-click",
         f"-dresolution={resolution}",
         *(f"--{kind}" for kind in FORMATS if kind in formats),
         f"--output={_NAME}",
-        f"{_NAME}.ly",
+        "-",
     ]
-    if progress:
-        progress(Phase.STARTING)
-    hear = _listener(progress) if progress else None
+    try:
+        with workplace() as folder:
+            return _engrave_in(folder, command, awaited, formats, limits or ChildLimits(), stop)
+    except OSError as problem:
+        return Failure(EngravingFault.DISK, f"LilyPond could not be run: {problem.strerror or problem}")
 
-    def drawn(text: str) -> tuple[Engraving | Failure, str]:
-        for old in folder.glob(f"{_NAME}*"):
-            old.unlink()
-        (folder / f"{_NAME}.ly").write_bytes(text.encode("utf-8", errors="replace"))
-        ended = run_limited(command, folder, limits, hear, stop)
-        failure = _failure(ended, limits)
-        if failure:
-            return failure, ended.errors
-        files = tuple(file for kind in FORMATS if kind in formats for file in _files(folder, kind))
-        if {file.format for file in files} != formats:
-            return Failure(EngravingFault.ERROR, "LilyPond ended without drawing anything"), ended.errors
-        return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors)), ended.errors
 
-    return with_room(ly, drawn)
+def _engrave_in(
+    folder: Path, command: list[str], awaited: Callable[[], tuple[str, PhaseHeard | None] | None],
+    formats: frozenset[str], limits: ChildLimits, stop: Event | None,
+) -> Engraving | Failure:  # fmt: skip
+    with LimitedChild(command, folder, limits, listens=True) as started:
+        found = awaited()
+        if found is None:
+            return _NOT_WANTED
+        ly, progress = found
+        waiting = [started]
+        hear = _listener(progress) if progress else None
+        if progress:
+            progress(Phase.STARTING)
+
+        def drawn(text: str) -> tuple[Engraving | Failure, str]:
+            for old in folder.glob(f"{_NAME}*"):
+                old.unlink()
+            (folder / f"{_NAME}.ly").write_bytes(text.encode("utf-8", errors="replace"))
+            with waiting.pop() if waiting else LimitedChild(command, folder, limits, listens=True) as child:
+                child.tell(_READ_IT)
+                ended = child.followed(hear, stop)
+            failure = _failure(ended, limits)
+            if failure:
+                return failure, ended.errors
+            files = tuple(file for kind in FORMATS if kind in formats for file in _files(folder, kind))
+            if {file.format for file in files} != formats:
+                return Failure(EngravingFault.ERROR, "LilyPond ended without drawing anything"), ended.errors
+            return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors)), ended.errors
+
+        return with_room(ly, drawn)
 
 
 # ----------------------------------------------------------------

@@ -9,10 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cavata.instruments.instrument import capital
 from cavata.lilypond.literals import column, letters_across, ly_string
 from cavata.score.score import Header, TitlePage
-from cavata.text import lines_of_text
+from cavata.text import capital, lines_of_text
 
 _MANY_FORCES = 9
 """More lines than this stand in two columns."""

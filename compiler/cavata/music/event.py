@@ -5,15 +5,15 @@ All durations are exact fractions of a whole note. Pitches are at concert pitch.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import field
 from fractions import Fraction
 from functools import lru_cache
-from math import lcm
 from typing import final
 
 from cavata.music.chord_symbol import ChordSymbol
-from cavata.music.pitch import Interval, Pitch
+from cavata.music.lengths import total
+from cavata.music.pitch import FIFTHS_OF_LETTER, Interval, Pitch
 from cavata.record import record, replace
 from cavata.source import Span
 
@@ -136,7 +136,7 @@ DIVISIONS = ("quarter", "half", "full", "double")
 """The divisions of chant, from the shortest breath to the end, by the part of the staff that their line crosses."""
 
 ACCIDENTAL_NAMES = {-2: "double flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double sharp"}
-_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
+ALTERATIONS = {name: alter for alter, name in ACCIDENTAL_NAMES.items()}
 
 
 @record
@@ -157,7 +157,7 @@ class Ornament:
 
 def signature_alteration(fifths: int, letter: int) -> int:
     """What a signature of so many sharps (flats below zero) does to a letter (0 for C to 6 for B)."""
-    return (fifths - _FIFTHS[letter] + 5) // 7
+    return (fifths - FIFTHS_OF_LETTER[letter] + 5) // 7
 
 
 def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
@@ -188,6 +188,8 @@ ATTACKS = ("fp", "sf", "sfz", "sfp", "fz", "rf", "rfz")
 DYNAMICS = (*LASTING, *ATTACKS)
 NOTHING = "nothing"
 """Silence, from which or to which a hairpin leads."""
+LEVELS = (NOTHING, *LASTING)
+"""From silence to the loudest."""
 FROM_NOTHING, TO_NOTHING = "crescendo from nothing", "diminuendo to nothing"
 """Hairpins with a circle at their narrow end."""
 BASE_HAIRPINS = {
@@ -215,6 +217,11 @@ class Head:
 
     pitch: Pitch
     origins: tuple[Origin, ...]
+
+    @property
+    def letters(self) -> tuple[Letter, ...]:
+        """The letters of names that gave it."""
+        return tuple([origin.letter for origin in self.origins if origin.letter])
 
 
 @record
@@ -476,17 +483,6 @@ class Event:
         return replace(self, marks=self.marks.joined(marks)) if marks else self
 
 
-def total(durations: Iterable[Fraction]) -> Fraction:
-    """The sum of durations, in whole notes; counted in one unit, several times faster than adding fractions."""
-    pairs = [duration.as_integer_ratio() for duration in durations]
-    unit = lcm(*{denominator for _, denominator in pairs})
-    return Fraction(sum(numerator * (unit // denominator) for numerator, denominator in pairs), unit)
-
-
-QUARTER = Fraction(1, 4)
-"""What a note lasts that is given no length."""
-
-
 @record
 class Bars:
     """A span of so many bars, whose length is known only where there is a meter."""
@@ -513,6 +509,11 @@ class Motif:
     def duration(self) -> Fraction:
         """How long it lasts, in whole notes."""
         return total(event.duration for event in self.events)
+
+    @property
+    def lines(self) -> tuple[Motif, ...]:
+        """Itself: its only line, as a texture has several."""
+        return (self,)
 
     @property
     def sounding(self) -> tuple[Event, ...]:

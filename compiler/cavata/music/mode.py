@@ -48,6 +48,10 @@ _SIGNATURE_SHIFT = {
 _TONIC_OCTAVE = 4
 
 
+WIDEST_SIGNATURE = 7
+"""The most sharps or flats of a signature."""
+
+
 @record
 class Mode:
     """A tonic and the name of a mode over it, as `D minor`; a script's own mode brings its degrees along."""
@@ -61,6 +65,11 @@ class Mode:
     def fifths(self) -> int:
         """Sharps of the signature, or flats if negative, of a mode that has one."""
         return fifths(self.tonic) + _SIGNATURE_SHIFT[self.name]
+
+    @property
+    def signs(self) -> str:
+        """Its signature in words: `3 sharps`."""
+        return f"{abs(self.fifths)} {'sharps' if self.fifths > 0 else 'flats'}"
 
     @property
     def ladder(self) -> tuple[Pitch, ...]:

@@ -193,6 +193,12 @@ def parse_interval(text: str) -> Interval:
 
 
 UNISON = Interval(0, 0)
+SIZES = (
+    "unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth", "tenth", "eleventh",
+    "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
+    "twentieth", "twenty-first", "twenty-second",
+)  # fmt: skip
+"""What intervals are called, by their steps."""
 MIDDLE_C = Pitch(28, 0)
 MIDDLE_LINE = Pitch(34, 0)
 """B4, the middle line of the treble clef: where an unpitched note is kept and printed, whose clef has no pitch."""

@@ -12,13 +12,14 @@ from xml.etree.ElementTree import Element, SubElement
 
 from cavata.instruments.harp_pedals import PEDALS
 from cavata.music.event import BASE_HAIRPINS, FROM_NOTHING, MUTES
+from cavata.music.lengths import is_plain
 from cavata.music.pitch import LETTERS
 from cavata.musicxml.lines import HIGHEST_NUMBER, PLAYED, LineEnds
 from cavata.notate.written import FormWords, Frame, WrittenPart, note_value
 from cavata.score.score import FINE, TO_CODA, Tempo
 from cavata.text import plain_text
 
-BEAT_UNITS: dict[Fraction, str] = {
+NOTE_TYPES: dict[Fraction, str] = {
     Fraction(2): "breve",
     Fraction(1): "whole",
     Fraction(1, 2): "half",
@@ -149,7 +150,7 @@ def _tempo(mark: Tempo, pace: Fraction) -> Element:
 def _beat(metronome: Element, beat: Fraction) -> tuple[Fraction, int]:
     """Put a note value into a metronome mark; its undotted value and its dots."""
     base, dots = _beat_unit(beat)
-    SubElement(metronome, "beat-unit").text = BEAT_UNITS[base]
+    SubElement(metronome, "beat-unit").text = NOTE_TYPES[base]
     for _ in range(dots):
         SubElement(metronome, "beat-unit-dot")
     return base, dots
@@ -158,7 +159,7 @@ def _beat(metronome: Element, beat: Fraction) -> tuple[Fraction, int]:
 def _beat_unit(beat: Fraction) -> tuple[Fraction, int]:
     """The beat as an undotted value and its dots, two at most; quarters where no single note is so long."""
     value = note_value(beat.numerator, beat.denominator)
-    return value if value is not None and value[0] in BEAT_UNITS else (Fraction(1, 4), 0)
+    return value if value is not None and value[0] in NOTE_TYPES else (Fraction(1, 4), 0)
 
 
 def free_meter(frame: Frame) -> Element:
@@ -168,7 +169,7 @@ def free_meter(frame: Frame) -> Element:
     ends.
     """
     beats, unit = frame.duration.as_integer_ratio()
-    if unit & (unit - 1):
+    if not is_plain(frame.duration):
         beats, unit = 4, 4
     scale = max(1, 4 // unit)
     made = Element("time", {"print-object": "no"})
@@ -199,9 +200,7 @@ def wedge(kind: str, lines: LineEnds) -> Element:
     made.set("number", str(lines.number))
     if kind == FROM_NOTHING or (kind == "stop" and lines.dies_away):
         made.set("niente", "yes")
-    if lines.staff:
-        SubElement(direction, "staff").text = str(lines.staff)
-    return direction
+    return on_staff(direction, lines)
 
 
 def ottavas_before(lines: LineEnds) -> Iterator[Element]:
@@ -218,9 +217,7 @@ def octave_shift(kind: str, lines: LineEnds) -> Element:
     direction = Element("direction", placement="below" if kind == "up" else "above")
     shift = SubElement(SubElement(direction, "direction-type"), "octave-shift", type=kind, size="8")
     shift.set("number", str(lines.number))
-    if lines.staff:
-        SubElement(direction, "staff").text = str(lines.staff)
-    return direction
+    return on_staff(direction, lines)
 
 
 def string_label(lines: LineEnds) -> Element:
@@ -228,27 +225,21 @@ def string_label(lines: LineEnds) -> Element:
     made = direction("words", lines.string_label, style="italic")
     if lines.label_lasts:
         SubElement(SubElement(made, "direction-type"), "dashes", type="start", number=str(lines.number))
-    if lines.staff:
-        SubElement(made, "staff").text = str(lines.staff)
-    return made
+    return on_staff(made, lines)
 
 
 def end_of_label(lines: LineEnds) -> Element:
     """The end of that dashed line."""
     made = Element("direction", placement="above")
     SubElement(SubElement(made, "direction-type"), "dashes", type="stop", number=str(lines.number))
-    if lines.staff:
-        SubElement(made, "staff").text = str(lines.staff)
-    return made
+    return on_staff(made, lines)
 
 
 def reached_dynamic(lines: LineEnds) -> Element:
     """The dynamic at the end of a hairpin on one note."""
     direction = Element("direction", placement="above" if lines.above else "below")
     SubElement(SubElement(SubElement(direction, "direction-type"), "dynamics"), lines.goal)
-    if lines.staff:
-        SubElement(direction, "staff").text = str(lines.staff)
-    return direction
+    return on_staff(direction, lines)
 
 
 def techniques(lines: LineEnds) -> Iterator[Element]:
@@ -260,6 +251,13 @@ def techniques(lines: LineEnds) -> Iterator[Element]:
             yield sound
         elif word in PLAYED:
             yield Element("sound", pizzicato=PLAYED[word])
+
+
+def on_staff(made: Element, lines: LineEnds) -> Element:
+    """A direction, of its own staff where the part has several."""
+    if lines.staff:
+        SubElement(made, "staff").text = str(lines.staff)
+    return made
 
 
 def direction(tag: str, text: str, weight: str = "", style: str = "") -> Element:

@@ -58,13 +58,14 @@ def gather_rests(measure: Element, part: WrittenPart, place: int) -> None:
     if count < 2:
         return
     found = measure.findall("attributes")
-    if found:
-        attributes = found[-1]
-    else:
-        attributes = Element("attributes")
-        measure.insert(next((i for i, child in enumerate(measure) if child.tag != "print"), len(measure)), attributes)
-    style = SubElement(attributes, "measure-style")
+    style = SubElement(found[-1] if found else _new_attributes(measure), "measure-style")
     SubElement(style, "multiple-rest").text = str(count)
+
+
+def _new_attributes(measure: Element) -> Element:
+    made = Element("attributes")
+    measure.insert(next((i for i, child in enumerate(measure) if child.tag != "print"), len(measure)), made)
+    return made
 
 
 # ----------------------------------------------------------------
@@ -75,9 +76,6 @@ def gather_rests(measure: Element, part: WrittenPart, place: int) -> None:
 # there on. The words are directions like others.
 
 
-_BEFORE_ATTRIBUTES = ("print",)
-
-
 def take_up(measure: Element, part: WrittenPart, place: int, part_id: str, concert: bool) -> None:
     """Tell a measure which instrument is in hand from there on, if it is another one than before."""
     instrument = part.staves[0].bars[place].instrument
@@ -85,8 +83,7 @@ def take_up(measure: Element, part: WrittenPart, place: int, part_id: str, conce
         return
     attributes = measure.find("attributes")
     if attributes is None:
-        attributes = Element("attributes")
-        measure.insert(sum(1 for child in measure if child.tag in _BEFORE_ATTRIBUTES), attributes)
+        attributes = _new_attributes(measure)
     for old in attributes.findall("transpose"):
         attributes.remove(old)
     sounding = -written_interval(instrument, concert)
@@ -197,6 +194,7 @@ def _notes(
     changed: list[Element] = []
     after: list[Element] = []
     rings = small = False
+    graces: int | None = None
     for child in measure:
         if child.tag == "note":
             identifier = child.get("id", "")
@@ -211,8 +209,12 @@ def _notes(
                 ring_on(child)
             if small:
                 make_small(child)
+            if child.find("grace") is not None:
+                graces = len(changed) if graces is None else graces
+            elif child.find("chord") is None:
+                first, graces = len(changed) if graces is None else graces, None
+                changed[first:first] = ottavas_before(found) if found is not None else ()
             if found is not None:
-                changed += ottavas_before(found)
                 changed += wedges_before(found)
                 changed += [pedal("start", found, staves)] if found.pedal_begins else []
                 changed += techniques(found)

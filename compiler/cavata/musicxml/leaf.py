@@ -15,8 +15,8 @@ from xml.etree.ElementTree import Element, SubElement
 
 from music21 import articulations, beam, chord, duration, expressions, note, percussion, pitch, tie
 
-from cavata.music.event import PRINTED
 from cavata.music.pitch import LETTERS
+from cavata.musicxml.directions import NOTE_TYPES
 from cavata.musicxml.lines import LineEnds
 from cavata.notate.written import Accidental, Beam, Leaf, WrittenHead
 from cavata.record import record
@@ -50,11 +50,6 @@ def signs(leaf: Leaf) -> Iterator[Any]:
         tremolo = expressions.Tremolo()
         tremolo.numberOfMarks = leaf.strokes
         yield tremolo
-
-
-def technique_words(leaf: Leaf) -> str:
-    """The techniques that begin at a leaf, as they are printed."""
-    return ", ".join(PRINTED[word] for word in leaf.marks.techniques)
 
 
 def grace_notes(leaf: Leaf, head: Callable[[WrittenHead, Any, str], Any], identifier: str) -> Iterator[Any]:
@@ -144,16 +139,6 @@ def pedal(kind: str, lines: LineEnds, lowest: int) -> Element:
 
 
 # ----------------------------------------------------------------
-
-TYPES: dict[Fraction, str] = {
-    Fraction(2): "breve",
-    Fraction(1): "whole",
-    Fraction(1, 2): "half",
-    Fraction(1, 4): "quarter",
-    Fraction(1, 8): "eighth",
-    **{Fraction(1, n): f"{n}{'nd' if n == 32 else 'th'}" for n in (16, 32, 64, 128, 256, 512, 1024)},
-}
-"""Note values by the names music21 gives them."""
 
 ONE_LINE = ("E", 4)
 """Where the only line of a one-line staff lies: MusicXML reads a percussion clef as a treble clef, its line 1 is E4."""
@@ -308,7 +293,7 @@ class Leaves:
         key = (leaf.base, leaf.dots, brackets)
         made = self._durations.get(key)
         if made is None:
-            made = duration.Duration(type=TYPES[leaf.base], dots=leaf.dots)
+            made = duration.Duration(type=NOTE_TYPES[leaf.base], dots=leaf.dots)
             made.tuplets = tuple(_tuplet(bracket) for bracket in brackets)
             self._durations[key] = made
         return made
@@ -329,7 +314,7 @@ def head_id(identifier: str, index: int) -> str:
 
 
 def _tuplet(bracket: TupletShare) -> Any:
-    unit = TYPES[bracket.unit]
+    unit = NOTE_TYPES[bracket.unit]
     made = duration.Tuplet(bracket.actual, bracket.normal, unit, unit)
     made.bracket, made.placement = bracket.printed, None
     if bracket.shows_ratio:

@@ -15,10 +15,10 @@ from typing import Any, assert_never
 
 from music21 import bar, clef, dynamics, expressions, instrument, interval, key, layout, meter, stream
 
-from cavata.music.event import UNMARKED, Marks
+from cavata.music.event import PRINTED, UNMARKED, Marks
 from cavata.music.pitch import Interval
 from cavata.musicxml.ids import note_id
-from cavata.musicxml.leaf import Leaves, TupletShare, technique_words
+from cavata.musicxml.leaf import Leaves, TupletShare
 from cavata.musicxml.lines import VOICES_PER_STAFF, LineEnds, VoiceLines
 from cavata.notate.transposition import written_interval
 from cavata.notate.written import (
@@ -34,6 +34,7 @@ from cavata.notate.written import (
     WrittenScore,
     WrittenStaff,
     leaves,
+    odd_part,
 )
 from cavata.text import plain_text
 
@@ -70,9 +71,7 @@ def silence(frame: Frame) -> Iterator[Silence]:
     if frame.meter is not None and frame.duration == frame.meter.duration:
         yield Leaf(Fraction(1), 0, whole_bar=True), ()
         return
-    odd = frame.duration.denominator
-    while odd % 2 == 0:
-        odd //= 2
+    odd = odd_part(frame.duration.denominator)
     # What cannot be said in plain values is less than the finest of them that the bar has room for.
     grain = Fraction(odd, frame.duration.denominator)
     tuplets = frame.duration % grain
@@ -307,33 +306,29 @@ def _marks(leaf: Leaf, dynamics_stand: str, lower: bool) -> Iterator[Any]:
     """Words and dynamics; who plays is said below a lower voice beside another, and on a proof copy the line of the
     script before all."""
     if leaf.script_line:
-        text = expressions.TextExpression(leaf.script_line)
-        text.placement, text.style.fontSize, text.style.fontStyle = "above", _SMALL_POINTS, None
-        yield text
+        yield _said(leaf.script_line, fontSize=_SMALL_POINTS, fontStyle=None)
     for loud in leaf.marks.loud:
         made = dynamics.Dynamic(loud)
         made.style.absoluteX = made.style.absoluteY = None
         made.placement = dynamics_stand
         yield made
     if leaf.marks.who:
-        text = expressions.TextExpression(plain_text(leaf.marks.who))
-        text.placement = "below" if lower else "above"
-        text.style.fontStyle = None
-        yield text
+        yield _said(plain_text(leaf.marks.who), "below" if lower else "above", fontStyle=None)
     if leaf.marks.techniques:
-        text = expressions.TextExpression(technique_words(leaf))
-        text.placement = "above"
-        yield text
+        yield _said(", ".join(PRINTED[word] for word in leaf.marks.techniques))
     if leaf.tuning:
-        text = expressions.TextExpression(plain_text(leaf.tuning))
-        text.placement = "above"
-        text.style.fontStyle = None
-        yield text
+        yield _said(plain_text(leaf.tuning), fontStyle=None)
     for words in leaf.marks.words:
-        text = expressions.TextExpression(plain_text(words))
-        text.placement = "above"
-        text.style.fontStyle = "italic"
-        yield text
+        yield _said(plain_text(words), fontStyle="italic")
+
+
+def _said(words: str, placement: str = "above", **style: Any) -> Any:
+    """Words at a staff."""
+    made = expressions.TextExpression(words)
+    made.placement = placement
+    for name, value in style.items():
+        setattr(made.style, name, value)
+    return made
 
 
 def _instrument(part: WrittenPart, number: int, staff: int, concert: bool) -> Any:

@@ -37,11 +37,6 @@ _FROM_THE_LEFT = '<barline location="left">'
 _SIGN = re.compile(r'(<sound (?:segno|coda|dalsegno|tocoda)=)"(?:segno|coda)"')
 
 
-def is_joined(score: WrittenScore) -> bool:
-    """Whether a piece has several movements, so that a document of the whole is another than that of a movement."""
-    return len(score.movements) > 1
-
-
 Documents = Callable[[WrittenScore, str, Staves | None], bytes]
 """What makes the document of a movement, with just these staves if they are given, as `musicxml_bytes` does."""
 

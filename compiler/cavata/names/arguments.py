@@ -19,6 +19,8 @@ from cavata.names.program import Bound, BoundArgument, Clause, Constant, Given, 
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
+from cavata.text import so_many
+from cavata.transforms.combinations import BELOW
 from cavata.transforms.dress import AT_EACH_NOTE, Markings
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 from cavata.transforms.signature import (
@@ -48,13 +50,8 @@ def read_span(reader: Reader) -> Given:
         raise reader.fail(KIND_WORDS[ArgumentKind.SPAN])
     reader.take()
     if reader.word() not in ("bar", "bars"):
-        bars = "1 bar" if atom.value == 1 else f"{atom.value} bars"
-        raise reader.fail("`bars`", f"write `{bars}`, or a duration such as `{atom.value}/4`")
+        raise reader.fail("`bars`", f"write `{so_many(atom.value, 'bar')}`, or a duration such as `{atom.value}/4`")
     return Given(Bars(atom.value), (atom.span.to(reader.take().span),))
-
-
-BELOW = "below"
-"""The word that ends a list of parts."""
 
 
 def read_players(reader: Reader) -> Given:
@@ -129,7 +126,7 @@ def match_step(
             return transform, fit_parts(transform.parts, reader(step.arguments))
         except Mismatch as mismatch:
             if best is None or mismatch.at > best.at:
-                best = mismatch
+                best = mismatch.with_traceback(None)  # with it the mismatch would hold itself, by our frame
         except Reported:
             return None
     assert best is not None
@@ -139,14 +136,13 @@ def match_step(
             cure=f"write {now}",
         )  # fmt: skip
         return None
-    end = Span(step.span.source, step.span.end - 1, step.span.end)
     ways = " or ".join(f"`{c.pattern}`" for c in candidates)
     word = step.word.text
     known = here(word, "", " ".join(argument.span.text for argument in step.arguments))
     meant = known if known.startswith(f"`{word} ") else ""  # a phrase of which ours is but the first word
     bag.error(
         "N210",
-        best.span or (step.word.span if not step.arguments else end),
+        best.span or (_end(step.span) if step.arguments else step.word.span),
         f"this does not fit `{step.word.text}`",
         label=f"expected {best.wanted}",
         cure=meant or best.cure or f"it is written {ways}",
@@ -171,9 +167,7 @@ def fit_parts(parts: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgu
                 unused = kind if given.value is None else None
                 arguments.append(given)
             case Fixed(word):
-                if reader.word() != word:
-                    raise reader.fail(f"`{word}`")
-                reader.take()
+                reader.expect(word)
             case Choice(words):
                 if reader.word() not in words:
                     raise reader.fail(" or ".join(f"`{w}`" for w in words))
@@ -199,8 +193,7 @@ def fit_parts(parts: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgu
 
 def _handed_on(kind: ArgumentKind, rest: tuple[PatternPart, ...], reader: Reader) -> tuple[BoundArgument, ...] | None:
     """The arguments where a parameter stands for the notes; None where it must be what comes after them."""
-    atom = reader.peek()
-    parameter = reader.parameter(atom) if isinstance(atom, t.Word) else None
+    parameter = reader.named()
     if parameter is None:
         return None
     start = reader.at
@@ -224,11 +217,9 @@ def slot(kind: ArgumentKind, reader: Reader) -> BoundArgument:
     atom = reader.peek()
     if kind in (ArgumentKind.RHYTHM, ArgumentKind.MOTIF):
         return _value(kind, reader)
-    if isinstance(atom, t.Word):
-        parameter = reader.parameter(atom)
-        if parameter is not None:
-            reader.take()
-            return Taken(parameter, kind.value, atom.span)
+    parameter = reader.named()
+    if parameter is not None:
+        return Taken(parameter, kind.value, reader.take().span)
     match kind:
         case ArgumentKind.NOTES:
             return read_notes(reader)
@@ -284,6 +275,12 @@ def _near_miss(kind: ArgumentKind, atom: t.Argument | None) -> str:
             return f"give it an octave, as `{value}4`"
         case ArgumentKind.INTERVAL, Pitch() if str(value)[0] == "A" and value.alter == 0:
             return f"`{value}` is a pitch; the augmented interval is `aug{value.octave}`"
+        case ArgumentKind.INTERVAL, int() if 1 <= value <= 15:
+            return f"name its quality too, as `{'P' if value % 7 in (1, 4, 5) else 'M'}{value}`"
+        case ArgumentKind.RATIO, Fraction():
+            return f"a ratio has a colon, as `{value.numerator}:{value.denominator}`"
+        case ArgumentKind.RHYTHM, Fraction():
+            return "a rhythm stands in brackets, as `(1/4 1/8)`"
         case ArgumentKind.DURATION, int():
             return f"durations are fractions of a whole note, as `{value}/4`"
         case _:
@@ -293,7 +290,7 @@ def _near_miss(kind: ArgumentKind, atom: t.Argument | None) -> str:
 def _value(kind: ArgumentKind, reader: Reader) -> Taken:
     atom = reader.peek()
     if atom is None or isinstance(atom, t.Atom | t.Text):
-        raise reader.fail(KIND_WORDS[kind])
+        raise reader.fail(KIND_WORDS[kind], _near_miss(kind, atom))
     bound = reader.bind(reader.take())
     if bound is None:
         raise Reported
@@ -431,7 +428,7 @@ def match_clause(argument: t.Loose, combination: Combination, reader: Reader, ba
             return _read(pattern, argument, reader)
         except Mismatch as mismatch:
             if mismatch.at and (best is None or mismatch.at > best.at):
-                best = mismatch
+                best = mismatch.with_traceback(None)  # as in `match_step`
         except Reported:
             return None
     if best is None:
@@ -451,9 +448,7 @@ def _read(pattern: str, argument: t.Loose, reader: Reader) -> Clause:
         if reader.peek() is not None:
             raise reader.fail("nothing more")
         return Clause(pattern, (given,), argument.span)
-    if reader.word() != head:
-        raise reader.fail(f"`{head}`")
-    reader.take()
+    reader.expect(head)
     return Clause(pattern, fit_parts(read_pattern(pattern), reader), argument.span)
 
 

@@ -6,18 +6,20 @@ In: nodes of values. Out: bound values, with what they refer to; None for one in
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import partial
+from typing import TypeVar
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments.instrument import Instrument
 from cavata.music.chord_symbol import QUALITIES, ChordSymbol, parse_chord_symbol
 from cavata.music.event import DYNAMICS, TECHNIQUES, Bars
 from cavata.music.mode import MODES, Mode
 from cavata.music.pitch import PitchClass
 from cavata.names.arguments import match_clause, match_step, read_notes, well_formed, written_now
+from cavata.names.forces import Players, report_no_part
 from cavata.names.loader import brought_by
 from cavata.names.modes import Mismatch, Reader, Reported, mode_declared, read_mode
 from cavata.names.program import (
@@ -45,7 +47,7 @@ from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 from cavata.syntax.words import CHANGED_WORDS, OLD_STEPS, one_of
-from cavata.text import fraction_text
+from cavata.text import backticked, fraction_text, so_many
 from cavata.transforms.dress import AT_EACH_NOTE
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind, Slot
 from cavata.transforms.table import COMBINATIONS, LENGTHS, TRANSFORMS, Combination
@@ -57,6 +59,8 @@ DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
 """What `marked` takes without quotes."""
 WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
 """What says how often or how long."""
+_VALUES = (DefinitionSort.NAME, DefinitionSort.MOTIF, DefinitionSort.RHYTHM, DefinitionSort.FIGURE)
+"""What a word in a value may be called by."""
 _HELD = re.compile(r"held +(until +end|\d+ +bars?)\b")
 """A length that edition 1 did not have."""
 
@@ -109,8 +113,7 @@ def melody_of_digits(tree: t.DigitsLiteral, owner: str, reader: Reader, bag: Dia
     """`digits`, its mode found by the reader."""
     called = owner or _short(tree.digits.text)
     mode: Mode | Parameter
-    word = reader.peek()
-    parameter = reader.parameter(word) if isinstance(word, t.Word) else None
+    parameter = reader.named()
     if parameter is not None:
         mode = parameter
     else:
@@ -149,10 +152,9 @@ def symbol_chords(tree: t.ChordsLiteral, bag: Diagnostics) -> SymbolChords | Non
 def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
     root = beat.symbol[:2] if beat.symbol[1:2] in ("#", "b", "♯", "♭") else beat.symbol[:1]
     known = [root + quality for quality in QUALITIES]
-    guess = closest(beat.symbol, known, 1)
     bag.error(
         "N505", beat.span, f"there is no chord `{beat.symbol}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else "chords are " + " ".join(known),
+        cure=did_you_mean(beat.symbol, known) or "chords are " + " ".join(known),
     )
 
 
@@ -161,6 +163,26 @@ def _unknown(beat: t.SymbolBeat, bag: Diagnostics) -> None:
 
 LONGEST_CHAIN = 1000
 """Links in one expression."""
+_Part = TypeVar("_Part")
+
+
+def all_bound(found: Iterable[_Part | None]) -> tuple[_Part, ...] | None:
+    """All parts of something that is bound; None where one is missing, which was reported."""
+    parts = tuple(found)
+    good = tuple(part for part in parts if part is not None)
+    return good if len(good) == len(parts) else None
+
+
+def by_place(parameters: Sequence[t.Word], bag: Diagnostics) -> dict[str, int]:
+    """The place of each parameter among all, counted from 0; two that are called alike are reported."""
+    places = {parameter.text: place for place, parameter in enumerate(parameters)}
+    for place, parameter in enumerate(parameters):
+        if any(before.text == parameter.text for before in parameters[:place]):
+            bag.error(
+                "N214", parameter.span, f"two parameters are called `{parameter.text}`",
+                cure="give one of them another name",
+            )  # fmt: skip
+    return places
 
 
 @dataclass
@@ -170,7 +192,7 @@ class Binder:
     scope: Scope
     bag: Diagnostics
     parameters: Mapping[str, int] = field(default_factory=dict)
-    players: Mapping[str, tuple[tuple[str, Instrument], ...]] = field(default_factory=dict)
+    players: Players = field(default_factory=dict)
     """The parts that each part or group of the forces stands for."""
     uses: dict[Identity, Span] = field(default_factory=dict)
     """What was referred to, and where first."""
@@ -210,14 +232,28 @@ class Binder:
                 cure="give its parts names",
             )
             return None
+        if self.turned_round(tree):
+            return None
         first = self.value(tree.first)
         if first is not None and not tree.links:
             return first
-        links = [self.link(link) for link in tree.links]
-        good = [link for link in links if link is not None]
-        if first is None or len(good) < len(links):
-            return None
-        return BoundChain(first, tuple(good), tree.span)
+        links: tuple[Bound | BoundStep | ApplyOwn, ...] | None = all_bound(map(self.link, tree.links))
+        return None if first is None or links is None else BoundChain(first, links, tree.span)
+
+    def turned_round(self, tree: t.Chain) -> bool:
+        """Whether a transform stands where its value should, and the value behind the arrow; reported if so."""
+        word = tree.first
+        if not isinstance(word, t.Word) or word.text not in TRANSFORMS or self.scope.find(word.text) is not None:
+            return False
+        steps = [link.word.text for link in tree.links if isinstance(link, t.Step) and not link.arguments]
+        value = next((step for step in steps if (own := self.scope.find(step)) and own.sort in _VALUES), None)
+        if value is None:
+            return False
+        self.bag.error(
+            "N204", word.span, f"nothing is called `{word.text}`", label="not defined",
+            cure=f"`{word.text}` is a transform, and the value goes first: `{value} -> {word.text}`",
+        )  # fmt: skip
+        return True
 
     def link(self, link: t.Term | t.ChainStep) -> Bound | BoundStep | ApplyOwn | None:
         """Bind what follows a value in a chain."""
@@ -272,9 +308,7 @@ class Binder:
         parameter = self.parameter(word)
         if parameter is not None:
             return parameter
-        declared = self.look_up(
-            word, DefinitionSort.NAME, DefinitionSort.MOTIF, DefinitionSort.RHYTHM, DefinitionSort.FIGURE
-        )
+        declared = self.look_up(word, *_VALUES)
         return None if declared is None else Reference(declared.identity, word.span)
 
     def look_up(self, word: t.Word, *sorts: DefinitionSort) -> Declared | None:
@@ -282,10 +316,9 @@ class Binder:
         declared = self.scope.find(word.text)
         if declared is None:
             known = (*self.scope.names(*sorts), *self.parameters)
-            guess = closest(word.text, known, 1)
             self.bag.error(
                 "N204", word.span, f"nothing is called `{word.text}`", label="not defined",
-                cure=brought_by(word.text) or (f"did you mean `{guess[0]}`?" if guess else self.hint(word, sorts)),
+                cure=brought_by(word.text) or did_you_mean(word.text, known) or self.hint(word, sorts),
             )
             return None
         if declared.sort is None:
@@ -312,7 +345,7 @@ class Binder:
         if declared.sort is DefinitionSort.CIPHER:
             return f'a cipher reads names: `name anna = "ANNA" by {name}`'
         known = sorted(self.scope.names(*sorts))
-        return "there are " + ", ".join(f"`{n}`" for n in known[:6]) if known else ""
+        return "there are " + backticked(known[:6]) if known else ""
 
     def hint(self, unknown: t.Word, sorts: tuple[DefinitionSort, ...]) -> str:
         """What may have been meant by an unknown name."""
@@ -359,8 +392,7 @@ class Binder:
 
     def step(self, step: t.Step) -> BoundStep | ApplyOwn | None:
         """Bind a step: a script's own transform first, then the kernel's."""
-        text = f"{step.word.text} {' '.join(a.span.text for a in step.arguments)}".strip()
-        text = " ".join(text.split())
+        text = " ".join(" ".join((step.word.text, *(a.span.text for a in step.arguments))).split())
         own = self.scope.find(step.word.text) or self.scope.find(step.word.span.text)
         if own is not None and own.sort is DefinitionSort.TRANSFORM:
             self.uses.setdefault(own.identity, step.word.span)
@@ -379,11 +411,7 @@ class Binder:
         """The parts that a word of a step stands for; None if it names none, which was reported here or in its row."""
         found = self.players.get(word.text)
         if found is None:
-            guess = closest(word.text, self.players, 1)
-            self.bag.error(
-                "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
-                cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
-            )
+            report_no_part(word, self.players, self.bag)
         return found or None
 
     def unknown_step(self, step: t.Step, own: Declared | None) -> None:
@@ -404,14 +432,15 @@ class Binder:
             )  # fmt: skip
             return
         known = (*TRANSFORMS, *self.scope.names(DefinitionSort.TRANSFORM))
-        guess = closest(word.text, known, 1)
         if own is not None and own.sort is not None:
             cure = f"`{word.text}` is a {own.sort.value}; `+ {word.text}` adds it"
+        elif word.text in self.parameters:
+            cure = f"`{word.text}` stands for a value; write the transform itself, or behind the passage that is placed"
         elif word.text in COMBINATIONS:
             cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
         else:
             meant = in_other_words(word.text, step.span.text[len(word.text) :])
-            meant = meant or (f"did you mean `{guess[0]}`?" if guess else "`cavata why N206` lists the transforms")
+            meant = meant or did_you_mean(word.text, known) or "`cavata why N206` lists the transforms"
             cure = brought_by(word.text, step=True) or meant
         self.bag.error("N206", word.span, f"there is no transform `{word.text}`", label="unknown after `->`", cure=cure)
 
@@ -426,15 +455,13 @@ class Binder:
             place = atoms[len(wanted)].span if len(atoms) > len(wanted) else word.span
             names = ", ".join(p.text for p in own.tree.parameters)
             self.bag.error(
-                "N207", place, f"`{word.text}` takes {arguments_in_words(len(wanted))} here, not {len(atoms)}",
+                "N207", place, f"`{word.text}` takes {so_many(len(wanted), 'argument')} here, not {len(atoms)}",
                 label="one too many" if len(atoms) > len(wanted) else "too few",
                 cure=f"it is `{word.text}({names})`; the value on the left of `->` is the first",
                 also=((own.span, "defined here"),),
             )
             return None
-        bound = [self.own_argument(atom) for atom in atoms]
-        good = [b for b in bound if b is not None]
-        return tuple(good) if len(good) == len(bound) else None
+        return all_bound(map(self.own_argument, atoms))
 
     def with_modes(self, atoms: tuple[t.Argument | t.Loose, ...]) -> tuple[t.Argument | t.Loose, ...]:
         """The arguments with a tonic and the name of a mode after it taken as one."""
@@ -533,13 +560,14 @@ class Binder:
             return None
         if combination is None:
             known = (*COMBINATIONS, *self.scope.names(DefinitionSort.TRANSFORM))
-            guess = closest(word.text, known, 1)
-            cure = f"did you mean `{guess[0]}`?" if guess else "combinations are " + ", ".join(
+            cure = did_you_mean(word.text, known) or "combinations are " + ", ".join(
                 f"`{c.pattern}`" for c in COMBINATIONS.values()
             )
             cure = here(word.text) or cure
             if word.text in TRANSFORMS:
                 cure = f"it is a transform: `value -> {TRANSFORMS[word.text][0].pattern}`"
+            elif own is not None and own.sort in _VALUES:
+                cure = f"it is a {own.sort.value}: how often it sounds stands behind, as `{word.text} x 3`"
             self.bag.error("N208", word.span, f"there is no combination `{word.text}`", cure=cure)
             return None
         return self.combination(call, combination)
@@ -569,8 +597,3 @@ class Binder:
         if not complete or not well_formed(call, combination, operands, clauses, self.bag):
             return None
         return Combine(combination, tuple(operands), frozenset(taken), tuple(clauses), call.span)
-
-
-def arguments_in_words(count: int) -> str:
-    """`1 argument`, `2 arguments`."""
-    return "1 argument" if count == 1 else f"{count} arguments"

@@ -7,11 +7,12 @@ of a staff stand next to each other on the page, none stands on two, and all of 
 
 from __future__ import annotations
 
+import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from itertools import pairwise
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments import table
 from cavata.instruments.foreign import as_soloist, numbered, printed_abbreviation, printed_name
 from cavata.instruments.instrument import Instrument, PageLanguage
@@ -19,11 +20,13 @@ from cavata.instruments.strings import tuned
 from cavata.names.program import Part
 from cavata.record import replace
 from cavata.syntax import tree as t
+from cavata.syntax.trade_words import here
 from cavata.syntax.words import ROW_WORDS
 
 # ------------------------------------------------------------------ numerals
 
 
+_GROUPED = re.compile(r"(?:group|staff|staves)\b")
 _NUMERALS = ((100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
 
 
@@ -220,7 +223,10 @@ def _doublings(row: t.Force, usual: Instrument, language: PageLanguage, bag: Dia
         if not usual.may_go_with(other):
             bag.error(
                 "N227", word.span, f"`{row.name.text}` cannot take up `{word.text}`",
-                label="its music has another kind of staff", cure="give it a part of its own",
+                label="its music has another kind of staff", cure="give it a part of its own" + (
+                    f", and name both as one player's: `staves percussion = {row.name.text}, ...`"
+                    if usual.unpitched else ""
+                ),
             )
         else:
             found.append(other)
@@ -247,11 +253,15 @@ def bind_groups(
 ) -> Mapping[str, tuple[str, ...]]:
     """The groups of parts, the highest on the page first; a group may hold others, declared before or after it.
 
-    A part whose instrument is not known was reported in its row. It is a group of nobody, so that its lines are not
-    reported too.
+    A part whose instrument is not known was reported in its row, and so was a group that could not be read. Both are
+    groups of nobody, so that their lines are not reported too.
     """
     parts = [force.name for force in forces]
     groups: dict[str, tuple[str, ...]] = {name: () for name in _named(main) if name not in parts}
+    groups |= {
+        d.name: () for d in main.declarations
+        if isinstance(d, t.Broken) and d.name and d.name not in parts and _GROUPED.match(d.span.text)
+    }  # fmt: skip
     for group in _inner_first([d for d in main.declarations if isinstance(d, t.Group | t.SharedStaff)]):
         members: list[str] = []
         for word in group.parts:
@@ -260,11 +270,7 @@ def bind_groups(
             elif word.text in groups:
                 members += groups[word.text]
             else:
-                guess = closest(word.text, (*parts, *groups), 1)
-                bag.error(
-                    "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
-                    cure=f"did you mean `{guess[0]}`?" if guess else "name it under `forces`",
-                )
+                report_no_part(word, (*parts, *groups), bag)
         name = group.name.text
         if name in parts or name in groups or name in ROW_WORDS:
             why = "begins a row and cannot name a group" if name in ROW_WORDS else "cannot name a group: it is taken"
@@ -277,6 +283,14 @@ def bind_groups(
         return min(map(parts.index, members), default=0), -len(members), name
 
     return dict(sorted(groups.items(), key=on_the_page))
+
+
+def report_no_part(word: t.Word, known: Iterable[str], bag: Diagnostics) -> None:
+    """Say that no part and no group of the forces has a name."""
+    bag.error(
+        "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
+        cure=here(word.text) or did_you_mean(word.text, known) or "name it under `forces`",
+    )
 
 
 def _named(main: t.Module) -> list[str]:

@@ -9,19 +9,20 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cavata import EDITION, resources
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, closest, did_you_mean
 from cavata.foreign.heard import HeardScore
 from cavata.record import SLOTS, record
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.kept import KeptFiles
 from cavata.syntax.tree_cache import read_module
+from cavata.text import backticked
 
 if TYPE_CHECKING:
     from cavata.foreign.score_file import Unreadable
@@ -58,11 +59,6 @@ class ModuleLibrary:
 def standard_library() -> ModuleLibrary:
     """The library that comes with the compiler."""
     return ModuleLibrary(resources.folder("stdlib").resolve(), "library")
-
-
-def library_modules() -> tuple[str, ...]:
-    """The names of the standard library's modules."""
-    return standard_library().modules()
 
 
 @lru_cache(maxsize=1)
@@ -103,11 +99,8 @@ def library_of_piece(module: t.Module, root: Path, bag: Diagnostics) -> tuple[Mo
     """The folder that the row `library` of a piece names, relative to the script; reported if it may not be used."""
     rows = [row for piece in module.declarations if isinstance(piece, t.Piece) for row in piece.rows]
     for row in (row for row in rows if row.word == "library"):
-        try:
-            folder = Path(os.path.realpath(root / row.text))
-        except (OSError, ValueError, RuntimeError):
-            folder = Path(row.text)
-        if "\0" in row.text or not folder.is_relative_to(root.parent):
+        folder = _inside(root / row.text, root.parent)
+        if folder is None:
             bag.error(
                 "N601", row.span, "this library lies too far away for a script to name it", label="leads outside",
                 cure="it may lie in the script's folder or the one above; give any other by `--library`",
@@ -119,9 +112,13 @@ def library_of_piece(module: t.Module, root: Path, bag: Diagnostics) -> tuple[Mo
     return ()
 
 
-def every_module(libraries: Iterable[ModuleLibrary]) -> tuple[str, ...]:
-    """The names that a `use` could mean."""
-    return tuple(sorted({name for library in libraries for name in library.modules()}))
+def _inside(path: Path, folder: Path) -> Path | None:
+    """Where a path that a script names leads; None if that is outside a folder, or nowhere."""
+    try:
+        real = Path(os.path.realpath(path))
+    except (OSError, ValueError, RuntimeError):
+        return None
+    return real if "\0" not in str(path) and real.is_relative_to(folder) else None
 
 
 # ----------------------------------------------------------------
@@ -254,12 +251,11 @@ class _Loader:
                     + (f", or write `\"{found.name}\"` where you mean it" if holds is library else ""),
                 )  # fmt: skip
             return found, holds
-        known = [name for name in every_module(other for other, _ in places) if name != path.stem]
-        guess = closest(word.text, known, 1)
+        known = sorted({name for other, _ in places for name in other.modules()} - {path.stem})
         self.bag.error(
             "N103", word.span, f"there is no module `{word.text}`",
             label="neither beside the script nor in a library" if self.libraries else "not there",
-            cure=f"did you mean `{guess[0]}`?" if guess else "there are " + ", ".join(f"`{m}`" for m in known[:12]),
+            cure=did_you_mean(word.text, known) or "there are " + backticked(known[:12]),
         )  # fmt: skip
         return None
 
@@ -302,20 +298,16 @@ class _Loader:
             message = f"there is no score `{tune.file.text}`"
             self.bag.error("N872", span, message, label="no such file", cure=reason.cure)
         elif path.suffix.lower() not in FORMATS:
-            cure = "scores have names that end in " + ", ".join(f"`{end}`" for end in FORMATS)
+            cure = "scores have names that end in " + backticked(FORMATS)
             self.bag.error("N873", span, f"`{tune.file.text}` is no score", label="by its name", cure=cure)
         else:
             self.bag.error("N873", span, reason.message, label="not to be read", cure=reason.cure)
 
     def place_of(self, origin: t.Text, folder: Path, library: ModuleLibrary) -> Path | None:
         """Where a file in quotes lies, as seen from a folder; None outside the folder that all belongs to: reported."""
-        try:
-            path = Path(os.path.realpath(folder / origin.text))
-        except (OSError, ValueError, RuntimeError):
-            path = Path(origin.text)
-        if "\0" in origin.text or not path.is_relative_to(library.folder):
+        path = _inside(folder / origin.text, library.folder)
+        if path is None:
             self.report_outside(origin.span)
-            return None
         return path
 
     def report_outside(self, span: Span) -> None:
@@ -382,7 +374,11 @@ def _perhaps(path: Path, shown: str) -> str:
     try:
         beside = [e.name for e in path.parent.iterdir() if e.suffix == SUFFIX or (e.is_dir() and e.name[0] != ".")]
         inside = path.parent / path.stem / path.name
-        guess = [f"{path.stem}/{path.name}"] if inside.is_file() else closest(path.name, beside, 1)
+        with_suffix = f"{path.name}{SUFFIX}"
+        guess = (
+            [f"{path.stem}/{path.name}"] if inside.is_file() else
+            [with_suffix] if with_suffix in beside else closest(path.name, beside, 1)
+        )  # fmt: skip
     except (OSError, ValueError):
         return ""
     return f"did you mean `{(Path(shown).parent / guess[0]).as_posix()}`?" if guess else ""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from cavata.diagnostics import Diagnostics, Refusal, closest
+from cavata.diagnostics import Diagnostics, Refusal, did_you_mean
 from cavata.instruments.instrument import Instrument
 from cavata.music.mode import DEGREES, MODES, Mode
 from cavata.music.pitch import PitchClass
@@ -18,6 +18,7 @@ from cavata.names.scopes import Declared
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
+from cavata.text import backticked
 from cavata.transforms.signature import KIND_WORDS, ArgumentKind
 
 # ----------------------------------------------------------------
@@ -54,10 +55,6 @@ class Reported(Exception):
     """A value among the arguments could not be bound, and was reported."""
 
 
-def nothing(word: t.Word) -> None:
-    """Where no modes of a script, or no forces, are known, no word names one."""
-
-
 @dataclass
 class Reader:
     """Reads the atoms of one step from left to right."""
@@ -65,9 +62,9 @@ class Reader:
     atoms: tuple[t.Argument, ...]
     bind: Bind
     parameter: FindParameter
-    players: FindPlayers = nothing
-    mode: FindMode = nothing
-    modes: Callable[[], tuple[str, ...]] = tuple
+    players: FindPlayers
+    mode: FindMode
+    modes: Callable[[], tuple[str, ...]]
     """The names of the script's modes."""
     at: int = 0
 
@@ -84,6 +81,17 @@ class Reader:
         """What to raise when the next atom does not fit."""
         atom = self.peek()
         return Mismatch(self.at, wanted, atom.span if atom is not None else None, cure)
+
+    def named(self) -> Parameter | None:
+        """The parameter that the next atom stands for, if it does."""
+        atom = self.peek()
+        return self.parameter(atom) if isinstance(atom, t.Word) else None
+
+    def expect(self, word: str) -> None:
+        """Read a word that must stand next."""
+        if self.word() != word:
+            raise self.fail(f"`{word}`")
+        self.take()
 
     def take(self) -> t.Argument:
         """The next atom, read."""
@@ -150,10 +158,8 @@ def read_mode(reader: Reader) -> Given:
     mode = _over(first.value, name, reader) if isinstance(name, t.Word) else None
     if mode is None:
         text = reader.word()
-        guess = closest(text, (*MODES, *reader.modes()), 1) if text else ()
-        known = ", ".join(f"`{m}`" for m in MODES)
-        meant = here(text) if text else ""
-        raise reader.fail("a mode's name", meant or (f"did you mean `{guess[0]}`?" if guess else f"modes are {known}"))
+        meant = text and (here(text) or did_you_mean(text, (*MODES, *reader.modes())))
+        raise reader.fail("a mode's name", meant or f"modes are {backticked(MODES)}")
     return Given(mode, (first.span.to(reader.take().span),))
 
 
@@ -175,8 +181,7 @@ def _without_tonic(atom: t.Argument | None, reader: Reader) -> str:
         return ""
     if atom.text in MODES:
         return f"give it a tonic, as `D {atom.text}`"
-    guess = closest(atom.text, reader.modes(), 1)
-    return f"did you mean `{guess[0]}`?" if guess else ""
+    return did_you_mean(atom.text, reader.modes())
 
 
 def no_signature(name: str) -> str:

@@ -16,10 +16,10 @@ import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics, closest
-from cavata.music.mode import DEGREES, FURTHER, Mode
+from cavata.diagnostics import Diagnostics, closest, did_you_mean
+from cavata.music.mode import DEGREES, FURTHER, WIDEST_SIGNATURE, Mode
 from cavata.music.pitch import LETTERS, PitchClass
-from cavata.names.bind import Binder
+from cavata.names.bind import Binder, all_bound
 from cavata.names.forces import players_of
 from cavata.names.modes import no_signature
 from cavata.names.passages import PassageBinder, passages_of
@@ -38,14 +38,13 @@ from cavata.names.program import (
 from cavata.names.promises import PromiseBinder
 from cavata.names.rows import RowBinder
 from cavata.names.scopes import Scope
-from cavata.names.taken_over import missing, taken_over, with_excerpt
+from cavata.names.taken_over import Steps, missing, taken_over, with_excerpt
 from cavata.names.versions import report_no_movement, report_twice
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.trade_words import here
 
-WIDEST_SIGNATURE = 7
 DEEPEST = 40
 """Sections made from each other in a row."""
 _CHANGING = re.compile(
@@ -172,10 +171,9 @@ class MovementBinder:
         self, earlier: t.Earlier, own: BoundSection, silent: tuple[PartStaff, ...], movement: t.ParsedMovement
     ) -> BoundSection:
         """A section with what it takes over; only its own where that was reported."""
-        steps = [self.binder.change(step) for step in earlier.steps]
+        steps: Steps | None = all_bound(map(self.binder.change, earlier.steps))
         found = self.earlier_section(earlier.section, movement)
-        good = tuple(step for step in steps if step is not None)
-        if found is None or len(good) < len(steps):
+        if found is None or steps is None:
             return own
         where, tree = found
         if tree in self.path:
@@ -195,7 +193,7 @@ class MovementBinder:
         its_own = model.settings
         if where is not movement:
             its_own += missing(its_own, self.settings(where.settings))
-        rows = taken_over(model.rows, good, silent, earlier.span)
+        rows = taken_over(model.rows, steps, silent, earlier.span)
         upbeat = model.upbeat or self.pickup(where, tree)
         if earlier.bars is not None:
             whole: BoundSection = model.having((*rows, *its_own))
@@ -225,9 +223,8 @@ class MovementBinder:
             return None
         known = {section.name.text: section for section in where.sections if section.name}
         if name.text not in known:
-            guess = closest(name.text, known, 1)
             elsewhere = next((m for m, other in self.movements.items() if name.text in _section_names(other)), "")
-            cure = f"did you mean `{guess[0]}`?" if guess else f"write `{elsewhere}.{name.text}`" if elsewhere else ""
+            cure = did_you_mean(name.text, known) or (f"write `{elsewhere}.{name.text}`" if elsewhere else "")
             self.bag.error("N407", name.span, f"`{where.name.text}` has no section `{name.text}`", cure=cure)
             return None
         return where, known[name.text]
@@ -258,9 +255,8 @@ class MovementBinder:
             return False
         mode = Mode(row.tonic, row.mode.text)
         if abs(mode.fifths) > WIDEST_SIGNATURE:
-            signs = f"{abs(mode.fifths)} {'sharps' if mode.fifths > 0 else 'flats'}"
             self.bag.error(
-                "N218", row.mode.span, f"{mode} would need {signs}", label="no such signature",
+                "N218", row.mode.span, f"{mode} would need {mode.signs}", label="no such signature",
                 cure=_other_name(mode),
             )
             return False

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.record import record
 from cavata.source import Span
 
@@ -68,8 +68,7 @@ def find_paper(words: str) -> Paper | None:
 def report_no_paper(words: str, span: Span | None, bag: Diagnostics) -> None:
     """Tell of words that name no paper."""
     name = words.strip().partition(" ")[0]
-    guess = closest(name, PAPERS, 1)
     bag.error(
         "N250", span, f"there is no paper `{name}`", label="not a size of paper" if span else "",
-        cure=f"did you mean `{guess[0]}`?" if guess else f"papers are {', '.join(PAPERS)}, upright or `landscape`",
+        cure=did_you_mean(name, PAPERS) or f"papers are {', '.join(PAPERS)}, upright or `landscape`",
     )

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from cavata.diagnostics import Diagnostics
-from cavata.names.bind import Binder, arguments_in_words
+from cavata.names.bind import Binder, all_bound, by_place
 from cavata.names.forces import Players
 from cavata.names.program import (
     Bound,
@@ -33,6 +33,7 @@ from cavata.names.taken_over import Steps, passage_rows
 from cavata.record import record
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import so_many
 
 MOST_PLACED = 5000
 """Lines that the passages of a piece place together."""
@@ -120,17 +121,12 @@ class PassageBinder:
         if not self.shallow(len(self.path), tree):
             return None
         names = tuple(p.text for p in tree.parameters)
-        for index, parameter in enumerate(tree.parameters):
-            if parameter.text in names[:index]:
-                message = f"two parameters are called `{parameter.text}`"
-                self.bag.error("N214", parameter.span, message, cure="give one of them another name")
+        places = by_place(tree.parameters, self.bag)
         heads = {
             ref.part.text: ref.part.span for row in tree.rows if not isinstance(row, t.Placement) for ref in row.parts
         }
         for_parts = {name: heads[name] for name in names if name in heads}
-        binder = _PassageValues(
-            self.known[identity.module], self.bag, {name: index for index, name in enumerate(names)}, self.players
-        )
+        binder = _PassageValues(self.known[identity.module], self.bag, places, self.players)
         # Rows that place other passages come first: they tell which parameters are handed on as parts.
         found: dict[int, _Row | _Inner | None] = {}
         for number, row in enumerate(tree.rows):
@@ -147,10 +143,9 @@ class PassageBinder:
                 cure="give the passage a further parameter", also=((for_parts[name], "a part here"),),
             )
             return None
-        whole = [found[number] for number in range(len(tree.rows))]
-        rows = tuple(row for row in whole if row is not None)
-        depth = 1 + max((row.body.depth for row in rows if isinstance(row, _Inner)), default=0)
-        if len(rows) < len(whole) or not self.shallow(depth, tree):
+        rows: tuple[_Row | _Inner, ...] | None = all_bound(map(found.__getitem__, range(len(tree.rows))))
+        depth = 1 + max((row.body.depth for row in found.values() if isinstance(row, _Inner)), default=0)
+        if rows is None or not self.shallow(depth, tree):
             return None
         return Body(identity.name, names, frozenset(for_parts), rows, tree.name.span, depth)
 
@@ -200,10 +195,9 @@ class PassageBinder:
 
     def steps(self, row: t.Placement, binder: Binder) -> Steps | None:
         """What the items of a placed passage go through; None when that was reported."""
-        found = [binder.step(step) for step in row.steps]
+        found: Steps | None = all_bound(map(binder.step, row.steps))
         self.uses.update(binder.uses)
-        good = tuple(step for step in found if step is not None)
-        return good if len(good) == len(found) else None
+        return found
 
     # -------------------------------------------------------------- placements
 
@@ -219,7 +213,7 @@ class PassageBinder:
             count, wanted = len(row.arguments), len(body.parameters)
             place = row.arguments[wanted].span if count > wanted else row.name.span
             self.bag.error(
-                "N402", place, f"`{body.name}` takes {arguments_in_words(wanted)}, not {count}",
+                "N402", place, f"`{body.name}` takes {so_many(wanted, 'argument')}, not {count}",
                 label="one too many" if count > wanted else "too few",
                 cure=f"it is {shown}", also=((body.span, "defined here"),),
             )
@@ -244,8 +238,7 @@ class PassageBinder:
                 bound.append(None)
             else:
                 bound.append(binder.own_argument(argument))
-        good = tuple(b for b in bound if b is not None)
-        return good if len(good) == len(bound) else None
+        return all_bound(bound)
 
     def is_part(self, name: str) -> bool:
         """Whether the forces have a part or group of that name."""

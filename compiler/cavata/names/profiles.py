@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.names.versions import report_twice
 from cavata.record import replace
 from cavata.syntax import tree as t
+from cavata.text import backticked
 
 PROFILES = ("professional", "amateurs")
 """The profiles that every script knows; what they are stands in `playing/profile.py`."""
@@ -39,9 +40,8 @@ def find_profile(word: t.Word, known: Iterable[str], bag: Diagnostics) -> bool:
     names = (*PROFILES, *known)
     if word.text in names:
         return True
-    guess = closest(word.text, names, 1)
     bag.error(
         "N961", word.span, f"there is no profile `{word.text}`", label="nobody is called so here",
-        cure=f"did you mean `{guess[0]}`?" if guess else f"profiles are {', '.join(f'`{name}`' for name in names)}",
+        cure=did_you_mean(word.text, names) or f"profiles are {backticked(names)}",
     )  # fmt: skip
     return False

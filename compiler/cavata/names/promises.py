@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
-from cavata.diagnostics import Diagnostics, closest
-from cavata.names.bind import Binder
+from cavata.diagnostics import Diagnostics
+from cavata.names.bind import Binder, all_bound
 from cavata.names.profiles import find_profile
 from cavata.names.program import BoundPromise, DefinitionSort, Reference, Where
 from cavata.names.rows import RowBinder
+from cavata.names.versions import report_no_movement, section_meant
 from cavata.syntax import tree as t
 
 Find = Callable[[t.PartRef], Where | None]
@@ -75,62 +76,27 @@ class PromiseBinder:
 
     def names(self, refs: tuple[t.PartRef, ...]) -> tuple[Reference, ...] | None:
         """Names of the script; None when one was reported."""
-        found: list[Reference] = []
-        complete = True
-        for ref in refs:
-            declared = self.binder.look_up(ref.part, DefinitionSort.NAME)
-            if declared is None or ref.staff is not None:
-                complete = False
-                continue
-            found.append(Reference(declared.identity, ref.span))
-        return tuple(found) if complete else None
+        return all_bound(map(self.name, refs))
+
+    def name(self, ref: t.PartRef) -> Reference | None:
+        """A name of the script; None when it was reported."""
+        declared = self.binder.look_up(ref.part, DefinitionSort.NAME)
+        return None if declared is None or ref.staff is not None else Reference(declared.identity, ref.span)
 
     def places(self, refs: tuple[t.PartRef, ...], find: Find) -> tuple[Where, ...] | None:
         """Each place; None when one was reported."""
-        found = [find(ref) for ref in refs]
-        good = tuple(where for where in found if where is not None)
-        return good if len(good) == len(found) else None
+        return all_bound(map(find, refs))
 
     def movement(self, ref: t.PartRef) -> Where | None:
         """A movement; reported if there is none."""
         if ref.staff is None and ref.part.text in self.movements:
             return Where(ref.part.text, "", ref.span)
-        guess = closest(ref.part.text, self.movements, 1)
-        self.bag.error(
-            "N407", ref.span, f"there is no movement `{ref.span.text}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            "movements are " + ", ".join(f"`{m}`" for m in self.movements),
-        )
+        report_no_movement(t.Word(ref.span.text, ref.span), self.movements, self.bag)
         return None
 
     def place(self, ref: t.PartRef) -> Where | None:
         """A movement, a section of it, or a section whose name only one movement has."""
-        if ref.staff is not None:
-            movement = self.movement(t.PartRef(ref.part, None, ref.part.span))
-            if movement is None:
-                return None
-            return self.section(ref.staff, [movement.movement], ref)
-        if ref.part.text in self.movements:
+        if ref.staff is None and ref.part.text in self.movements:
             return Where(ref.part.text, "", ref.span)
-        return self.section(ref.part, list(self.movements), ref)
-
-    def section(self, word: t.Word, among: list[str], ref: t.PartRef) -> Where | None:
-        """A section of that name in one of the movements; reported if there is none, or more than one."""
-        names = {m: [s.name.text for s in self.movements[m].sections if s.name] for m in among}
-        holding = [movement for movement, sections in names.items() if word.text in sections]
-        if len(holding) == 1:
-            return Where(holding[0], word.text, ref.span)
-        if holding:
-            self.bag.error(
-                "N408", word.span, f"several movements have a section `{word.text}`", label="which of them?",
-                cure="write " + " or ".join(f"`{movement}.{word.text}`" for movement in holding),
-            )
-            return None
-        known = [name for sections in names.values() for name in sections]
-        guess = closest(word.text, known, 1)
-        self.bag.error(
-            "N407", word.span, f"there is no section `{word.text}`",
-            cure=f"did you mean `{guess[0]}`?" if guess else
-            "sections are " + ", ".join(f"`{n}`" for n in known[:8]) if known else "",
-        )
-        return None
+        found = section_meant(ref, self.movements, self.bag)
+        return None if found is None else Where(found[0].name.text, (ref.staff or ref.part).text, ref.span)

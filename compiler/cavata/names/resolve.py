@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments.instrument import PageLanguage, language_called
-from cavata.names.bind import Binder
+from cavata.names.bind import Binder, by_place
 from cavata.names.forces import Players, bind_forces, bind_groups, bind_staves, players_of
 from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
@@ -32,6 +32,7 @@ from cavata.names.scopes import Declared, Scope, scopes
 from cavata.names.versions import report_twice, versions_of
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import backticked
 
 # ------------------------------------------------------------------ the language of the page
 
@@ -44,8 +45,7 @@ def page_language(piece: t.Piece | None, bag: Diagnostics) -> PageLanguage:
     language = language_called(row.text)
     if language is None:
         known = [language.value for language in PageLanguage]
-        guess = closest(row.text, known, 1)
-        cure = f"did you mean `{guess[0]}`?" if guess else "languages are " + ", ".join(f"`{name}`" for name in known)
+        cure = did_you_mean(row.text, known) or "languages are " + backticked(known)
         bag.error("N226", row.span, f"instruments have no names in `{row.text}`", cure=cure)
     return language or PageLanguage.ENGLISH
 
@@ -170,15 +170,9 @@ class _Definitions:
                 by = binder.look_up(cipher, DefinitionSort.CIPHER)
                 return None if by is None else NameDefinition(identity, by.identity, tree)
             case t.OwnTransform(parameters=parameters):
-                names = tuple(p.text for p in parameters)
-                for index, parameter in enumerate(parameters):
-                    if parameter.text in names[:index]:
-                        self.bag.error(
-                            "N214", parameter.span, f"two parameters are called `{parameter.text}`",
-                            cure="give one of them another name",
-                        )  # fmt: skip
-                binder.parameters = {name: index for index, name in enumerate(names)}
+                binder.parameters = by_place(parameters, self.bag)
                 body = binder.value(tree.value)
+                names = tuple(parameter.text for parameter in parameters)
                 return None if body is None else TransformDefinition(identity, names, body, tree)
             case t.Definition(kind=kind):
                 value = binder.value(tree.value)

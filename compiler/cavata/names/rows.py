@@ -6,9 +6,11 @@ In: rows of the syntax tree. Out: bound rows; None for one in which something wa
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import chain
 
-from cavata.diagnostics import Diagnostics, closest
-from cavata.names.bind import Binder
+from cavata.diagnostics import Diagnostics
+from cavata.names.bind import Binder, all_bound
+from cavata.names.forces import report_no_part
 from cavata.names.program import (
     Apply,
     ApplyOwn,
@@ -22,7 +24,6 @@ from cavata.names.program import (
     PartStaff,
 )
 from cavata.syntax import tree as t
-from cavata.syntax.trade_words import here
 
 _DRESS, _PITCH = "dress", "pitch"
 
@@ -48,14 +49,13 @@ class RowBinder:
         self, refs: tuple[t.PartRef, ...], stands_for: StavesOfParts = NOBODY
     ) -> tuple[PartStaff, ...] | None:
         """Parts and staves in order, groups opened, each once; None when one was reported."""
-        found: list[PartStaff] = []
-        complete = True
-        for ref in refs:
-            members = self.members(ref, stands_for)
-            complete = complete and members is not None
-            found += members or ()
-        once = {(target.part, target.staff): target for target in reversed(found)}
-        return tuple(target for target in found if once[target.part, target.staff] is target) if complete else None
+        found = all_bound(self.members(ref, stands_for) for ref in refs)
+        if found is None:
+            return None
+        once: dict[tuple[str, str], PartStaff] = {}
+        for target in chain.from_iterable(found):
+            once.setdefault((target.part, target.staff), target)
+        return tuple(once.values())
 
     def members(self, ref: t.PartRef, stands_for: StavesOfParts) -> tuple[PartStaff, ...] | None:
         """The parts that a reference stands for; None when it was reported."""
@@ -76,13 +76,8 @@ class RowBinder:
 
     def report_unknown(self, part: t.Word) -> None:
         """A name that is no part; a group without any was reported where it stands."""
-        if part.text in self.groups:
-            return
-        guess = closest(part.text, (*self.parts, *self.groups), 1)
-        self.bag.error(
-            "N223", part.span, f"there is no part `{part.text}`", label="not among the forces",
-            cure=here(part.text) or (f"did you mean `{guess[0]}`?" if guess else "name it under `forces`"),
-        )
+        if part.text not in self.groups:
+            report_no_part(part, (*self.parts, *self.groups), self.bag)
 
     def staff_exists(self, target: PartStaff, ref: t.PartRef) -> bool:
         """Whether a part has the staff that is named; reported if not."""
@@ -102,18 +97,14 @@ class RowBinder:
 
     def items(self, line: t.ParsedLine, binder: Binder) -> tuple[BoundItem | t.RestItem | t.RestTo, ...] | None:
         """The items of a line; None when a value of it was reported."""
-        items: list[BoundItem | t.RestItem | t.RestTo] = []
-        complete = True
-        for item in line.items:
+
+        def bound(item: t.ParsedItem) -> BoundItem | t.RestItem | t.RestTo | None:
             if not isinstance(item, t.Item):
-                items.append(item)
-                continue
+                return item
             value = binder.value(item.value)
-            if value is None:
-                complete = False
-                continue
-            items.append(item.holding(value))
-        return tuple(items) if complete else None
+            return None if value is None else item.holding(value)
+
+        return all_bound(map(bound, line.items))
 
     def line(self, line: t.ParsedLine, binder: Binder) -> BoundLine | None:
         """A score line; None when a part or a value of it was reported."""

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.foreign.heard import HeardScore
 from cavata.names.loader import Loaded
 from cavata.names.program import DefinitionSort, Identity
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import backticked
 
 DefinitionTree = t.Cipher | t.Name | t.Definition | t.OwnTransform | t.Passage | t.OwnMode
 
@@ -123,10 +124,9 @@ def _bring(scope: Scope, use: t.Use, source: Scope, bag: Diagnostics) -> None:
         called = use.alias or word
         if declared is None:
             if source.own:
-                guess = closest(word.text, source.own, 1)
                 bag.error(
                     "N203", word.span, f"`{use.origin.text}` has no `{word.text}`", label="not defined there",
-                    cure=f"did you mean `{guess[0]}`?" if guess else "it has " + some(source.own),
+                    cure=did_you_mean(word.text, source.own) or "it has " + some(source.own),
                 )
                 scope.used.setdefault(called.text, Declared(_unknown(called), None, None, word.span))
             continue
@@ -178,4 +178,4 @@ def _otherwise(use: t.Use, called: t.Word) -> str:
 def some(names: dict[str, Declared]) -> str:
     """At most eight names, in the alphabet's order."""
     listed = sorted(names)
-    return ", ".join(f"`{n}`" for n in listed[:8]) + (" ..." if len(listed) > 8 else "")
+    return backticked(listed[:8]) + (" ..." if len(listed) > 8 else "")

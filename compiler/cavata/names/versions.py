@@ -10,16 +10,29 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostic, Diagnostics, did_you_mean
 from cavata.record import replace
+from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import backticked
 
 USUAL_SUBTITLE = "subtitle"
+_CURES = {
+    "P102": "leave one of the parts out of the version, as `without harp`, or let each have a staff, as `piano.right "
+    "plays violin` and `piano.left plays harp`",
+}
+"""What mends in a version, which has no lines of its own, what is mended in a line elsewhere."""
 
 
 def versions_of(main: t.Module) -> tuple[t.Version, ...]:
     """The versions that a script tells of, in order."""
     return tuple(declaration for declaration in main.declarations if isinstance(declaration, t.Version))
+
+
+def said_of_version(message: Diagnostic, version: Span) -> Diagnostic:
+    """A message that comes in a version alone, with the version and with what mends it there."""
+    also = (*message.also, (version, "in this version"))
+    return replace(message, also=also, cure=_CURES.get(message.code, message.cure))
 
 
 def written_for_others(version: t.Version) -> frozenset[str]:
@@ -39,12 +52,11 @@ def written_for_others(version: t.Version) -> frozenset[str]:
 def report_no_version(name: str, main: t.Module, bag: Diagnostics) -> None:
     """Say that a script has no such version."""
     known = [version.name.text for version in versions_of(main)]
-    guess = closest(name, known, 1)
     bag.error(
         "O881", None, f"there is no version `{name}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else
-        "versions are " + ", ".join(f"`{each}`" for each in known) if known else
-        'write `version NAME "..."` at the left margin, with rows that say how it differs',
+        cure=did_you_mean(name, known) or
+        ("versions are " + backticked(known) if known else
+        'write `version NAME "..."` at the left margin, with rows that say how it differs'),
     )
 
 
@@ -125,10 +137,9 @@ class _Rewriting:
         if row.name.text in names:
             self.put(names[row.name.text], row)
             return
-        guess = closest(row.name.text, names, 1)
         self.bag.error(
             "N884", row.name.span, f"the piece has no name `{row.name.text}` to be replaced", label="not a name here",
-            cure=f"did you mean `{guess[0]}`?" if guess else "a version gives other letters to names that are there",
+            cure=did_you_mean(row.name.text, names) or "a version gives other letters to names that are there",
         )
 
     def force(self, row: t.Force) -> None:
@@ -261,10 +272,9 @@ def report_twice(names: Iterable[t.Word], what: str, bag: Diagnostics) -> None:
 def report_no_movement(word: t.Word, known: Iterable[str], bag: Diagnostics) -> None:
     """Say that there is no such movement."""
     names = tuple(known)
-    guess = closest(word.text, names, 1)
     bag.error(
         "N407", word.span, f"there is no movement `{word.text}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else "movements are " + ", ".join(f"`{name}`" for name in names),
+        cure=did_you_mean(word.text, names) or "movements are " + backticked(names),
     )
 
 
@@ -277,22 +287,21 @@ def section_meant(
         return None
     name = ref.staff or ref.part
     chosen = [movements[ref.part.text]] if ref.staff is not None else list(movements.values())
-    found = [(m, s) for m in chosen for s in m.sections if s.name is not None and s.name.text == name.text]
-    if len(found) == 1:
-        return found[0]
-    if found:
+    named = [(m, s, s.name.text) for m in chosen for s in m.sections if s.name is not None]
+    found = {m.name.text: (m, s) for m, s, called in reversed(named) if called == name.text}
+    if len(found) > 1:
         bag.error(
-            "N407", ref.span, f"several movements have a section `{name.text}`", label="which one is not said",
-            cure=f"write `{found[0][0].name.text}.{name.text}`",
+            "N408", name.span, f"several movements have a section `{name.text}`", label="which of them?",
+            cure="write " + " or ".join(f"`{movement}.{name.text}`" for movement in reversed(found)),
         )
-        return None
-    known = {s.name.text for m in chosen for s in m.sections if s.name is not None}
-    guess = closest(name.text, sorted(known), 1)
-    where = f"`{ref.part.text}` has" if ref.staff is not None else "there is"
-    bag.error(
-        "N407", name.span, f"{where} no section `{name.text}`", cure=f"did you mean `{guess[0]}`?" if guess else ""
-    )
-    return None
+    elif not found:
+        where = f"`{ref.part.text}` has" if ref.staff is not None else "there is"
+        known = tuple(dict.fromkeys(called for _, _, called in named))
+        bag.error(
+            "N407", name.span, f"{where} no section `{name.text}`",
+            cure=did_you_mean(name.text, known) or (f"sections are {backticked(known[:8])}" if known else ""),
+        )
+    return next(iter(found.values())) if len(found) == 1 else None
 
 
 # ------------------------------------------------------------------ tempi

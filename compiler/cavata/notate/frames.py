@@ -13,10 +13,11 @@ from fractions import Fraction
 from itertools import chain, pairwise, zip_longest
 
 from cavata.instruments.instrument import PageLanguage
+from cavata.music.lengths import is_plain
 from cavata.notate.written import FormWords, Frame
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
-from cavata.score.score import CODA, FINE, Cue, Meter, Movement, ScoreBar, Section, Tempo, is_jump
+from cavata.score.score import CODA, FINE, Cue, Meter, Movement, ScoreBar, Tempo, is_jump
 
 # ----------------------------------------------------------------
 # The written bars of a movement before any music stands in them.
@@ -47,11 +48,6 @@ class WrittenSpan:
     def duration(self) -> Fraction:
         """Its length as written, in whole notes."""
         return self.lead + self.end - self.onset + self.tail
-
-
-def is_plain(length: Fraction) -> bool:
-    """Whether halving a whole note reaches it."""
-    return length.denominator & (length.denominator - 1) == 0
 
 
 def written_spans(movement: Movement) -> tuple[WrittenSpan, ...]:
@@ -168,7 +164,7 @@ def frames(
             bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(tempi, span),
             opening.title if opening else "", letter,
             bar.number == 0 or bar.before > 0, _barline(spans, place, movement, is_last), bar.key,
-            _section_name(movement.sections, bar), bar.bar_in_section,
+            movement.sections[bar.section].name if bar.section < len(movement.sections) else "", bar.bar_in_section,
             bar.repeat_begins, bar.repeat_ends, _times(bar, language),
             *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
             opens=() if span.continues else bar.opens,
@@ -226,10 +222,6 @@ def _shows(meter: Meter | None, shown: Meter | None) -> bool:
     if shown is None or (meter.numerator, meter.denominator) != (shown.numerator, shown.denominator):
         return True
     return meter.sign != shown.sign or (meter.as_given and meter.groups != shown.groups)
-
-
-def _section_name(sections: Sequence[Section], bar: ScoreBar) -> str:
-    return sections[bar.section].name if bar.section < len(sections) else ""
 
 
 def _tempi(tempi: Sequence[Tempo], span: WrittenSpan) -> tuple[tuple[Fraction, Tempo], ...]:

@@ -112,7 +112,7 @@ def _heading(movement: Movement, number: int, language: PageLanguage) -> str:
 
 def _shares_colors(score: Score) -> bool:
     return any(
-        len({origin.letter.name for origin in head.origins if origin.letter}) > 1
+        len({letter.name for letter in head.letters}) > 1
         for movement in score.movements for event in movement.events for head in event.event.heads
     )  # fmt: skip
 

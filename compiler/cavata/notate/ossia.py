@@ -8,6 +8,7 @@ Source: common practice.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from cavata.music.event import Marks
 from cavata.notate.cue_notes import plan_within
@@ -44,15 +45,12 @@ def with_ossia(written: WrittenStaff, voices: Sequence[tuple[ScoreEvent, ...]], 
 def _stretches(voices: Sequence[tuple[ScoreEvent, ...]], plan: StaffPlan) -> Iterator[list[int]]:
     """The bars in which a note sounds, those together that follow one another."""
     events = [event for voice in voices for event in voice]
-    run: list[int] = []
-    for place, span in enumerate(plan.spans):
-        if any(event.onset < span.end and span.onset < event.end for event in events):
-            run.append(place)
-        elif run:
-            yield run
-            run = []
-    if run:
-        yield run
+
+    def sounds(place: int) -> bool:
+        span = plan.spans[place]
+        return any(event.onset < span.end and span.onset < event.end for event in events)
+
+    yield from (list(run) for has_note, run in groupby(range(len(plan.spans)), key=sounds) if has_note)
 
 
 def _called(event: ScoreEvent) -> ScoreEvent:

@@ -46,11 +46,11 @@ def letters(event: Event) -> str:
         return letter.text if letter else ""
     found: dict[Letter, None] = {}
     for head in heads:
-        texts = {letter.text for letter in found if letter in {origin.letter for origin in head.origins}}
-        for origin in head.origins:
-            if origin.letter and origin.letter.text not in texts:
-                texts.add(origin.letter.text)
-                found.setdefault(origin.letter)
+        texts = {letter.text for letter in found if letter in head.letters}
+        for letter in head.letters:
+            if letter.text not in texts:
+                texts.add(letter.text)
+                found.setdefault(letter)
     return " ".join(letter.text for letter in found)
 
 

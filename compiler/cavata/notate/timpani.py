@@ -7,13 +7,13 @@ first note after it. Source: common practice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from cavata.instruments.instrument import PageLanguage, note_in
 from cavata.instruments.timpani import DrumTuning
 from cavata.notate.frames import WrittenSpan
-from cavata.notate.written import Tuplet, WrittenItem, WrittenStaff, timed_leaves
+from cavata.notate.written import Leaf, WrittenStaff, timed_leaves, with_leaves
 from cavata.record import replace
 from cavata.score.clock import Clock
 from cavata.score.page_words import page_words
@@ -41,7 +41,7 @@ def with_drums(
         place = next((place for place in free if not line[place][1]), free[0] if free else 0)
         old, new = (note_in(part.language, pitch.pitch_class) for pitch in (change.old, change.new))
         words.setdefault(place, []).append(page_words(part.language, "playing", "retuned", old=old, new=new))
-    return (_worded(upper, words), *others)
+    return (with_leaves(upper, words, _tuned), *others)
 
 
 def _first(found: DrumTuning, language: PageLanguage) -> str:
@@ -49,24 +49,5 @@ def _first(found: DrumTuning, language: PageLanguage) -> str:
     return page_words(language, "playing", "tuned", notes=notes)
 
 
-def _worded(staff: WrittenStaff, words: Mapping[int, list[str]]) -> WrittenStaff:
-    """The staff with words at leaves of its upper voice, counted from its first."""
-    bars = []
-    number = 0
-    for bar in staff.bars:
-        count = sum(1 for _ in timed_leaves(bar.voices[0], Fraction(0)))
-        here = range(number, number + count)
-        if any(place in words for place in here):
-            places = iter(here)
-            voice = tuple(_said(item, places, words) for item in bar.voices[0])
-            bar = replace(bar, voices=(voice, *bar.voices[1:]))
-        bars.append(bar)
-        number += count
-    return replace(staff, bars=tuple(bars))
-
-
-def _said(item: WrittenItem, places: Iterator[int], words: Mapping[int, list[str]]) -> WrittenItem:
-    if isinstance(item, Tuplet):
-        return replace(item, items=tuple(_said(inner, places, words) for inner in item.items))
-    return replace(item, tuning=", ".join(words.get(next(places), ())))
-
+def _tuned(leaf: Leaf, words: list[str]) -> Leaf:
+    return replace(leaf, tuning=", ".join(words))

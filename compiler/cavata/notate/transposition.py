@@ -8,10 +8,9 @@ enharmonic, and the pitches go with it; no pitch is written with more than a dou
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from itertools import count
 
 from cavata.instruments.foreign import printed_abbreviation, printed_name
 from cavata.instruments.instrument import Instrument, PageLanguage, note_in
@@ -19,7 +18,7 @@ from cavata.instruments.strings import fingering_shifts
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch
 from cavata.notate.frames import WrittenSpan
-from cavata.notate.written import Leaf, Tuplet, WrittenBar, WrittenItem, WrittenStaff, leaves
+from cavata.notate.written import Leaf, WrittenStaff, leaves, with_leaves
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
 from cavata.score.score import Movement, Part, events_of
@@ -134,10 +133,8 @@ def with_tuning(staves: tuple[WrittenStaff, ...], part: Part) -> tuple[WrittenSt
     """The staves of an instrument in scordatura, the tuning over the first bar, from the lowest string."""
     names = "–".join(note_in(part.language, string.pitch_class) for string in part.instrument.strings)
     upper, *others = staves
-    opening, *later = upper.bars
     words = page_words(part.language, "playing", "scordatura", strings=names)
-    voice = tuple(_with_words(item, count(), {0: words}) for item in opening.voices[0][:1]) + opening.voices[0][1:]
-    return (replace(upper, bars=(replace(opening, voices=(voice, *opening.voices[1:])), *later)), *others)
+    return (with_leaves(upper, {0: words}, _told), *others)
 
 
 def taking_up(instrument: Instrument, language: PageLanguage) -> str:
@@ -176,26 +173,11 @@ def _worded(staff: WrittenStaff, turns: Sequence[_Turn], part: Part, held: Instr
         if before + 1 < after and turn.instrument != held:
             words[before + 1] = taking_up(turn.instrument, part.language)
         held = turn.instrument
-    bars: list[WrittenBar] = []
-    number = 0
-    for bar in staff.bars:
-        count = sum(1 for _ in leaves(bar.voices[0]))
-        if any(number <= place < number + count for place in words):
-            places = iter(range(number, number + count))
-            upper = tuple(_with_words(item, places, words) for item in bar.voices[0])
-            bar = replace(bar, voices=(upper, *bar.voices[1:]))
-        bars.append(bar)
-        number += count
-    return replace(staff, bars=tuple(bars))
+    return with_leaves(staff, words, _told)
 
 
-def _with_words(item: WrittenItem, places: Iterator[int], words: Mapping[int, str]) -> WrittenItem:
-    if isinstance(item, Tuplet):
-        return replace(item, items=tuple(_with_words(inner, places, words) for inner in item.items))
-    who = words.get(next(places), "")
-    if not who:
-        return item
-    return replace(item, marks=replace(item.marks, who=", ".join(filter(None, (who, item.marks.who)))))
+def _told(leaf: Leaf, who: str) -> Leaf:
+    return replace(leaf, marks=replace(leaf.marks, who=", ".join(filter(None, (who, leaf.marks.who)))))
 
 
 def _sounds(leaf: Leaf) -> bool:

@@ -6,16 +6,19 @@ pitch). A bar's items sum to its duration; a tuplet's items sum, as written, to 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
+from itertools import count
+from typing import TypeVar
 
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import UNMARKED, Marks, Origin
+from cavata.music.lengths import is_plain
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.score import Group, Header, Meter, Part, ScoreEvent, Tempo, TitlePage
 
 # ----------------------------------------------------------------
@@ -39,10 +42,9 @@ def odd_part(number: int) -> int:
 def note_value(ticks: int, whole: int) -> tuple[Fraction, int] | None:
     """The undotted value and up to two dots that make this length; None where no single note does."""
     length = Fraction(ticks, whole)
-    numerator, denominator = length.numerator, length.denominator
-    if denominator & (denominator - 1):
+    if not is_plain(length):
         return None
-    dots = {1: 0, 3: 1, 7: 2}.get(odd_part(numerator))
+    dots = {1: 0, 3: 1, 7: 2}.get(odd_part(length.numerator))
     if dots is None:
         return None
     base = length / (2 - Fraction(1, 2**dots))
@@ -442,6 +444,26 @@ def leaves(items: tuple[WrittenItem, ...]) -> Iterator[Leaf]:
             yield item
         else:
             yield from leaves(item.items)
+
+
+_Added = TypeVar("_Added")
+
+
+def with_leaves(
+    staff: WrittenStaff, added: Mapping[int, _Added], put: Callable[[Leaf, _Added], Leaf]
+) -> WrittenStaff:
+    """The staff with something put at leaves of its upper voice, counted from its first."""
+    numbers = count()
+
+    def changed(item: WrittenItem) -> WrittenItem:
+        if isinstance(item, Tuplet):
+            return replace(item, items=tuple(map(changed, item.items)))
+        what = added.get(next(numbers))
+        return item if what is None else put(item, what)
+
+    return replace(staff, bars=tuple(
+        replace(bar, voices=(tuple(map(changed, bar.voices[0])), *bar.voices[1:])) for bar in staff.bars
+    ))  # fmt: skip
 
 
 def length_of(item: WrittenItem) -> Fraction:

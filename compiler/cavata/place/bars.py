@@ -13,11 +13,13 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from cavata.diagnostics import Diagnostics, Refusal
+from cavata.music.lengths import is_plain
 from cavata.music.mode import Mode
 from cavata.place.settings import COMMON, Settings
 from cavata.record import record, replace
 from cavata.score.score import Meter, ScoreBar
 from cavata.syntax import tree as t
+from cavata.text import so_many
 
 # ----------------------------------------------------------------
 # A section's bars: where each begins, and how long spans of bars are.
@@ -32,6 +34,15 @@ MOST_BARS = 10_000
 """Bars in one section."""
 COUNTING = "bars count from 1 in each section"
 """The cure for a bar that is not there."""
+
+
+def no_bars(cure: str) -> Refusal:
+    """Why bars cannot be counted in free time; the cure says what to write there."""
+    return Refusal("P110", "free time has no bars", "bars are counted here", cure)
+
+
+def _too_many() -> Refusal:
+    return Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
 
 
 class Ruler:
@@ -87,7 +98,7 @@ class Ruler:
 
     def _need(self, bar: int) -> None:
         if bar > MOST_BARS + 1:  # the last bar ends where another would begin
-            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
+            raise _too_many()
         while len(self.onsets) < bar:
             self.onsets.append(self.onsets[-1] + self.length(len(self.onsets)))
 
@@ -108,11 +119,9 @@ class Ruler:
         if isinstance(length, Fraction):
             return length
         if self.is_free:
-            raise Refusal(
-                "P110", "free time has no bars", "bars are counted here", "give a duration, as `1/2 rest`"
-            )
+            raise no_bars("give a duration, as `1/2 rest`")
         if length.count > MOST_BARS:
-            raise Refusal("P108", f"a section has {MOST_BARS} bars at most", "", "divide it into sections")
+            raise _too_many()
         return self.length(max(1, self.bar_at(onset))) * length.count
 
     def whole_bars(self, length: Fraction) -> int:
@@ -122,17 +131,21 @@ class Ruler:
             bars += 1
         return bars
 
+    def from_to(self, first: int, last: int, bars: int, cure: str) -> tuple[Fraction, Fraction]:
+        """Where bars of a section of so many begin and end; refused if not there. The cure is for free time."""
+        if self.is_free:
+            raise no_bars(cure)
+        if not 1 <= first <= last <= bars:
+            message, turned = f"the section has no bars {first} to {last}", f"write `bars {last} to {first}`"
+            raise Refusal("P117", message, f"it has {so_many(bars, 'bar')}", turned if last < first else COUNTING)
+        return self.onset(first), self.onset(last + 1)
+
     def end_in_words(self, length: Fraction) -> str:
         """Where a length ends that counts from the section's beginning: `in bar 4`."""
         try:
             return f"in bar {self.whole_bars(length)}"
         except Refusal:
             return f"after bar {MOST_BARS}"
-
-
-def bars_in_words(count: int) -> str:
-    """`1 bar`, `2 bars`."""
-    return "1 bar" if count == 1 else f"{count} bars"
 
 
 def _holding(changes: tuple[tuple[int, _Held], ...], bar: int) -> _Held:
@@ -202,7 +215,7 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
     for ending in endings:
         label, cure = "", f"endings follow one another up to the section's last bar; {COUNTING}"
         if not 1 <= ending.first <= ending.last <= bars:
-            label = f"the section has {bars_in_words(bars)}"
+            label = f"the section has {so_many(bars, 'bar')}"
         elif due is None and ending.first == 1:
             label = "nothing would be repeated before it"
             cure = "let the bars that are played each time come first; what has none of them is two sections"
@@ -218,7 +231,7 @@ def _in_order(endings: tuple[t.Ending, ...], bars: int, bag: Diagnostics) -> boo
     if due != bars + 1:
         bag.error(
             "P303", endings[-1].span, "the last ending stops before the section does",
-            label=f"the section has {bars_in_words(bars)}",
+            label=f"the section has {so_many(bars, 'bar')}",
             cure=f"let it end with bar {bars}, or begin a new section after it",
         )
         return False
@@ -269,7 +282,7 @@ def section_ruler(above: Settings, settings: Settings, is_cadenza: bool, pickup:
             label=f"the bar has {first}" if first else "free time has no bars", cure="write the whole bar out",
         )
         pickup = Fraction(0)
-    elif pickup.denominator & (pickup.denominator - 1) == 0 and pickup.denominator > FINEST_PICKUP:
+    elif is_plain(pickup) and pickup.denominator > FINEST_PICKUP:
         bag.error(
             "P118", settings.pickup_span or above.pickup_span, f"a pickup of {pickup} cannot be written",
             label="a rest would be shorter than 1/1024", cure="use a simpler value",

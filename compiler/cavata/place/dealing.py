@@ -18,6 +18,7 @@ from cavata.place.lines import Laid, LaidLine
 from cavata.place.voices import shared_out
 from cavata.record import record, replace
 from cavata.score.score import Part, ScoreEvent, ossia_of
+from cavata.text import so_many
 from cavata.transforms.pitches import without_symbol
 
 _MIDDLE = MIDDLE_C.midi
@@ -50,7 +51,8 @@ def deal(line: LaidLine, section_onset: Fraction, parts: dict[str, Part], bag: D
                 continue
             if len(value.lines) != len(targets):
                 bag.error(
-                    "P104", laid.item.span, f"a texture of {len(value.lines)} lines for {_parts(len(targets))}",
+                    "P104", laid.item.span,
+                    f"a texture of {len(value.lines)} lines for {so_many(len(targets), 'part')}",
                     label="one line for each part", cure="name as many parts as it has lines",
                 )
                 continue
@@ -98,8 +100,13 @@ def _on_staves(target: PartStaff, texture: Texture, parts: dict[str, Part]) -> t
     )
 
 
-def _parts(count: int) -> str:
-    return "1 part" if count == 1 else f"{count} parts"
+def _dealt_otherwise(notes: int, parts: int) -> str:
+    """The cure for a chord that has more notes than parts, or fewer."""
+    if notes < parts:
+        more = "a note more" if parts == notes + 1 else f"{parts - notes} notes more"
+        return f"name {so_many(notes, 'part')}, or give the chord {more}"
+    chosen = " ".join(str(1 + round(n * (notes - 1) / max(parts - 1, 1))) for n in range(parts))
+    return f"name {notes} parts, or take fewer notes before the chord is made, as `-> notes {chosen} -> as chord`"
 
 
 def _on_several(
@@ -109,8 +116,8 @@ def _on_several(
     for event in motif.events:
         if event.is_chord and len(event.heads) != len(targets):
             bag.error(
-                "P103", laid.item.span, f"a chord of {len(event.heads)} notes for {_parts(len(targets))}",
-                label="one note for each part", cure="name as many parts as it has notes, or double or leave out some",
+                "P103", laid.item.span, f"a chord of {len(event.heads)} notes for {so_many(len(targets), 'part')}",
+                label="one note for each part", cure=_dealt_otherwise(len(event.heads), len(targets)),
             )
             return
     for number, target in enumerate(targets):

@@ -62,11 +62,15 @@ class PlacedExcerpt:
     def said(self) -> Iterator[tuple[Fraction, Fraction]]:
         """From where to where its lines go, their rests included."""
         for line in self.lines:
-            begin, end = max(self.begin, self.shift + line.begin), min(self.end, self.shift + line.end)
+            begin, end = self._cut_out(line)
             if begin < end:
                 yield begin, end
         for excerpt in self.deeper:
             yield from excerpt.said
+
+    def _cut_out(self, line: LaidLine) -> tuple[Fraction, Fraction]:
+        """From where to where a line lies in its bars; the end is no later where it does not."""
+        return max(self.begin, self.shift + line.begin), min(self.end, self.shift + line.end)
 
     @property
     def deeper(self) -> Iterator[PlacedExcerpt]:
@@ -80,7 +84,7 @@ class PlacedExcerpt:
         for line in sorted(self.lines, key=lambda line: line.line.replaces):
             tacet = line.line.tacet
             if line.line.replaces:
-                begin, end = max(self.begin, self.shift + line.begin), min(self.end, self.shift + line.end)
+                begin, end = self._cut_out(line)
                 for target in line.line.parts:
                     if begin < end and not silenced(target.part, target.staff, tacet):
                         staves.silence(target.part, target.staff, begin, end)
@@ -128,6 +132,5 @@ class PlacedExcerpt:
         if first <= last:
             found = Diagnostics()
             mark_over(replace(row, first=first, last=last), ruler, onset, bars, staves, found)
-            for message in found.collected:
-                if message.code != "P119":  # who rests in these bars may play in the others, or is told there
-                    bag.report(message)
+            # Who rests in these bars may play in the others, or is told there.
+            bag.report_all(message for message in found.collected if message.code != "P119")

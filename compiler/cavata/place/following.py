@@ -15,7 +15,7 @@ from cavata.evaluate.plan import Music, PlannedDoubling
 from cavata.evaluate.respelled import tell_respellings
 from cavata.music.event import UNMARKED, Event, Marks, Motif
 from cavata.music.said import moved_at
-from cavata.place.bars import COUNTING, Ruler, bars_in_words
+from cavata.place.bars import Ruler
 from cavata.place.lines import Laid, LaidLine
 from cavata.place.staves import StaffBuilder
 from cavata.record import replace
@@ -33,22 +33,22 @@ def doubled_line(
     bag: Diagnostics,
 ) -> LaidLine | None:
     """The line of a doubling, its onsets from the section's beginning; None when there is none, which was told."""
+    word = ""
     try:
         begin, end = _from_to(row, ruler, bars, length)
         motif = _played(row, section_onset + begin, section_onset + end, staves, bag)
         if motif is None:
             return None
         for step in row.steps:
+            word = step.transform.word
             with respellings() as noted:
                 result = step.transform.apply(motif, *step.arguments)
             if not isinstance(result, Motif):
-                raise Refusal("P871", "a doubling is one line", f"`{step.transform.word}` makes several", "")
+                raise Refusal("P871", "a doubling is one line", f"`{word}` makes several", "")
             motif = Motif(moved_at(remembering(result, step.text).events, step.span))
             tell_respellings(noted, result, step.span, bag)
     except Refusal as refusal:
-        texts = (refusal.message, refusal.label, refusal.cure)
-        message, label, cure = (text.replace("{subject}", "this line") for text in texts)
-        bag.error(refusal.code, row.span, message, label=label, cure=cure)
+        bag.refused(row.span, refusal.told("this line", word))
         return None
     if motif.duration > end - begin:
         bag.error(
@@ -64,12 +64,7 @@ def doubled_line(
 def _from_to(row: PlannedDoubling, ruler: Ruler, bars: int, length: Fraction) -> tuple[Fraction, Fraction]:
     if not row.first and not row.last:
         return Fraction(0), length
-    if ruler.is_free:
-        raise Refusal("P110", "free time has no bars", "bars are counted here", "leave the bars out")
-    if not 1 <= row.first <= row.last <= bars:
-        message = f"the section has no bars {row.first} to {row.last}"
-        raise Refusal("P117", message, f"it has {bars_in_words(bars)}", COUNTING)
-    return ruler.onset(row.first), ruler.onset(row.last + 1)
+    return ruler.from_to(row.first, row.last, bars, "leave the bars out")
 
 
 def _played(

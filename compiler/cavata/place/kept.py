@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from cavata.again import Again
 from cavata.place.dealing import Dealt
 from cavata.place.lines import LaidLine
+from cavata.place.voices import Clash
 from cavata.score.score import Part, ScoreBar, ScoreEvent, Staff
 from cavata.score.whereabouts import Whereabouts
 from cavata.source import Span
@@ -24,7 +25,7 @@ class KeptMovement:
         self.parts = parts
         self.laid = Again[LaidLine | None]()
         self.dealt = Again[tuple[tuple[Dealt, ScoreEvent], ...]]()
-        self.staves = Again[tuple[Staff, ...]]()
+        self.staves = Again[tuple[tuple[Staff, ...], tuple[Clash, ...]]]()
         self.reach = Again[None]()
         self._where = Whereabouts((), ())
 

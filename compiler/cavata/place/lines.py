@@ -12,14 +12,14 @@ from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.plan import Music, PlannedItem, PlannedLine
 from cavata.music.event import AFTERWARD, Event, Marks, Motif, Rhythm, Texture
 from cavata.music.said import moved_at
-from cavata.place.bars import Ruler
+from cavata.place.bars import Ruler, no_bars
 from cavata.place.upbeats import UpbeatMisfit, given_way, misfit, opening_upbeat, upbeat_of
 from cavata.record import record, replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.transforms.combinations import delayed, in_turns
 from cavata.transforms.selection import bounded
-from cavata.transforms.time import cut_at, padded
+from cavata.transforms.time import cut_at, padded, turns_to_fill
 
 # ------------------------------------------------------------------ lines of a texture that wait for bars
 
@@ -110,8 +110,7 @@ class Stuck(Exception):
 
     def report(self, bag: Diagnostics, also: tuple[tuple[Span, str], ...] = ()) -> None:
         """Say what could not be laid, and where."""
-        why = self.refusal
-        bag.error(why.code, self.span, why.message, label=why.label, cure=why.cure, also=also)
+        bag.refused(self.span, self.refusal, also)
 
 
 def size(value: Music) -> int:
@@ -197,9 +196,7 @@ def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
     if not place.counted:
         return place.offset
     if ruler.is_free:
-        raise Refusal(
-            "P110", "free time has no bars", "bars are counted here", "write `after 1/2`, or begin with a rest"
-        )
+        raise no_bars("write `after 1/2`, or begin with a rest")
     if place.bar == 0 and not ruler.pickup:
         raise Refusal(
             "P111", "there is no bar 0 without a pickup", "", "bars count from 1; a pickup is given by `pickup 1/4`"
@@ -219,7 +216,7 @@ def onset_of(place: t.Place, ruler: Ruler) -> Fraction:
 
 def _rest_to(bar: int, at: Fraction, ruler: Ruler) -> Fraction:
     if ruler.is_free:
-        raise Refusal("P110", "free time has no bars", "bars are counted here", "give a duration, as `1/2 rest`")
+        raise no_bars("give a duration, as `1/2 rest`")
     target = ruler.onset(max(1, bar))
     if bar < 1 or target < at:
         raise Refusal(
@@ -308,13 +305,7 @@ def held_against_itself(item: PlannedItem) -> str:
 def _cut(motif: Motif, length: Fraction) -> Motif:
     if motif.duration <= 0:
         raise Refusal("P113", "an empty value cannot fill anything", "", "give it at least one note")
-    times = int(-(-length // motif.duration))
-    bounded(len(motif.events) * times)
-    left = length % motif.duration
-    if motif.upbeat and 0 < left <= motif.upbeat and times > 1:
-        # An upbeat alone, which would lead to nothing, is not begun.
-        return padded(cut_at(_again(motif, times - 1), length), length)
-    return cut_at(_again(motif, times), length)
+    return padded(cut_at(_again(motif, turns_to_fill(motif, length)), length), length)
 
 
 def _again(motif: Motif, times: int) -> Motif:

@@ -15,12 +15,13 @@ from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import NOTHING, Event, Marks, Motif
 from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
-from cavata.place.bars import COUNTING, Ruler, bars_in_words
+from cavata.place.bars import Ruler
 from cavata.place.staves import StaffBuilder
 from cavata.place.swells import clear_hairpins, swell_together
 from cavata.place.through import Lines, go_through, lines_in
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
+from cavata.text import backticked
 from cavata.transforms.dress import TAKING_UP, Markings, no_note_for, symbols_in
 
 # ------------------------------------------------------------------ another instrument for some bars
@@ -65,7 +66,7 @@ def joined_changes(changes: Iterable[InstrumentChange]) -> tuple[InstrumentChang
 
 
 def _report_unknown(marking: PlannedMarking, part: Part, instrument: Instrument, bag: Diagnostics) -> None:
-    known = ", ".join(f"`{other.key}`" for other in part.doublings)
+    known = backticked(other.key for other in part.doublings)
     cure = f"in the forces write `{part.name} = {part.instrument.key}, doubling {instrument.key}`"
     if not part.instrument.may_go_with(instrument):
         cure = "its music has another kind of staff: give it a part of its own"
@@ -101,20 +102,14 @@ def mark_over(
     marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, bars: int, staves: StaffBuilder, bag: Diagnostics
 ) -> None:
     """Dress what sounds in the bars from first to last; a note held into them is divided for a dynamic."""
-    if ruler.is_free:
-        bag.error(
-            "P110", marking.span, "free time has no bars",
-            label="bars are counted here", cure="mark the motif itself",
-        )  # fmt: skip
+    try:
+        within = ruler.from_to(marking.first, marking.last, bars, "mark the motif itself")
+    except Refusal as refusal:
+        bag.refused(marking.span, refusal)
         return
-    if not 1 <= marking.first <= marking.last <= bars:
-        bag.error(
-            "P117", marking.span, f"the section has no bars {marking.first} to {marking.last}",
-            label=f"it has {bars_in_words(bars)}", cure=COUNTING,
-        )
-        return
-    begin = section_onset + ruler.onset(marking.first)
-    end = section_onset + ruler.onset(marking.last + 1)
+    begin, end = (section_onset + place for place in within)
+    last, meter = section_onset + ruler.onset(marking.last), ruler.meter(marking.last)
+    beat = Fraction(1, meter.denominator) if meter is not None else Fraction(0)
     if marking.step.transform.word == TAKING_UP:
         take_up(marking, begin, end, staves, bag)
         return
@@ -126,11 +121,11 @@ def mark_over(
             _report_silence(marking, bag)
         return
     heard = False
-    _divide(marking, ruler, section_onset, staves)
+    _divide(marking, begin, staves)
     if marking.step.transform.word in HAIRPINS:
-        if _is_one_swell(marking, ruler, section_onset, staves):
+        if _is_one_swell(marking, (begin, last, end), beat, staves):
             return
-        _divide_last(marking, ruler, section_onset, staves)
+        _divide_last(marking, (begin, last, end), beat, staves)
     for target in marking.parts:
         for staff in _staves(target, marking, begin, end, staves):
             for indices in staves.between(target.part, staff, begin, end):
@@ -139,11 +134,7 @@ def mark_over(
                 try:
                     dressed = marking.step.transform.apply(line, *marking.step.arguments)
                 except Refusal as refusal:
-                    message, label, cure = (
-                        text.replace("{subject}", f"`{target.part}`").replace("{word}", marking.step.transform.word)
-                        for text in (refusal.message, refusal.label, refusal.cure)
-                    )
-                    bag.error(refusal.code, marking.span, message, label=label, cure=cure)
+                    bag.refused(marking.span, refusal.told(f"`{target.part}`", marking.step.transform.word))
                     return
                 assert isinstance(dressed, Motif)
                 dressed = line_dressed_at(line, _without_turns(line, dressed), marking.step.span)
@@ -166,11 +157,10 @@ def _moved(
     lines: Lines = []
     heard = False
     for target in marking.parts:
-        instrument = staves.parts[target.part].instrument
-        for staff in (target.staff,) if target.staff else instrument.staves:
+        for staff in _named(target, staves):
             found = lines_in(staves, target.part, staff, lambda event: begin <= event.onset < end)
             heard = heard or bool(found)
-            lines += [] if instrument.unpitched else found
+            lines += [] if staves.parts[target.part].instrument.unpitched else found
     go_through(marking.step, lines, staves, bag, harmony_stays=True)
     return heard
 
@@ -184,7 +174,7 @@ def _print_symbols(
     try:
         symbols = symbols_in(chords)
     except Refusal as refusal:
-        bag.error(refusal.code, marking.span, refusal.message, label=refusal.label, cure=refusal.cure)
+        bag.refused(marking.span, refusal)
         return
     for target in marking.parts:
         over = _staves(target, marking, begin, end, staves)
@@ -193,9 +183,8 @@ def _print_symbols(
                 if begin + onset < end:
                     _print_symbol(marking, target.part, over, begin + onset, symbol, staves)
         except Refusal as refusal:
-            message = refusal.message.replace("{subject}", f"`{target.part}`")
-            cure = "let a note begin or be held there"
-            bag.error(refusal.code, marking.span, message, label=refusal.label, cure=cure)
+            why = refusal.told(f"`{target.part}`", marking.step.transform.word)
+            bag.error(why.code, marking.span, why.message, label=why.label, cure="let a note begin or be held there")
             return
 
 
@@ -224,14 +213,15 @@ def _of_no_turn(event: Event) -> Event:
     return replace(event, marks=replace(event.marks, again="")) if event.marks.again else event
 
 
-def _is_one_swell(
-    marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder
-) -> bool:
+_Bars = tuple[Fraction, Fraction, Fraction]
+"""Where the first of some bars begins, where the last one does, and where that ends."""
+
+
+def _is_one_swell(marking: PlannedMarking, bars: _Bars, beat: Fraction, staves: StaffBuilder) -> bool:
     """Dress the lines of a hairpin together if they are several."""
     if marking.step.arguments[0] is not None:
         return False  # notes are named, and each line counts its own
-    begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
-    end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
+    begin, _, end = bars
     keys = [(target.part, s) for target in marking.parts for s in _staves(target, marking, begin, end, staves)]
     lines = [(key, line) for key in keys for line in staves.between(*key, begin, end)]
     try:
@@ -241,8 +231,7 @@ def _is_one_swell(
     except Refusal:
         return False  # reported where it is applied
     clear_hairpins(marking, keys, begin, end, staves)
-    beat = Fraction(1, meter.denominator) if meter is not None else Fraction(0)
-    if len(lines) < 2 or not swell_together(marking, keys, (begin, last, end), beat, staves):
+    if len(lines) < 2 or not swell_together(marking, keys, bars, beat, staves):
         return False
     for key in keys:
         for index in (index for line in staves.between(*key, begin, end) for index in line):
@@ -250,37 +239,39 @@ def _is_one_swell(
     return True
 
 
-def _divide(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
+def _named(target: PartStaff, staves: StaffBuilder) -> tuple[str, ...]:
+    """The staff that is named, or all that the part has."""
+    return (target.staff,) if target.staff else staves.parts[target.part].instrument.staves
+
+
+def _divide(marking: PlannedMarking, begin: Fraction, staves: StaffBuilder) -> None:
     """Divide held notes where a dynamic or hairpin begins."""
     words = any(isinstance(a, Markings) and (a.dynamic or a.words) for a in marking.step.arguments)
     if words or marking.step.transform.word in HAIRPINS:
-        begin = section_onset + ruler.onset(marking.first)
         for target in marking.parts:
-            for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
+            for staff in _named(target, staves):
                 staves.divide(target.part, staff, begin)
 
 
-def _divide_last(marking: PlannedMarking, ruler: Ruler, section_onset: Fraction, staves: StaffBuilder) -> None:
+def _divide_last(marking: PlannedMarking, bars: _Bars, beat: Fraction, staves: StaffBuilder) -> None:
     """Divide a held note where a hairpin ends: at its last bar or beat."""
-    begin, last = section_onset + ruler.onset(marking.first), section_onset + ruler.onset(marking.last)
-    end, meter = section_onset + ruler.onset(marking.last + 1), ruler.meter(marking.last)
+    begin, last, end = bars
     for target in marking.parts:
-        for staff in (target.staff,) if target.staff else staves.parts[target.part].instrument.staves:
+        for staff in _named(target, staves):
             if marking.step.arguments[-1] == NOTHING:
                 staves.divide(target.part, staff, end)
-            elif meter is not None:
+            else:
                 if not staves.between(target.part, staff, last, end):
                     staves.divide(target.part, staff, last)
                 if any(len(indices) == 1 for indices in staves.between(target.part, staff, begin, end)):
-                    staves.divide(target.part, staff, end - Fraction(1, meter.denominator))
+                    staves.divide(target.part, staff, end - beat)
 
 
 def _staves(
     target: PartStaff, marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder
 ) -> tuple[str, ...]:
     """The staves that are marked: a hairpin of a part with two staves stands once, on the first that sounds."""
-    if target.staff:
-        return (target.staff,)
-    both = staves.parts[target.part].instrument.staves
-    sounding = tuple(staff for staff in both if any(staves.between(target.part, staff, begin, end)))
-    return sounding[:1] if marking.step.transform.word in HAIRPINS else both
+    named = _named(target, staves)
+    if target.staff or marking.step.transform.word not in HAIRPINS:
+        return named
+    return tuple(staff for staff in named if any(staves.between(target.part, staff, begin, end)))[:1]

@@ -21,8 +21,8 @@ from cavata.place.bars import (
     Repeat,
     Ruler,
     Signs,
-    bars_in_words,
     cut_bars,
+    no_bars,
     repeat_of,
     section_bars,
     section_ruler,
@@ -58,7 +58,7 @@ from cavata.score.playing import playing_order
 from cavata.score.score import Movement, Part, ScoreBar, ScoreEvent, Section, Staff, Tempo
 from cavata.score.whereabouts import Whereabouts
 from cavata.syntax import tree as t
-from cavata.text import fraction_text
+from cavata.text import fraction_text, so_many
 
 # ------------------------------------------------------------------ the movement
 
@@ -363,7 +363,7 @@ class MovementPlacer:
         lines, inner, length, bars = self.measure(planned, its_own, lead)
         if its_own.is_free or row.last > bars:
             name = row.section.called
-            label = f"it has {bars_in_words(bars)}" if bars else "free time has no bars"
+            label = f"it has {so_many(bars, 'bar')}" if bars else "free time has no bars"
             message = f"`{name}` has no bars {row.first} to {row.last}"
             raise Stuck(Refusal("P882", message, label, COUNTING), row.span)
         begin, end, at = its_own.onset(row.first), its_own.onset(row.last + 1), ruler.onset(1)
@@ -390,10 +390,7 @@ class MovementPlacer:
         needed = max((line.needs for line in lines.values() if line), default=Fraction(0))
         if ruler.is_free:
             if planned.bars is not None:
-                raise Stuck(
-                    Refusal("P110", "free time has no bars", "bars are counted here", "leave the number out"),
-                    planned.span,
-                )
+                raise Stuck(no_bars("leave the number out"), planned.span)
             length, bars = needed, 0
         else:
             try:
@@ -419,9 +416,9 @@ class MovementPlacer:
         found = [lines[id(line)] for line in rows]
         for row, placed in zip((row for row in planned.rows if isinstance(row, t.Excerpt)), excerpts, strict=True):
             if placed.end > length:
-                taken = bars_in_words(row.last - row.first + 1)
+                taken = so_many(row.last - row.first + 1, "bar")
                 raise Stuck(
-                    Refusal("P101", f"{taken} are too many for `{planned.called}`", f"it has {bars_in_words(bars)}",
+                    Refusal("P101", f"{taken} are too many for `{planned.called}`", f"it has {so_many(bars, 'bar')}",
                             "give the section more bars, or take fewer over"),
                     row.span,
                 )  # fmt: skip
@@ -457,7 +454,7 @@ class MovementPlacer:
         span = item.item.span if item and item.end > stretch.length else line.line.span
         name = stretch.planned.called or self.planned.name.text
         excess = fraction_text(line.end - stretch.length)
-        room = bars_in_words(stretch.bars) if stretch.bars else "its length"
+        room = so_many(stretch.bars, "bar") if stretch.bars else "its length"
         if line.over and last:
             self.bag.error(
                 "P109", span, "no section follows for this item to sound on into", label=f"longer by {excess}",
@@ -559,7 +556,7 @@ class MovementPlacer:
         try:
             length = stretch.ruler.span(row.over, at)
         except Refusal as refusal:
-            self.bag.error(refusal.code, row.span, refusal.message, label=refusal.label, cure=refusal.cure)
+            self.bag.refused(row.span, refusal)
             return None
         excess = at + length - stretch.length
         if excess > 0:
@@ -576,11 +573,11 @@ class MovementPlacer:
         try:
             onset = onset_of(place, stretch.ruler)
         except Refusal as refusal:
-            self.bag.error(refusal.code, place.span, refusal.message, label=refusal.label, cure=refusal.cure)
+            self.bag.refused(place.span, refusal)
             return None
         if onset >= stretch.length:
             if place.counted:
-                label = f"it has {bars_in_words(stretch.bars)}"
+                label = f"it has {so_many(stretch.bars, 'bar')}"
                 self.bag.error("P117", place.span, f"the section has no bar {place.bar}", label=label, cure=COUNTING)
             else:
                 over = f"the section is over after {stretch.length}"

@@ -11,16 +11,17 @@ from math import lcm
 from typing import TypeVar
 
 from cavata.again import Again, Itself
-from cavata.diagnostics import Diagnostic, Diagnostics
+from cavata.diagnostics import Diagnostic, Diagnostics, Severity
 from cavata.instruments.instrument import PEDAL, Instrument
 from cavata.music.event import AFTERWARD, KIND_OF, KINDS, NOTHING, UNMEASURED, Event, divided_marks, told
+from cavata.music.lengths import LARGEST_ODD
 from cavata.music.said import said_apart
 from cavata.place.dealing import Dealt, score_event
 from cavata.place.kept import KeptMovement
 from cavata.place.melismas import with_melismas
 from cavata.place.ranges import check_ranges
 from cavata.place.strings import check_strings
-from cavata.place.voices import VOICES, apart, clash, in_one_voice
+from cavata.place.voices import VOICES, Clash, apart, clash, in_one_voice
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part, ScoreEvent, Staff, ossia_of
 from cavata.score.whereabouts import Whereabouts, listed
@@ -28,24 +29,6 @@ from cavata.source import Span
 from cavata.text import fraction_text
 
 Made = TypeVar("Made")
-TWO_LINES, AT_ONCE = "two lines of ", " sound at once"
-
-# ----------------------------------------------------------------
-# What lines of several parts have alike.
-
-
-def once_for_all_parts(messages: Sequence[Diagnostic]) -> Iterator[Diagnostic]:
-    """The messages in order; where lines of several parts meet in each of them, one message tells it and names all."""
-    found: dict[Diagnostic, list[str]] = {}
-    for message in messages:
-        _, begins, rest = message.message.partition(TWO_LINES)
-        place, sounds, bars = rest.partition(AT_ONCE)
-        alike = replace(message, message=bars) if begins and sounds else message
-        found.setdefault(alike, []).append(place)
-    for message, places in found.items():
-        whole = f"{TWO_LINES}{listed(places)}{AT_ONCE}{message.message}" if any(places) else message.message
-        yield replace(message, message=whole)
-
 
 # ----------------------------------------------------------------
 # Techniques, pedal and glissandi along one staff.
@@ -318,8 +301,8 @@ def _short_before(event: ScoreEvent, where: Whereabouts) -> str:
 
 # ----------------------------------------------------------------
 
-LARGEST_ODD, LARGEST_POWER = 225, 4096
-"""Denominators beyond these cannot be written as notes and brackets."""
+LARGEST_POWER = 4096
+"""The largest power of two in a denominator that notes and brackets can show."""
 
 
 class StaffBuilder:
@@ -384,19 +367,26 @@ class StaffBuilder:
 
     def finished(self, where: Whereabouts) -> tuple[tuple[Staff, ...], ...]:
         """Every part's staves, their events in order and their marks tidy; what overlaps is reported."""
-        outer, self.bag = self.bag, Diagnostics()
         store = self.kept.staves if self.kept else None
-        staves = tuple(
+        finished = [
             self._again(store, part, where, partial(self.finished_of, where=where)) for part in self.parts.values()
-        )
-        for message in once_for_all_parts(self.bag.collected):
-            outer.report(message)
-        self.bag = outer
-        return staves
+        ]
+        places: dict[Diagnostic, list[str]] = {}
+        for _, clashes in finished:
+            for each in clashes:
+                places.setdefault(each.message, []).append(each.place)
+        for message, alike in places.items():
+            self.bag.report(replace(message, message=message.message.format(place=listed(alike))))
+        return tuple(staves for staves, _ in finished)
 
-    def finished_of(self, part: Part, where: Whereabouts) -> tuple[Staff, ...]:
-        """The staves of one part."""
-        return _one_pedal(
+    def finished_of(self, part: Part, where: Whereabouts) -> tuple[tuple[Staff, ...], tuple[Clash, ...]]:
+        """The staves of one part, and lines of them that sound at once."""
+        clashes: dict[tuple[Span, Span], Clash] = {}
+        for staff in (*part.instrument.staves, *self.ossias(part)):
+            found = clash(self.events_of(part.name, staff), (part.name, staff) in self.of_two_parts)
+            if found is not None:
+                clashes.setdefault((found[0].line, found[1].line), self.clash_on(part.name, staff, *found, where))
+        staves = _one_pedal(
             tuple(
                 Staff(
                     staff, self.tidied(part.name, staff, where), ossia=self.tidied(part.name, ossia_of(staff), where)
@@ -405,6 +395,7 @@ class StaffBuilder:
                 if staff != part.instrument.third or self.events[(part.name, staff)] or not staff
             )
         )
+        return staves, tuple(clashes.values())
 
     def _again(
         self, store: Again[Made] | None, part: Part, where: Whereabouts, make: Callable[[Part], Made], *more: object
@@ -432,44 +423,49 @@ class StaffBuilder:
     def tidied(self, part: str, staff: str, where: Whereabouts) -> tuple[tuple[ScoreEvent, ...], ...]:
         """The voices of a staff with tidy marks; none where there is no such staff, as for most that an ossia has."""
         there = (part, staff) in self.events
-        return tuple(tidy(voice, where.bar_length) for voice in self.voices(part, staff, where)) if there else ()
+        return tuple(tidy(voice, where.bar_length) for voice in self.voices(part, staff)) if there else ()
 
     def ossias(self, part: Part) -> tuple[str, ...]:
         """The small staves that stand above those of a part."""
         return tuple(name for name in map(ossia_of, part.instrument.staves) if (part.name, name) in self.events)
 
-    def voices(self, part: str, staff: str, where: Whereabouts) -> tuple[tuple[ScoreEvent, ...], ...]:
-        """The events of a staff in order, voice by voice; two that sound at once but may not are reported."""
-        of_two = (part, staff) in self.of_two_parts
-        events = in_one_voice(self.in_order(part, staff)) if of_two else self.in_order(part, staff)
+    def events_of(self, part: str, staff: str) -> Sequence[ScoreEvent]:
+        """The events of a staff in order, each with the voice in which it is written."""
+        events = self.in_order(part, staff)
+        return in_one_voice(events) if (part, staff) in self.of_two_parts else events
+
+    def voices(self, part: str, staff: str) -> tuple[tuple[ScoreEvent, ...], ...]:
+        """The events of a staff in order, voice by voice."""
+        events = self.events_of(part, staff)
         for event in events:
             self.check_length(event)
             self.check_tremolo(part, event)
-        found = clash(events, of_two)
-        if found is not None:
-            earlier, later = found
-            place = f"`{part}.{staff}`" if staff else f"`{part}`"
-            others = "give it to another part, begin the later one with `replace:`, "
-            if staff in self.ossias(self.parts[part]):
-                place, others = f"the ossia of `{part}`", ""
-            kind, bars = f"overlap {earlier.line.start}", where.bars_of((later,))
-            if earlier.line == later.line:
-                self.warn_once(
-                    part, later, kind, "P102", f"this line of {place} sounds twice at once{bars}",
-                    "it begins again before it is done" + _short_before(later, where),
-                    "let it end sooner: what comes again with a pickup or an upbeat begins in the bar before", True,
-                )  # fmt: skip
-            else:
-                self.warn_once(
-                    part, later, kind, "P102", f"{TWO_LINES}{place}{AT_ONCE}{bars}",
-                    "begins before the other is done" + _short_before(later, where),
-                    f"let one of them rest, {others}or put both into one item with `together(a, b)`", True,
-                    ((earlier.line, "the other line"),),
-                )  # fmt: skip
         voices = apart(events)
         for voice in voices:
             self.check_glides(part, voice)
         return voices
+
+    def clash_on(self, part: str, staff: str, earlier: ScoreEvent, later: ScoreEvent, where: Whereabouts) -> Clash:
+        """What is said of two events of a staff that sound at once but may not."""
+        place = f"`{part}.{staff}`" if staff else f"`{part}`"
+        others = "give it to another part, begin the later one with `replace:`, "
+        if staff in self.ossias(self.parts[part]):
+            place, others = f"the ossia of `{part}`", ""
+        bars, short = where.bars_of((later,)), _short_before(later, where)
+        if earlier.line == later.line:
+            message = Diagnostic(
+                "P102", Severity.ERROR, f"this line of {{place}} sounds twice at once{bars}", later.line,
+                f"it begins again before it is done{short}",
+                "let it end sooner: what comes again with a pickup or an upbeat begins in the bar before",
+            )  # fmt: skip
+        else:
+            message = Diagnostic(
+                "P102", Severity.ERROR, f"two lines of {{place}} sound at once{bars}", later.line,
+                f"begins before the other is done{short}",
+                f"let one of them rest, {others}or put both into one item with `together(a, b)`",
+                ((earlier.line, "the other line"),),
+            )  # fmt: skip
+        return Clash(place, message)
 
     def check_tremolo(self, part: str, event: ScoreEvent) -> None:
         """A note too short for the strokes of its tremolo is a warning at its line; one as long as the value that is

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.evaluate.plan import PlannedMarking
-from cavata.music.event import LASTING, NOTHING, Event, Marks, told
+from cavata.music.event import LEVELS, NOTHING, Event, Marks, told
 from cavata.music.said import dressed_at
 from cavata.place.staves import StaffBuilder
 from cavata.record import record, replace
@@ -19,9 +19,6 @@ from cavata.score.score import ScoreEvent
 from cavata.source import Span
 from cavata.transforms.dress import hairpin_begins, hairpin_ends
 
-_FINEST = 16
-"""A held note is divided for the end of a swell into values of this part of a whole note or longer, into no others."""
-_LEVELS = (NOTHING, *LASTING)
 SwellKey = tuple[str, str]
 """A part and a staff of it."""
 
@@ -42,12 +39,12 @@ class Swell:
         """The dynamic that it has come to at a moment; empty where its ends do not say a way."""
         if moment <= self.onset or moment >= self.arrival:
             return self.begin if moment <= self.onset else self.end
-        if self.begin not in _LEVELS or self.end not in _LEVELS:
+        if self.begin not in LEVELS or self.end not in LEVELS:
             return ""
-        first, last = _LEVELS.index(self.begin), _LEVELS.index(self.end)
+        first, last = LEVELS.index(self.begin), LEVELS.index(self.end)
         way = (last - first) * (moment - self.onset) / (self.arrival - self.onset)
         most = abs(last - first) - 1
-        return _LEVELS[first + max(-most, min(most, round(way)))]
+        return LEVELS[first + max(-most, min(most, round(way)))]
 
 
 def swell_together(
@@ -111,10 +108,7 @@ def _held(events: Sequence[ScoreEvent], moment: Fraction) -> list[ScoreEvent]:
 
 def _can_arrive(events: Sequence[ScoreEvent], moment: Fraction) -> bool:
     """Whether every note that is held over a moment can be divided there."""
-    return all(
-        (length * _FINEST).denominator == 1
-        for event in _held(events, moment) for length in (moment - event.onset, event.end - moment)
-    )  # fmt: skip
+    return all(event.can_be_divided(moment) for event in _held(events, moment))
 
 
 def _dress(swell: Swell, key: SwellKey, line: Sequence[int], staves: StaffBuilder) -> None:

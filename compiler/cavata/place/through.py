@@ -15,7 +15,7 @@ from cavata.evaluate.expressions import remembering
 from cavata.evaluate.plan import PlannedMovement, PlannedThrough
 from cavata.evaluate.respelled import tell_respellings
 from cavata.music.event import Event, Motif
-from cavata.music.mode import Mode
+from cavata.music.mode import WIDEST_SIGNATURE, Mode
 from cavata.music.pitch import Interval, Pitch
 from cavata.music.said import moved_at
 from cavata.names.program import Apply
@@ -26,7 +26,6 @@ from cavata.score.score import Part, ScoreBar, ScoreEvent, bar_at, ossia_of
 from cavata.syntax import tree as t
 from cavata.transforms.pitches import respellings
 
-WIDEST_SIGNATURE = 7
 KEYED = {"up": 1, "down": -1}
 """The transforms that a key follows, and in which direction; all others leave the key."""
 _OCTAVE = 4
@@ -72,11 +71,7 @@ def go_through(
                     assert isinstance(made, Motif)
                     after.append(made)
     except Refusal as refusal:
-        message, label, cure = (
-            text.replace("{subject}", subject).replace("{word}", step.transform.word)
-            for text in (refusal.message, refusal.label, refusal.cure)
-        )
-        bag.error(refusal.code, step.span, message, label=label, cure=cure)
+        bag.refused(step.span, refusal.told(subject, step.transform.word))
         return
     told: list[Event] = []
     for (key, indices), old, new in zip(lines, before, after, strict=True):
@@ -98,21 +93,6 @@ def _with_symbol_of(event: Event, old: Event) -> Event:
 # ------------------------------------------------------------------ keys
 
 
-def key_after(key: Mode, step: Apply[object]) -> tuple[Mode, Apply[object]]:
-    """The key after a step, and the step that its notes take: the same, or by the interval's other name."""
-    move = _move(step)
-    if move is None:
-        return key, step
-    tonic = Pitch.of(key.tonic, _OCTAVE)
-    wanted = key.over((tonic + move).pitch_class)
-    signs = wanted.fifths
-    if abs(signs) <= WIDEST_SIGNATURE:
-        return wanted, step
-    other = Interval(move.steps + (1 if signs > 0 else -1), move.semitones)
-    written = key.over((tonic + other).pitch_class)
-    return written, step.given((other if step.transform.word == "up" else -other,))
-
-
 def _move(step: Apply[object]) -> Interval | None:
     """The interval by which everything goes up, or down if it is negative; None for a step that leaves the key."""
     direction = KEYED.get(step.transform.word)
@@ -123,21 +103,28 @@ def _move(step: Apply[object]) -> Interval | None:
 def keys_after(
     keys: Iterable[Mode], step: Apply[object], bag: Diagnostics
 ) -> Mapping[Mode, tuple[Mode, Apply[object]]]:
-    """For each key what becomes of it and of the step; one that is written by its other name is reported."""
+    """For each key what becomes of it, and the step that its notes take.
+
+    A key that is written by its other name is reported; its notes take the interval by its other name.
+    """
+    move = _move(step)
+    if move is None:
+        return {key: (key, step) for key in keys}
     found: dict[Mode, tuple[Mode, Apply[object]]] = {}
     for key in dict.fromkeys(keys):
-        found[key] = written, _ = key_after(key, step)
-        move = _move(step)
-        if move is None:
+        tonic = Pitch.of(key.tonic, _OCTAVE)
+        wanted = key.over((tonic + move).pitch_class)
+        if abs(wanted.fifths) <= WIDEST_SIGNATURE:
+            found[key] = wanted, step
             continue
-        wanted = key.over((Pitch.of(key.tonic, _OCTAVE) + move).pitch_class)
-        if wanted != written:
-            signs = f"{abs(wanted.fifths)} {'sharps' if wanted.fifths > 0 else 'flats'}"
-            bag.warning(
-                "P881", step.span, f"`{step.text}` would make {wanted} of {key}, which needs {signs}",
-                label=f"written in {written}, notes and signature",
-                cure="nothing needs to be done; another interval leads to another key",
-            )
+        other = Interval(move.steps + (1 if wanted.fifths > 0 else -1), move.semitones)
+        written = key.over((tonic + other).pitch_class)
+        found[key] = written, step.given((other if step.transform.word == "up" else -other,))
+        bag.warning(
+            "P881", step.span, f"`{step.text}` would make {wanted} of {key}, which needs {wanted.signs}",
+            label=f"written in {written}, notes and signature",
+            cure="nothing needs to be done; another interval leads to another key",
+        )
     return found
 
 

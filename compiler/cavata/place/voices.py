@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from cavata.diagnostics import Diagnostic
 from cavata.music.event import NOTHING, UNMARKED, Marks, Motif
 from cavata.record import record, replace
 from cavata.score.score import ScoreEvent
@@ -87,6 +88,15 @@ def in_one_voice(events: Sequence[ScoreEvent]) -> Sequence[ScoreEvent]:
     """The lines of two parts on a staff that a version gave both: in two voices only if they sound at once."""
     one = [replace(event, voice=0) if event.voice else event for event in events]
     return one if clash(one) is None else events
+
+
+@record
+class Clash:
+    """Two lines that sound at once but may not: on which staff, and the message, in which `{place}` stands for it and
+    for all others where the same two meet."""
+
+    place: str
+    message: Diagnostic
 
 
 def clash(events: Sequence[ScoreEvent], of_two_parts: bool = False) -> tuple[ScoreEvent, ScoreEvent] | None:

@@ -14,13 +14,12 @@ from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Value
 from cavata.music.event import Motif
 from cavata.names.program import BoundPromise, Identity, PartStaff, Reference, Where
-from cavata.place.bars import bars_in_words
-from cavata.record import replace
 from cavata.require.parallels import bounds, meant_stretches, named_voices, parallels, place_in_words
 from cavata.score.clock import length, length_verdict, time_in_words
 from cavata.score.score import Movement, Score, ScoreEvent, bar_at, bar_index_at
 from cavata.source import Span
 from cavata.syntax import tree as t
+from cavata.text import so_many
 
 # ------------------------------------------------------------------ rests for breath
 
@@ -79,8 +78,8 @@ def letters_of(values: Mapping[Identity, Value]) -> Letters:
     """The letters of names that make a note."""
     return {
         identity: {
-            origin.letter.position: origin.letter.text
-            for event in value.events for head in event.heads for origin in head.origins if origin.letter
+            letter.position: letter.text
+            for event in value.events for head in event.heads for letter in head.letters
         }
         for identity, value in values.items() if isinstance(value, Motif)
     }  # fmt: skip
@@ -93,12 +92,10 @@ def look_at(
     """Report every promise that the score breaks; a `version` is told that it need not keep what the piece promises."""
     letters = letters_of(values) if promises else {}
     for promise in promises:
-        with bag.within() as found:
+        row = promise.span.source.line_text(promise.span.line).partition("--")[0].strip()
+        way_out = f"; or, in this version, take it out with `without require {row}`"
+        with bag.within(way_out if version and not row.startswith("require") else "") as found:
             _look(promise, letters, score, profiles, found)
-            row = promise.span.source.line_text(promise.span.line).partition("--")[0].strip()
-            if version and not row.startswith("require"):
-                without = f"in this version, take it out with `without require {row}`"
-                found.collected = [replace(each, cure=f"{each.cure}; or, {without}") for each in found.collected]
 
 
 def _look(
@@ -242,7 +239,7 @@ def _rests(promise: t.Rests[PartStaff], score: Score, bag: Diagnostics) -> None:
             events = [event for line in named_voices(score, movement, (target,)) for event in line.events]
             runs = unbroken(movement, sorted(events, key=lambda event: event.onset), promise.length, promise.bars)
             for begin, event in runs[:MOST_EACH]:
-                bars = bars_in_words(promise.bars)
+                bars = so_many(promise.bars, "bar")
                 bag.error(
                     "R107", event.line, f"`{target.part}` plays for more than {bars} without such a rest",
                     label=f"without one since {place_in_words(movement, begin)}",

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.instruments import table
 from cavata.instruments.instrument import folded
 from cavata.names.loader import Loaded
 from cavata.syntax import tree as t
+from cavata.text import backticked
 
 _LENGTH = re.compile(r"(?:(\d{1,4})\s*min)?\s*(?:(\d{1,5})\s*s)?")
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
@@ -21,11 +22,10 @@ def force_of(name: str, loaded: Loaded, bag: Diagnostics) -> t.Force | None:
     rows = {row.name.text: row for each in declarations if isinstance(each, t.Forces) for row in each.rows}
     if name in rows:
         return rows[name]
-    guess = closest(name, rows, 1)
-    known = ", ".join(f"`{each}`" for each in rows)
+    known = backticked(rows)
     bag.error(
         "O895", None, f"there is no part `{name}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else f"parts are {known}" if known else "the script has no forces",
+        cure=did_you_mean(name, rows) or (f"parts are {known}" if known else "the script has no forces"),
     )
     return None
 
@@ -43,7 +43,7 @@ def instrument_words(given: str, bag: Diagnostics) -> str:
     words = " ".join(given.split())
     if not table.is_ambiguous(words) and table.find(words) is not None:
         return table.script_words()[folded(words)][0]
-    meant = ", ".join(f"`{each}`" for each in table.suggestions(words))
+    meant = backticked(table.suggestions(words))
     bag.error(
         "O896", None, f"there is no instrument `{words}`", cure=f"did you mean {meant}?" if meant else
         "stdlib/README.md lists every instrument",

@@ -103,7 +103,7 @@ def recasting(
     compile_loaded(loaded, "", Diagnostics(), kept)
     compiled = compile_loaded(_with(loaded, main, force, words), "", Diagnostics(), Diagnostics())
     if compiled.score is None:
-        _hand_over(compiled.bag.ordered(), bag)
+        bag.report_all(compiled.bag.ordered())
         return None
     part = next(each for each in compiled.score.parts if each.name == force.name.text)
     reach = reach_of(part)
@@ -118,7 +118,7 @@ def recasting(
         after, said, broken = _after(loaded, path, library, edits)
         astray = _refused(plan, said, edits[loaded.main]) if after is None else _astray(plan, compiled, after, part)
         if after is None and not astray:
-            _hand_over(said, bag)
+            bag.report_all(said)
             return None
         if not astray:
             break
@@ -129,11 +129,6 @@ def recasting(
     return Recasting(
         part, force.instrument.text, reach, plan.told(loaded, reach), edits, left, lost, _followers(loaded, part)
     )
-
-
-def _hand_over(messages: Sequence[Diagnostic], bag: Diagnostics) -> None:
-    for message in messages:
-        bag.report(message)
 
 
 @record

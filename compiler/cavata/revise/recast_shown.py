@@ -12,7 +12,7 @@ from cavata.revise.octaves import Rank
 from cavata.revise.recast import Recast, Recasting, octave_step
 from cavata.source import Span
 from cavata.syntax.edits import row_after
-from cavata.text import columns, printable, shortened, text_table
+from cavata.text import backticked, columns, printable, shortened, text_table
 
 _WIDEST = 40
 
@@ -38,7 +38,7 @@ def recast_text(found: Recasting, loaded: Loaded) -> str:
         if item.fixed and any(item.rank):
             lines.append(f"line {item.span.line}: not moved, {item.fixed}")
     if found.followers and any(item.octaves for item in found.items):
-        lines.append(f"what doubles it moves along: {', '.join(f'`{name}`' for name in found.followers)}")
+        lines.append(f"what doubles it moves along: {backticked(found.followers)}")
     told = Counter(f"{message.message} ({message.code})" for message in (*found.left, *found.broken))
     for words, times in told.items():
         lines.append(f"still told then: {words}" + (f", {times} times" if times > 1 else ""))

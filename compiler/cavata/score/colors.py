@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.plan import Plan
 from cavata.score.score import Movement
+from cavata.text import backticked
 
 PALETTE = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#332288")
 """Blue, vermilion, bluish green, reddish purple, orange, sky blue and indigo.
@@ -29,7 +30,7 @@ def colors(plan: Plan, movements: Sequence[Movement], bag: Diagnostics) -> tuple
         return ()
     names = heard_names(plan, movements)
     if len(names) > len(PALETTE):
-        without = ", ".join(f"`{name}`" for name in names[len(PALETTE) :][:4])
+        without = backticked(names[len(PALETTE) :][:4])
         bag.warning(
             "P405", row.span, f"{len(names)} names are heard, and there are {len(PALETTE)} colors",
             label=f"these stay black: {without}", cure="more colors could not be told apart",
@@ -45,8 +46,8 @@ def heard_names(plan: Plan, movements: Sequence[Movement]) -> tuple[str, ...]:
 
 def _heard(movements: Sequence[Movement]) -> set[str]:
     return {
-        origin.letter.name
+        letter.name
         for movement in movements for event in movement.events
         for heads in (event.event.heads, *event.event.marks.graces) for head in heads
-        for origin in head.origins if origin.letter
+        for letter in head.letters
     }  # fmt: skip

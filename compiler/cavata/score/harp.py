@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from cavata.instruments.harp_hands import HIGHEST_WIRE
+from cavata.instruments.harp_hands import HARP, HIGHEST_WIRE
 from cavata.instruments.harp_pedals import (
     WITHOUT_PEDAL,
     PedalChange,
@@ -30,7 +30,6 @@ from cavata.record import record
 from cavata.score.clock import Clock
 from cavata.score.score import Movement, Part, ScoreEvent, Staff, bar_at
 
-HARP = "harp"
 _BEFORE = Fraction(1, 32)
 """Grace notes are struck so much before their note, and pedals are back so much before a repeat."""
 _GRIDS = tuple(Fraction(1, parts) for parts in (4, 8, 16, 32, 64))
@@ -54,16 +53,16 @@ def is_harp(part: Part) -> bool:
     return part.instrument.key == HARP
 
 
-def harp_pedaling(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> Pedaling:
-    """How the pedals are moved in a movement; times are seconds from its beginning, played straight on.
+def harp_pedaling(movement: Movement, staves: Sequence[Staff]) -> Pedaling:
+    """How the pedals are moved in a movement; times are seconds from its beginning, played straight on."""
+    return pedaling(harp_wanted(movement, staves, repeats=True), usual_setting(movement))
+
+
+def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool) -> list[WantedStrings]:
+    """What the notes of a movement want of the strings, in order of onset, as `harp_pedaling` lays it out.
 
     Without `repeats` nothing goes back for what is played again.
     """
-    return pedaling(harp_wanted(movement, staves, repeats), usual_setting(movement))
-
-
-def harp_wanted(movement: Movement, staves: Sequence[Staff], repeats: bool = True) -> list[WantedStrings]:
-    """What the notes of a movement want of the strings, in order of onset, as `harp_pedaling` lays it out."""
     found = _wanted(movement, staves)
     return _in_seconds(movement, [*found, *(_going_back(movement, found) if repeats else ())])
 

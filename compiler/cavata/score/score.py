@@ -193,6 +193,10 @@ class ScoreEvent:
         """The same, lasting no longer than to a moment after its onset."""
         return self if self.end <= end else replace(self, event=self.event.lasting(end - self.onset))
 
+    def can_be_divided(self, moment: Fraction) -> bool:
+        """Whether it is divided into sixteenths or longer values where it is divided there; others are hard to read."""
+        return all((length * 16).denominator == 1 for length in (moment - self.onset, self.end - moment))
+
     def follows(self, before: ScoreEvent) -> bool:
         """Whether it begins just where the other ends, as most events do; cheaper than to ask where that is."""
         begun, unit = before.onset.as_integer_ratio()

@@ -138,7 +138,7 @@ def _letters_of_names(program: p.Program, plan: Plan) -> dict[str, tuple[Letter,
     for definition in program.definitions:
         value = plan.values.get(definition.identity)
         if isinstance(definition, p.NameDefinition) and isinstance(value, Motif):
-            letters = [o.letter for e in value.events for h in e.heads for o in h.origins if o.letter]
+            letters = [letter for event in value.events for head in event.heads for letter in head.letters]
             found.setdefault(definition.identity.name, tuple(letters))
     return found
 

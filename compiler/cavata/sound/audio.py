@@ -22,7 +22,6 @@ from typing import IO, TYPE_CHECKING
 from cavata.sound.audio_events import (
     BLOCK,
     RATE,
-    Channel,
     Happening,
     happenings,
     held_at,
@@ -187,7 +186,9 @@ class _Rendering:
         self._synthesizer = Synthesizer()
         probe = Probe(self._synthesizer.frames)
         sounding, bent = without_holes(events, probe)
-        apart = tuple(_of(sounding, group) for group in rendered_together(sounding))
+        apart = [
+            tuple(event for event in sounding if event.channel in group) for group in rendered_together(sounding)
+        ]
         self._groups = (*apart, bent) if bent else apart
         self._due = due_volumes(events, probe)
         self._begin, self._end, self._watch = begin, end, watch
@@ -248,10 +249,6 @@ def overflows(frames: Frames) -> bool:
     return bool((frames >= _FULL).any() or (frames < -_FULL).any())
 
 
-def _of(events: Sequence[Happening], channels: frozenset[Channel]) -> tuple[Happening, ...]:
-    return tuple(event for event in events if event.channel in channels)
-
-
 def _lead(events: Sequence[Happening], begin: int) -> int:
     """How much is rendered before a stretch: from where the oldest note began that sounds there."""
     oldest = min((held.since for held in held_at(events, begin)), default=begin)
@@ -278,22 +275,39 @@ _COMPRESSION = 0.9
 _FULL_SCALE = 32768
 
 
-def mp3_bytes(midi: bytes, from_seconds: float = 0.0, to_seconds: float | None = None) -> bytes:
-    """An MP3 file of the piece, or of a stretch of it. Raises AudioFault where something is missing."""
-    with Rendering(midi, from_seconds, to_seconds) as sound:
+def mp3_bytes(midi: bytes) -> bytes:
+    """An MP3 file of the piece. Raises AudioFault where something is missing."""
+    with Rendering(midi) as sound:
         return mp3_of(sound)
 
 
 def mp3_of(sound: Rendering) -> bytes:
     """An MP3 file of a sound. Raises AudioFault where the encoder is missing."""
-    try:
-        from soundfile import SoundFile
-    except (ImportError, OSError):  # OSError: the package is there, and its library is not
-        raise AudioFault(MissingSound.EXTRA, "the package soundfile is not installed") from None
-    written = BytesIO()
-    form = {"format": "MP3", "subtype": "MPEG_LAYER_III", "compression_level": _COMPRESSION}
-    with SoundFile(written, "w", samplerate=RATE, channels=2, **form) as file:
-        for frames in sound.frames():
-            # As fractions of full scale: libsndfile 1.2 mixes up the channels of samples of 16 bits (measured).
-            file.write((frames / _FULL_SCALE).astype("float32"))
-    return written.getvalue()
+    file = Mp3File()
+    for frames in sound.frames():
+        file.write(frames)
+    return file.closed()
+
+
+class Mp3File:
+    """An MP3 file that is written stretch by stretch."""
+
+    def __init__(self) -> None:
+        """Raises AudioFault where the encoder is missing."""
+        try:
+            from soundfile import SoundFile
+        except (ImportError, OSError):  # OSError: the package is there, and its library is not
+            raise AudioFault(MissingSound.EXTRA, "the package soundfile is not installed") from None
+        self._written = BytesIO()
+        form = {"format": "MP3", "subtype": "MPEG_LAYER_III", "compression_level": _COMPRESSION}
+        self._file = SoundFile(self._written, "w", samplerate=RATE, channels=2, **form)
+
+    def write(self, frames: Written | Frames) -> None:
+        """Go on with these samples, left and right."""
+        # As fractions of full scale: libsndfile 1.2 mixes up the channels of samples of 16 bits (measured).
+        self._file.write((frames / _FULL_SCALE).astype("float32"))
+
+    def closed(self) -> bytes:
+        """The whole file; nothing more can be written."""
+        self._file.close()
+        return self._written.getvalue()

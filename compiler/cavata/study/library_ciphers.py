@@ -7,10 +7,11 @@ from pathlib import Path
 
 from cavata import resources
 from cavata.ciphers.cipher import Cipher
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.pipeline import Compiled, compile_script
 from cavata.record import record
 from cavata.syntax import tree as t
+from cavata.text import backticked
 
 LIBRARY = "ciphers"
 
@@ -44,8 +45,7 @@ def ciphers_of(path: Path, bag: Diagnostics) -> tuple[OfferedCipher, ...]:
     """The ciphers that a script defines itself; what is wrong with it goes into the bag."""
     compiled = compile_script(path, str(path))
     if compiled.bag.has_errors or compiled.plan is None:
-        for diagnostic in compiled.bag.ordered():
-            bag.report(diagnostic)
+        bag.report_all(compiled.bag.ordered())
         return ()
     own = own_ciphers(compiled, path.name)
     if not own:
@@ -85,10 +85,9 @@ def offered_ciphers(own: Path | None, chosen: str | None, bag: Diagnostics) -> t
     wanted = list(dict.fromkeys(word.strip() for word in chosen.split(",") if word.strip()))
     for word in wanted:
         if word not in known:
-            guess = closest(word, known, 1)
             bag.error(
                 "O321", None, f"there is no cipher `{word}`",
-                cure=f"did you mean `{guess[0]}`?" if guess else
-                "ciphers are " + ", ".join(f"`{name}`" for name in known),
+                cure=did_you_mean(word, known) or
+                "ciphers are " + backticked(known),
             )
     return tuple(known[word] for word in wanted if word in known)

@@ -6,15 +6,19 @@ import re
 from collections.abc import Sequence
 
 from cavata.ciphers.cipher import PASSED_OVER, name_signs
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, closest, did_you_mean
+from cavata.evaluate.plan import Plan
+from cavata.music.event import Motif
 from cavata.music.mode import MODES, Mode
 from cavata.music.pitch import INTERVAL_PATTERN, PITCH_PATTERN, Pitch, parse_pitch_class
 from cavata.names.loader import Loaded
 from cavata.names.modes import own_mode
+from cavata.names.program import Identity
 from cavata.study.library_ciphers import LIBRARY
 from cavata.study.reading import NameReading
 from cavata.syntax import tree as t
 from cavata.syntax.words import RESERVED
+from cavata.text import backticked
 
 
 def identifier(name: str) -> str:
@@ -49,6 +53,25 @@ def use_rows(readings: Sequence[NameReading]) -> list[str]:
     library = list(dict.fromkeys(r.cipher.cipher.name for r in readings if not r.cipher.file))
     files = dict.fromkeys(r.cipher.file for r in readings if r.cipher.file)
     return [f"use {', '.join(library)} from {LIBRARY}"] * bool(library) + [f"use {quoted(file)}" for file in files]
+
+
+def motif_of(word: str, plan: Plan, bag: Diagnostics) -> Motif | None:
+    """The line that a name or motif of a piece is; None when it was reported that there is none."""
+    value = plan.values.get(Identity(plan.main, word))
+    if isinstance(value, Motif):
+        return value
+    known = sorted(i.name for i, v in plan.values.items() if isinstance(v, Motif) and i.module == plan.main)
+    report_absent(word, known, "name or motif", bag)
+    return None
+
+
+def report_absent(word: str, known: Sequence[str], what: str, bag: Diagnostics) -> None:
+    """Say that a piece has no name, or no motif, of those that are asked for."""
+    bag.error(
+        "O332", None, f"the piece has no {what} `{word}`",
+        cure=did_you_mean(word, known)
+        or (f"it has {backticked(known[:12])}" if known else 'give it one, as `name tamsin = "TAMSIN" by french`'),
+    )
 
 
 # ----------------------------------------------------------------

@@ -12,6 +12,7 @@ from typing import Any
 from cavata.music.pitch import Pitch
 from cavata.study.reading import NameReading, key_text
 from cavata.study.script_words import name_row, quoted, use_rows
+from cavata.study.sheet import sheet_head, sheet_stretch
 from cavata.study.study import NameStudy, Shared, Study, directed, reason
 from cavata.text import text_table
 
@@ -20,6 +21,8 @@ from cavata.text import text_table
 
 
 NONE = "-"
+_MOST_FITS = 2
+"""Keys, and modes, that are told of a name."""
 
 
 def study_text(study: Study) -> str:
@@ -48,14 +51,14 @@ def intervals_text(reading: NameReading) -> str:
     return " ".join(directed(i) for i in reading.intervals) or NONE
 
 
-def keys_text(reading: NameReading, most: int = 2) -> str:
+def keys_text(reading: NameReading) -> str:
     """The best keys with their correlations."""
-    return ", ".join(f"{key_text(reading, fit)} {fit.correlation:.2f}" for fit in reading.keys[:most]) or NONE
+    return ", ".join(f"{key_text(reading, fit)} {fit.correlation:.2f}" for fit in reading.keys[:_MOST_FITS]) or NONE
 
 
-def modes_text(reading: NameReading, most: int = 2) -> str:
+def modes_text(reading: NameReading) -> str:
     """The best modes with how many notes lie inside."""
-    return ", ".join(f"{fit.mode} {fit.inside}/{fit.notes}" for fit in reading.modes[:most]) or NONE
+    return ", ".join(f"{fit.mode} {fit.inside}/{fit.notes}" for fit in reading.modes[:_MOST_FITS]) or NONE
 
 
 def repeats_text(reading: NameReading) -> str:
@@ -199,8 +202,8 @@ _MOST_READINGS = 60
 def study_script(study: Study) -> str:
     """The sheet as a script; each reading has a name of its own in it, with the reading's place in the order."""
     ranked = [(rank, r) for one in study.names for rank, r in enumerate(one.readings, start=1)][:_MOST_READINGS]
-    rows = ["language 2", "", f"piece {quoted(' and '.join(one.name for one in study.names))}"]
-    rows += ['    subtitle "as the ciphers read them"', "    show letters", "", *use_rows([r for _, r in ranked]), ""]
+    rows = sheet_head(" and ".join(one.name for one in study.names), "as the ciphers read them")
+    rows += [*use_rows([r for _, r in ranked]), ""]
     rows += [_named(index, r) for index, (_, r) in enumerate(ranked)]
     rows += ["", "transform low(m) = m -> as chord -> within C2..D4", "", "forces", "    piano = piano"]
     for index, (rank, reading) in enumerate(ranked):
@@ -215,12 +218,10 @@ def _named(index: int, reading: NameReading) -> str:
 def _movement(index: int, rank: int, reading: NameReading) -> Iterator[str]:
     word = _named(index, reading).split()[1]
     notes = len(reading.pitches)
-    title = f"{rank}. {reading.name} by {cipher_text(reading)}"
-    yield from ("", f"cadenza sheet{index} {quoted(title)}", "    key none")
+    yield from sheet_stretch(index, f"{rank}. {reading.name} by {cipher_text(reading)}", reason(reading))
     chord = f"{reading.chord}" if reading.chord else f"{reading.set_class.prime_text} ({reading.set_class.label})"
     forms = [word, f'{word} -> retrograde -> marked "retrograde"']
     if reading.inversion is not None:
         forms.append(f'{word} -> inverted about {reading.pitches[0]} -> marked "inversion"')
-    yield f"    section reason{index} {quoted(reason(reading))}"
     yield f"        piano.right: {', 1/2 rest, '.join(forms)}"
     yield f"        piano.left:  {word} -> low held {notes}/4 -> marked {quoted(chord)}"

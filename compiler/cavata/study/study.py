@@ -16,6 +16,7 @@ from cavata.music.pitch import Interval
 from cavata.record import record, replace
 from cavata.study.library_ciphers import OfferedCipher
 from cavata.study.reading import NameReading, Unread, key_text, name_reading
+from cavata.text import so_many
 
 # ----------------------------------------------------------------
 # What two names have in common under one cipher.
@@ -139,8 +140,7 @@ def _order(reading: NameReading) -> tuple[int, int, int, int, Fraction]:
 def reason(reading: NameReading) -> str:
     """Why a reading stands where it does, in the order's own terms."""
     said = ["every letter sounds" if not reading.silent else f"{reading.silent} of {reading.letters} letters silent"]
-    different = len(reading.set_class.prime)
-    said.append(f"{different} different note{'s' if different != 1 else ''}")
+    said.append(so_many(len(reading.set_class.prime), "different note"))
     if reading.at_once_again:
         said.append(f"{reading.at_once_again} repeated at once")
     if reading.own_notes:

@@ -6,6 +6,7 @@ became; what stands in a block is put into its heading later, by `parse`.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
@@ -16,7 +17,7 @@ from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.syntax.build_tempi import TempoBuilder
-from cavata.syntax.build_values import LettersBuilder, ValueBuilder, text_row
+from cavata.syntax.build_values import LettersBuilder, ValueBuilder, fixed_row, text_row
 from cavata.syntax.build_versions import VersionBuilder
 
 # ------------------------------------------------------------------ passages, sections made from others, promises
@@ -38,8 +39,7 @@ class FormBuilder(ValueBuilder):
 
     staff_argument = part_ref
 
-    def placed_arguments(self, *arguments: t.Expression | t.Loose | t.PartRef) -> tuple[object, ...]:
-        return arguments
+    placed_arguments = ValueBuilder.several
 
     def placement(
         self, token: Token, arguments: tuple[t.Expression | t.Loose | t.PartRef, ...] | None, place: t.Place | None,
@@ -99,8 +99,7 @@ class FormBuilder(ValueBuilder):
     def require(self) -> t.Require:
         return t.Require((), self.nowhere)
 
-    def require_row(self, row: t.Promise | t.Text) -> t.Promise | t.Text:
-        return row
+    require_row = profile_row = ValueBuilder.same
 
     def heard_everywhere(self, names: tuple[t.PartRef, ...]) -> t.Heard[t.PartRef, t.PartRef]:
         return t.Heard(names, (), _over(names))
@@ -148,10 +147,14 @@ class FormBuilder(ValueBuilder):
         return t.NoParallels(interval, parts, places or (), _over(parts + (places or ())))
 
     def rests(self, parts: tuple[t.PartRef, ...], length: tuple[t.Length, Span], bars: Token) -> t.Rests[t.PartRef]:
-        count = self.whole_number(bars)
+        return t.Rests(parts, length[0], self.bar_count(bars), parts[0].span.to(self.at(bars)))
+
+    def bar_count(self, token: Token) -> int:
+        """How many bars a span has; reported if none."""
+        count = self.whole_number(token)
         if count < 1:
-            self.bag.error("S206", self.at(bars), "a span of bars is at least one", cure="write `1 bar` or more")
-        return t.Rests(parts, length[0], max(1, count), parts[0].span.to(self.at(bars)))
+            self.bag.error("S206", self.at(token), "a span of bars is at least one", cure="write `1 bar` or more")
+        return max(1, count)
 
     def all_playable(self, by: Token) -> t.Playable[t.PartRef]:
         word = self.name_word(by)
@@ -171,14 +174,21 @@ class FormBuilder(ValueBuilder):
         said = [token for token in tokens if token is not None]
         at = next(index for index, token in enumerate(said) if token.type in ("INT", "DECIMAL"))
         words, unit = (" ".join(map(str, part)) for part in (said[:at], said[at + 1 :]))
-        return t.Limit(words, Fraction(str(said[at])), unit, self.at(said[0]).to(self.at(said[-1])))
-
-    def profile_row(self, row: t.Limit | t.Text) -> t.Limit | t.Text:
-        return row
+        return t.Limit(words, self.number(said[at]), unit, self.at(said[0]).to(self.at(said[-1])))
 
 
 def _over(refs: tuple[t.PartRef, ...]) -> Span:
     return refs[0].span.to(refs[-1].span)
+
+
+def _definition(kind: str) -> Callable[[ValueBuilder, Token, t.Chain], t.Definition]:
+    """The method of a builder for definitions of values of a kind."""
+
+    def definition(builder: ValueBuilder, name: Token, value: t.Chain) -> t.Definition:
+        word = builder.name_word(name)
+        return t.Definition(kind, word, value, "", word.span)
+
+    return definition
 
 
 # ------------------------------------------------------------------ whole statements
@@ -190,10 +200,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     # -------------------------------------------------------------- score lines
 
     def bars(self, token: Token) -> tuple[t.Length, Span]:
-        count = self.whole_number(token)
-        if count < 1:
-            self.bag.error("S206", self.at(token), "a span of bars is at least one", cure="write `1 bar` or more")
-        return t.Bars(max(1, count)), self.at(token)
+        return t.Bars(self.bar_count(token)), self.at(token)
 
     def notes_span(self, token: Token) -> tuple[t.Length, Span]:
         return self.length_of(token), self.at(token)
@@ -238,11 +245,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     def rest_to(self, token: Token) -> t.RestTo:
         return t.RestTo(self.whole_number(token), self.at(token))
 
-    def items(self, *items: t.ParsedItem) -> tuple[t.ParsedItem, ...]:
-        return items
-
-    def part_list(self, *parts: t.PartRef) -> tuple[t.PartRef, ...]:
-        return parts
+    items = part_list = tones = choice = ValueBuilder.several
 
     def line(
         self,
@@ -332,17 +335,13 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         count = None if bars is None else max(1, self.whole_number(bars))
         heading = (made,) if isinstance(made, t.Through) else ()
         earlier = made if isinstance(made, t.Earlier) else None
-        return t.Section(word, self.string(title).text if title else "", count, heading, word.span, earlier)
+        return t.Section(word, self.words_of(title), count, heading, word.span, earlier)
 
     # -------------------------------------------------------------- declarations and their rows
 
-    def row(self, row: Any) -> Any:
-        return row
-
-    movement_row = section_row = passage_row = piece_row = cipher_row = row
-
-    def remark(self, token: Token) -> t.Text:
-        return self.string(token)
+    movement_row = section_row = passage_row = piece_row = cipher_row = ValueBuilder.same
+    remark = written = ValueBuilder.string
+    alias = parent = ValueBuilder.name_word
 
     def words(self, *words: Token) -> tuple[t.Word, ...]:
         return tuple(self.name_word(w) for w in words)
@@ -364,6 +363,16 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     edition_number = text_row("number")
     performance_note = text_row("note")
     library = text_row("library")
+    concert_score = fixed_row("concert score")
+    title_page = fixed_row("title page")
+    no_title_page = fixed_row("title page", "none")
+    show_every_staff = fixed_row("show every staff")
+    rehearsal_piano = fixed_row("rehearsal piano")
+    letters_through = fixed_row("letters through movements")
+    no_harp_pedals = fixed_row("harp pedals", "none")
+    harp_settings = fixed_row("harp pedals", "settings")
+    no_timpani_tuning = fixed_row("timpani tuning", "none")
+    show_letters = fixed_row("show letters")
 
     def minutes(self, minutes: Token, seconds: Token | None) -> tuple[Fraction, Span]:
         extra = Fraction(self.whole_number(seconds), 60) if seconds is not None else Fraction(0)
@@ -376,44 +385,14 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         shortest, longest, span = self.lasting(least, most)
         return t.PieceRow("length", "", (shortest, longest), span)
 
-    def concert_score(self) -> t.PieceRow:
-        return t.PieceRow("concert score", "", (), self.nowhere)
-
     def names_in(self, inside: Token, language: Token) -> t.PieceRow:
         return t.PieceRow("names", language.value, (), self.at(language))
 
     def paper(self, size: Token, landscape: Token | None) -> t.PieceRow:
         return t.PieceRow("paper", size.value + (" landscape" if landscape else ""), (), self.at(size))
 
-    def title_page(self) -> t.PieceRow:
-        return t.PieceRow("title page", "", (), self.nowhere)
-
-    def no_title_page(self) -> t.PieceRow:
-        return t.PieceRow("title page", "none", (), self.nowhere)
-
     def show_colors(self, token: Token) -> t.PieceRow:
         return t.PieceRow("show colors", "", (), self.at(token))
-
-    def show_every_staff(self) -> t.PieceRow:
-        return t.PieceRow("show every staff", "", (), self.nowhere)
-
-    def rehearsal_piano(self) -> t.PieceRow:
-        return t.PieceRow("rehearsal piano", "", (), self.nowhere)
-
-    def letters_through(self) -> t.PieceRow:
-        return t.PieceRow("letters through movements", "", (), self.nowhere)
-
-    def no_harp_pedals(self) -> t.PieceRow:
-        return t.PieceRow("harp pedals", "none", (), self.nowhere)
-
-    def harp_settings(self) -> t.PieceRow:
-        return t.PieceRow("harp pedals", "settings", (), self.nowhere)
-
-    def no_timpani_tuning(self) -> t.PieceRow:
-        return t.PieceRow("timpani tuning", "none", (), self.nowhere)
-
-    def show_letters(self) -> t.PieceRow:
-        return t.PieceRow("show letters", "", (), self.nowhere)
 
     def use(self, names: tuple[t.Word, ...], origin: Token, alias: t.Word | None) -> t.Use:
         where = self.string(origin) if origin.type == "STRING" else t.Word(origin.value, self.at(origin))
@@ -422,15 +401,6 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     def use_all(self, token: Token) -> t.Use:
         where = self.string(token)
         return t.Use((), where, where.span)
-
-    def alias(self, token: Token) -> t.Word:
-        return self.name_word(token)
-
-    def written(self, token: Token) -> t.Text:
-        return self.string(token)
-
-    def parent(self, token: Token) -> t.Word:
-        return self.name_word(token)
 
     def reading(self, letter: Token, tone: t.Tone) -> t.Reading:
         return t.Reading(self.whole_number(letter), tone, self.at(letter).to(tone.span))
@@ -452,9 +422,6 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
     def rest_tone(self, token: Token) -> t.Tone:
         return t.Tone(None, self.at(token))
 
-    def tones(self, *tones: t.Tone) -> tuple[t.Tone, ...]:
-        return tones
-
     def letter(self, token: Token) -> t.Text:
         return self.string(token) if token.type == "STRING" else t.Text(token.value, self.at(token))
 
@@ -474,9 +441,6 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         assert isinstance(tones, tuple)
         return t.LettersRow(tuple(p.text for p in letters), tones, letters[0].span.to(letters[-1].span))
 
-    def choice(self, *tones: t.Tone) -> tuple[t.Tone, ...]:
-        return tones
-
     def letter_row(self, letters: t.Text, *choices: tuple[t.Tone, ...]) -> t.LetterRow:
         return t.LetterRow(letters.text, choices, letters.span)
 
@@ -485,19 +449,9 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
 
     def cipher(self, name: Token, description: Token | None, parent: t.Word | None) -> t.Cipher:
         word = self.name_word(name)
-        return t.Cipher(word, self.string(description).text if description else "", parent, (), "", word.span)
+        return t.Cipher(word, self.words_of(description), parent, (), "", word.span)
 
-    def rhythm(self, name: Token, value: t.Chain) -> t.Definition:
-        word = self.name_word(name)
-        return t.Definition("rhythm", word, value, "", word.span)
-
-    def motif(self, name: Token, value: t.Chain) -> t.Definition:
-        word = self.name_word(name)
-        return t.Definition("motif", word, value, "", word.span)
-
-    def figure(self, name: Token, value: t.Chain) -> t.Definition:
-        word = self.name_word(name)
-        return t.Definition("figure", word, value, "", word.span)
+    rhythm, motif, figure = map(_definition, ("rhythm", "motif", "figure"))
 
     def own_transform(self, token: Token, parameters: tuple[t.Word, ...], value: t.Chain) -> t.OwnTransform:
         word = self.called_word(token)
@@ -510,7 +464,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         return ("soloist", "", "")
 
     def called(self, label: Token, short: Token | None) -> tuple[str, str, str]:
-        return ("called", self.string(label).text, self.string(short).text if short else "")
+        return ("called", self.string(label).text, self.words_of(short))
 
     def doubling(self, *parts: Token | None) -> t.Word:
         return self._instrument_words([p for p in parts if p is not None])
@@ -540,8 +494,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
         self, name: Token, label: Token | None, short: Token | None, parts: tuple[t.Word, ...]
     ) -> t.SharedStaff[t.Word]:
         word = self.name_word(name)
-        texts = [self.string(text).text if text else "" for text in (label, short)]
-        return t.SharedStaff(word, parts, texts[0], texts[1], word.span)
+        return t.SharedStaff(word, parts, self.words_of(label), self.words_of(short), word.span)
 
     def divided_staves(
         self, name: Token, label: Token | None, short: Token | None, parts: tuple[t.Word, ...]
@@ -550,7 +503,7 @@ class Builder(FormBuilder, LettersBuilder, TempoBuilder, VersionBuilder):
 
     def movement(self, name: Token, title: Token | None, through: t.ParsedThrough | None) -> t.ParsedMovement:
         word = self.name_word(name)
-        called = self.string(title).text if title else ""
+        called = self.words_of(title)
         return t.Movement(word, called, False, (), (), "", word.span, through)
 
     def cadenza(self, name: Token, title: Token | None, through: t.ParsedThrough | None) -> t.ParsedMovement:

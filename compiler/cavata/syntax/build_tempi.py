@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from lark import Token
 
+from cavata.music.lengths import is_plain
 from cavata.record import replace
 from cavata.source import Span
 from cavata.syntax import tree as t
@@ -24,22 +25,22 @@ class TempoBuilder(ValueBuilder):
             )
             per_minute = Fraction(60)
         span = self.at(beat).to(self.at(words or fixed or rate))
-        return t.TempoRow(None, self.length_of(beat), per_minute, self._words(words), span, fixed=fixed is not None)
+        return t.TempoRow(None, self.length_of(beat), per_minute, self.words_of(words), span, fixed=fixed is not None)
 
     def tempo_equation(self, before: Token, now: Token, words: Token | None) -> t.TempoRow:
         values = [self.length_of(token) for token in (before, now)]
         for place, (value, token) in enumerate(zip(values, (before, now), strict=True)):
-            if value.numerator not in (1, 3, 7) or value.denominator & (value.denominator - 1) or value > 2:
+            if value.numerator not in (1, 3, 7) or not is_plain(value) or value > 2:
                 self.bag.error(
                     "S831", self.at(token), f"`{token.value}` is no single note", label="its sign cannot be printed",
                     cure="write note values on both sides, dotted or not: `tempo 1/4. = 1/4`",
                 )  # fmt: skip
                 values[place] = Fraction(1, 4)
         span = self.at(before).to(self.at(words or now))
-        return t.TempoRow(None, values[1], None, self._words(words), span, equals=values[0])
+        return t.TempoRow(None, values[1], None, self.words_of(words), span, equals=values[0])
 
     def tempo_words(self, words: Token) -> t.TempoRow:
-        return t.TempoRow(None, None, None, self._words(words), self.at(words))
+        return t.TempoRow(None, None, None, self.words_of(words), self.at(words))
 
     def tempo_bend(
         self, how: tuple[str, str], to: Token, beat: Token, rate: Token, fixed: Token | None, over: Token,
@@ -60,10 +61,7 @@ class TempoBuilder(ValueBuilder):
 
     def tempo_back(self, inside: Token, words: Token | None) -> t.TempoRow:
         span = self.at(inside).to(self.at(words or inside))
-        return t.TempoRow(None, None, None, self._words(words), span, back=True)
+        return t.TempoRow(None, None, None, self.words_of(words), span, back=True)
 
     def tempo_row(self, place: t.Place | None, tempo: t.TempoRow) -> t.TempoRow:
         return replace(tempo, place=place)
-
-    def _words(self, words: Token | None) -> str:
-        return "" if words is None else self.string(words).text

@@ -6,38 +6,46 @@ reported at their place, and the statement then counts as broken.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any, TypeVar
 
 from lark import Token
 
-from cavata.diagnostics import Diagnostics, closest
-from cavata.music.event import QUARTER, VOICES, Stroke
-from cavata.music.pitch import Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
+from cavata.diagnostics import Diagnostics, did_you_mean
+from cavata.music.event import VOICES, Stroke
+from cavata.music.lengths import LARGEST_ODD, LONGEST, QUARTER
+from cavata.music.pitch import MIDDLE_C, Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
 from cavata.syntax.words import BRITISH, RESERVED
+from cavata.text import backticked
 
-LONGEST = Fraction(1000)
-"""The longest duration a script can write, in whole notes."""
 SHORTEST_POWER = 1024
 """The largest power of two in a denominator: nothing is written shorter than such a note."""
-LARGEST_ODD = 225
-"""The largest odd part of a denominator: what brackets can still show."""
 LARGEST = 1_000_000_000
+MOST_FIGURES = 24
 
 MOST_VOICES = 32
 """The highest number by which a figure names a voice."""
 
-_MIDDLE_C = Pitch(28, 0)
+
+_MEANT = (
+    (r"[:+,]\s*rest\b", "a rest has its duration and stands behind a comma, as `hail, 1/4 rest`"),
+    (r"^\s*at\s+bar\b", "the part stands first, as `violin at bar 2: hail`"),
+)
+"""What is meant where some words stand that are no names, with what stands before them and after."""
 
 
 def report_reserved(word: Span, bag: Diagnostics) -> None:
     """Say of a word that something is called by that nothing can be."""
+    line, place = word.source.line_text(word.line), word.column
+    meant = (cure for around, cure in _MEANT for at in re.finditer(around, line) if at.start() < place <= at.end())
     bag.error(
-        "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name", cure="choose another name"
-    )
+        "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name",
+        cure=next(meant, "choose another name"),
+    )  # fmt: skip
 
 
 class ValueBuilder:
@@ -62,6 +70,17 @@ class ValueBuilder:
         """The place of a row that holds no value, until it takes the whole row."""
         return Span(self.source, self.source.at, self.source.at)
 
+    def same(self, node: Any) -> Any:
+        """What a rule is that has one part, which says it all."""
+        return node
+
+    def several(self, *nodes: Any) -> tuple[Any, ...]:
+        """What a rule is that is a list."""
+        return nodes
+
+    plus = grouped = same
+    arguments = more_notes = several
+
     def name_word(self, token: Token) -> t.Word:
         """A word that a declaration gives or asks for."""
         span = self.at(token)
@@ -79,15 +98,24 @@ class ValueBuilder:
         body = token.value[1:-1]
         return t.Text(_unescape(body, span, self.bag) if "\\" in body else body, span)
 
+    text = string
+
+    def words_of(self, token: Token | None) -> str:
+        """What stands in quotes; empty where nothing does."""
+        return "" if token is None else self.string(token).text
+
     def whole_number(self, token: Token) -> int:
-        digits = token.value
-        if len(digits) > 11 or abs(int(digits)) > LARGEST:
+        return int(self.number(token))
+
+    def number(self, token: Token) -> Fraction:
+        """A number with a point or without; reported and replaced by 1 if it is too large or too long to be read."""
+        if len(token.value) > MOST_FIGURES or abs(Fraction(token.value)) > LARGEST:
             self.bag.error(
                 "S203", self.at(token), "the number is too large", label=f"more than {LARGEST}",
                 cure="write a smaller number"
             )
-            return 1
-        return int(digits)
+            return Fraction(1)
+        return Fraction(token.value)
 
     def length_of(self, token: Token) -> Fraction:
         """A duration with its dots; reported and replaced by a quarter if it cannot be."""
@@ -123,7 +151,7 @@ class ValueBuilder:
                 "S204", self.at(token), f"there is no pitch `{token.value}`", label="octaves run from 0 to 9",
                 cure="middle C is `C4`",
             )
-            return _MIDDLE_C
+            return MIDDLE_C
 
     # -------------------------------------------------------------- atoms
 
@@ -165,16 +193,12 @@ class ValueBuilder:
             value = Interval(0, 0)
         return t.Atom(value, self.at(token))
 
-    def text(self, token: Token) -> t.Text:
-        return self.string(token)
-
     def word(self, token: Token) -> t.Word:
         return t.Word(token.value, self.at(token))
 
     # -------------------------------------------------------------- expressions
 
-    def reference(self, token: Token) -> t.Word:
-        return self.name_word(token)
+    reference = name_word
 
     def expression(self, first: t.Term, *links: t.Term | t.ChainStep) -> t.Chain:
         return t.Chain(first, links, first.span.to(links[-1].span) if links else first.span)
@@ -208,12 +232,6 @@ class ValueBuilder:
     def note_list(self, *notes: t.Atom | t.Text | t.Word) -> t.NoteList:
         return t.NoteList(notes, notes[0].span.to(notes[-1].span))
 
-    def plus(self, term: t.Term) -> t.Term:
-        return term
-
-    def grouped(self, inner: t.Chain) -> t.Chain:
-        return inner
-
     def step_word(self, token: Token) -> t.Word:
         return t.Word(BRITISH.get(token.value, token.value), self.at(token))
 
@@ -222,9 +240,6 @@ class ValueBuilder:
 
     def loose(self, *atoms: t.Argument) -> t.Loose:
         return t.Loose(atoms, atoms[0].span.to(atoms[-1].span))
-
-    def arguments(self, *arguments: t.Expression | t.Loose) -> tuple[t.Expression | t.Loose, ...]:
-        return arguments
 
     def call(self, token: Token, arguments: tuple[t.Expression | t.Loose, ...] | None = None) -> t.Call:
         opening, word = self.at(token), self.called_word(token)
@@ -258,11 +273,10 @@ class ValueBuilder:
     def voice_word(self, token: Token) -> tuple[tuple[str | int, ...], Span]:
         span = self.at(token)
         if token.value not in VOICES:
-            meant = closest(token.value, VOICES, 1)
             self.bag.error(
                 "S870", span, f"no voice of a chord is called `{token.value}`",
-                label="voices are " + ", ".join(f"`{word}`" for word in VOICES) + " and numbers from the bass",
-                cure=f"did you mean `{meant[0]}`?" if meant else "the bass is `1`, the highest voice `top`",
+                label="voices are " + backticked(VOICES) + " and numbers from the bass",
+                cure=did_you_mean(token.value, VOICES) or "the bass is `1`, the highest voice `top`",
             )
             return ("bass",), span
         return (token.value,), span
@@ -282,9 +296,6 @@ class ValueBuilder:
         (high,), end = self.voice_number(last)
         assert isinstance(low, int) and isinstance(high, int)
         return tuple(range(min(low, high), max(low, high) + 1)), span.to(end)
-
-    def voice_rest(self, token: Token) -> tuple[tuple[str | int, ...], Span]:
-        return (), self.at(token)
 
     def stroke(self, token: Token, *voices: tuple[tuple[str | int, ...], Span]) -> tuple[Stroke, Span]:
         named: list[str | int] = []
@@ -309,8 +320,7 @@ class ValueBuilder:
     def figure_literal(self, *lines: tuple[tuple[Stroke, ...], Span]) -> t.FigureLiteral:
         return t.FigureLiteral(tuple(strokes for strokes, _ in lines), lines[0][1].to(lines[-1][1]))
 
-    def figure_value(self, first: t.Term, *steps: t.Step) -> t.Chain:
-        return self.expression(first, *steps)
+    figure_value = expression
 
     # -------------------------------------------------------------- chords and notes
 
@@ -322,8 +332,10 @@ class ValueBuilder:
     def sound(self, token: Token) -> tuple[tuple[Pitch, ...], Span]:
         return (self.pitch_of(token),), self.at(token)
 
-    def rest_sound(self, token: Token) -> tuple[tuple[Pitch, ...], Span]:
+    def rest_sound(self, token: Token) -> tuple[tuple[()], Span]:
         return (), self.at(token)
+
+    voice_rest = rest_sound
 
     def chord_sound(self, *pitches: Token) -> tuple[tuple[Pitch, ...], Span]:
         return tuple(self.pitch_of(p) for p in pitches), self.at(pitches[0]).to(self.at(pitches[-1]))
@@ -331,9 +343,6 @@ class ValueBuilder:
     def note_group(self, token: Token, *sounds: tuple[tuple[Pitch, ...], Span]) -> tuple[t.Sound, ...]:
         duration = self.length_of(token)
         return tuple(t.Sound(pitches, duration, span) for pitches, span in sounds)
-
-    def more_notes(self, *sounds: tuple[tuple[Pitch, ...], Span]) -> tuple[tuple[tuple[Pitch, ...], Span], ...]:
-        return sounds
 
     def notes(self, *parts: tuple[Any, ...] | Token) -> t.NotesLiteral:
         bars = _bars(parts, t.Sound)
@@ -345,6 +354,15 @@ def text_row(word: str) -> Callable[[ValueBuilder, Token], t.PieceRow]:
 
     def row(builder: ValueBuilder, token: Token) -> t.PieceRow:
         return t.PieceRow(word, builder.string(token).text, (), builder.at(token))
+
+    return row
+
+
+def fixed_row(word: str, text: str = "") -> Callable[[ValueBuilder], t.PieceRow]:
+    """The method of a builder for a row of `piece` in which nothing is chosen."""
+
+    def row(builder: ValueBuilder) -> t.PieceRow:
+        return t.PieceRow(word, text, (), builder.nowhere)
 
     return row
 
@@ -445,8 +463,7 @@ class LettersBuilder(ValueBuilder):
         duration = self.length_of(token)
         return tuple(t.SymbolBeat(symbol, duration, span) for symbol, span in symbols)
 
-    def more_chords(self, *symbols: tuple[str, Span]) -> tuple[tuple[str, Span], ...]:
-        return symbols
+    more_chords = ValueBuilder.several
 
     def chords(self, *parts: tuple[Any, ...] | Token) -> t.ChordsLiteral:
         bars = _bars(parts, t.SymbolBeat)

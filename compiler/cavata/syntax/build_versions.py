@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any
 
 from lark import Token
 
@@ -20,10 +19,9 @@ class VersionBuilder(ValueBuilder):
 
     def version(self, name: Token, text: Token | None) -> t.Version:
         word = self.name_word(name)
-        return t.Version(word, self.string(text).text if text else "", (), "", word.span)
+        return t.Version(word, self.words_of(text), (), "", word.span)
 
-    def version_row(self, row: Any) -> Any:
-        return row
+    version_row = ValueBuilder.same
 
     other_title = text_row("title")
 

@@ -70,15 +70,7 @@ Column = tuple[object, ...]
 
 def runs(lines: Iterable[PageLine]) -> Iterator[list[PageLine]]:
     """Lines without a blank line or a comment alone between them."""
-    run: list[PageLine] = []
-    for line in lines:
-        if not line.ends_run:
-            run.append(line)
-        elif run:
-            yield run
-            run = []
-    if run:
-        yield run
+    yield from (list(run) for ends, run in groupby(lines, key=lambda line: line.ends_run) if not ends)
 
 
 def align(headings: Iterable[Heading]) -> None:

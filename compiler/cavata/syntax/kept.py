@@ -49,8 +49,7 @@ class KeptFiles:
                 known = self._read(path, source, own, borrowed), tuple(own.collected)
             self._modules[path] = known
         else:
-            for message in known[1]:
-                bag.report(message)
+            bag.report_all(known[1])
         return known[0]
 
     def _read(self, path: str, source: Source, bag: Diagnostics, borrowed: bool) -> Module:

@@ -22,7 +22,7 @@ from lark.lexer import Lexer, TerminalDef
 
 from cavata import resources
 from cavata.cache import GRAMMAR, key_of
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.record import replace
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
@@ -30,7 +30,18 @@ from cavata.syntax.build import Builder
 from cavata.syntax.build_values import report_reserved
 from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
 from cavata.syntax.trade_words import here
-from cavata.syntax.words import BEHIND_A_NAME, BRITISH, RESERVED, ROW_WORDS, describe, habit, one_of, row_word
+from cavata.syntax.words import (
+    BEHIND_A_NAME,
+    BRITISH,
+    RESERVED,
+    ROW_WORDS,
+    VERSION_WORDS,
+    describe,
+    habit,
+    last_resort,
+    one_of,
+    row_word,
+)
 
 if TYPE_CHECKING:
     from cavata.syntax.kept import KeptStatements
@@ -38,7 +49,7 @@ if TYPE_CHECKING:
 # ------------------------------------------------------------------ a statement cut into terminals
 
 
-_NAMES = frozenset(["NAME", "CALL"])
+NAMES = frozenset(["NAME", "CALL"])
 """They are the same however their accents were typed: Unicode's normal form C."""
 
 
@@ -85,7 +96,7 @@ class StatementLexer(Lexer):
                 if word is not None and (word in accepted or kind is None):
                     kind = word
                 assert kind is not None
-                if not value.isascii() and kind in _NAMES:
+                if not value.isascii() and kind in NAMES:
                     value = unicodedata.normalize("NFC", value)
                 token = Token(kind, value, position, end_pos=found.end())
                 if kind not in accepted:
@@ -230,9 +241,9 @@ def _begun_otherwise(statement: Span, first: Span) -> str:
         return f"`{word}` is a row: it stands indented under a movement or a section"
     if meant := here(word, "", statement.text[len(word) :]):
         return meant
-    if guess := closest(word, DECLARATIONS, 1):
-        return f"did you mean `{guess[0]}`?"
-    return "statements begin with `name`, `motif`, `forces`, `movement` ...; `cavata why S110` lists all of them"
+    return did_you_mean(word, DECLARATIONS) or (
+        "statements begin with `name`, `motif`, `forces`, `movement` ...; `cavata why S110` lists all of them"
+    )
 
 
 def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
@@ -241,8 +252,7 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
         return None
     if statement.read is not None and start in statement.read:
         node, said = statement.read[start]
-        for message in said:
-            bag.report(message)
+        bag.report_all(said)
         return node
     parser, builder = parser_and_builder()
     span = statement.span
@@ -251,7 +261,8 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
         try:
             node = parser.parse(span, start=start)
         except UnexpectedInput as error:
-            _report(error, span, start, own)
+            if not any(message.code == "S205" for message in own.collected):  # which is why it cannot be read
+                _report(error, span, start, own)
             node = None
     node = node if own.is_empty else None
     if statement.read is not None:
@@ -324,15 +335,19 @@ def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) ->
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     cure = habit(place.text if found else "", span.text, before, start == "version_row")
-    cure = cure or row_word(before, place.text if found else "")
+    if before.strip() in patterns.values():
+        cure = cure or row_word(before, place.text if found else "")
     words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
-    meant = closest(place.text, words, 1) if found and not cure else ()
-    if not meant and not cure:
-        cure = here(place.text, before, span.source.text[place.end : span.end]) if found else ""
-        cure = cure or (here(before.strip()) if len(before.split()) == 1 else "")
-    if not meant and not cure and start != "require_row":  # those begin with names of the script
-        meant = closest(before.strip(), ROW_WORDS, 1)
-    bag.error("S101", place, message, label=f"expected {wanted}", cure=f"did you mean `{meant[0]}`?" if meant else cure)
+    if found:
+        after = span.source.text[place.end : span.end]
+        cure = cure or did_you_mean(place.text, words) or here(place.text, before, after)
+    cure = cure or (here(before.strip()) if len(before.split()) == 1 else "")
+    if start != "require_row":  # those begin with names of the script
+        rows = VERSION_WORDS if start == "version_row" else ROW_WORDS
+        cure = cure or did_you_mean("".join(before.split()[:1]), rows)
+    if found:
+        cure = cure or last_resort(place.text, span.text, before)
+    bag.error("S101", place, message, label=f"expected {wanted}", cure=cure)
 
 
 def _head(span: Span) -> Span:

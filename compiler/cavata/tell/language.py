@@ -19,7 +19,7 @@ from cavata.music.pitch import Interval, PitchClass
 from cavata.record import record
 from cavata.score.forms import Form
 from cavata.score.whereabouts import listed
-from cavata.text import hyphenated
+from cavata.text import hyphenated, readable
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
 
 if TYPE_CHECKING:
@@ -79,11 +79,6 @@ def language(code: str) -> LanguageWords:
     return LanguageWords(code, Texts(code, text))
 
 
-def theme_name(identifier: str) -> str:
-    """An identifier as people read it: `hedda_back` as `hedda back`."""
-    return identifier.replace("_", " ")
-
-
 # ----------------------------------------------------------------
 # Notes, intervals, lengths and selections in the words of a language, for readers who read no notes.
 #
@@ -101,20 +96,20 @@ def note_name(note: PitchClass, language: LanguageWords) -> str:
     return language.text("note", letter=str(note)[0], alter=note.alter)
 
 
-def event_in_words(event: Event, language: LanguageWords, lettered: bool) -> str:
-    """A note as `T is F sharp`, with its letters where they are wanted; a chord as its notes together."""
+def event_in_words(event: Event, language: LanguageWords) -> str:
+    """A note as `T is F sharp`, with its letters if it has any; a chord as its notes together."""
     said: list[str] = []
     for head in event.heads:
         note = note_name(head.pitch.pitch_class, language)
-        letters = [origin.letter.text for origin in head.origins if origin.letter]
-        words = [language.text("guide-lettered", letter=letter, note=note) for letter in letters if lettered]
+        letters = [letter.text for letter in head.letters]
+        words = [language.text("guide-lettered", letter=letter, note=note) for letter in letters]
         said += words or [note]
     return said[0] if len(said) == 1 else language.text("guide-chord", notes=language.listed(said))
 
 
-def line_in_words(events: Sequence[Event], language: LanguageWords, lettered: bool = True) -> str:
+def line_in_words(events: Sequence[Event], language: LanguageWords) -> str:
     """A line note by note; rests are left out."""
-    return "; ".join(event_in_words(event, language, lettered) for event in events if event.heads)
+    return "; ".join(event_in_words(event, language) for event in events if event.heads)
 
 
 def interval_in_words(interval: Interval, language: LanguageWords) -> str:
@@ -178,7 +173,10 @@ def rhythm_in_words(beats: Sequence[tuple[Fraction, bool]], language: LanguageWo
 
 
 def ratio_in_words(ratio: Fraction, language: LanguageWords) -> str:
-    """`2`, `1.5` (`1,5` in German), or a fraction that has no short form in tenths."""
+    """`two` for 2, for which a language has a word; `3`, `1.5` (`1,5` in German), or a fraction that has no short form
+    in tenths."""
+    if ratio == 2:
+        return "two"
     if 100 % ratio.denominator:
         return str(ratio)
     return f"{float(ratio):g}".replace(".", language.text("number-point"))
@@ -188,7 +186,7 @@ def mode_in_words(mode: Mode, language: LanguageWords) -> str:
     """`D minor`; other modes by their names."""
     kind = "other" if mode.own else mode.name
     tonic = note_name(mode.tonic, language)
-    small, name = tonic[:1].lower() + tonic[1:], theme_name(mode.name) if mode.own else str(mode)
+    small, name = tonic[:1].lower() + tonic[1:], readable(mode.name) if mode.own else str(mode)
     return language.text("mode", kind=kind, tonic=tonic, small_tonic=small, name=name)
 
 

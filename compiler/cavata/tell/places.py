@@ -8,12 +8,11 @@ from __future__ import annotations
 from collections.abc import Collection
 from fractions import Fraction
 
-from cavata.instruments.instrument import capital
 from cavata.record import record
 from cavata.score.clock import Clock, clock_text, starts
 from cavata.score.score import Movement, Score, ScoreBar, bar_at
 from cavata.score.whereabouts import beat_text
-from cavata.tell.language import theme_name
+from cavata.text import heading
 
 
 @record
@@ -36,7 +35,7 @@ class NamedPlace:
     @property
     def movement_title(self) -> str:
         """What the audience reads."""
-        return self.movement.title or capital(theme_name(self.movement.name))
+        return heading(self.movement.title, self.movement.name)
 
     @property
     def clock(self) -> str:

@@ -17,7 +17,7 @@ from cavata.score.score import Part, Score, ScoreEvent, events_of
 from cavata.tell.index_shown import NONE, printed_bar
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import seconds_text
-from cavata.text import text_table
+from cavata.text import so_many, text_table
 
 
 @record
@@ -118,7 +118,7 @@ def _names(event: ScoreEvent) -> Iterator[str]:
     """For each note of an event that is struck there the names it comes from."""
     if not event.tied_before:
         for head in event.event.heads:
-            yield from dict.fromkeys(origin.letter.name for origin in head.origins if origin.letter)
+            yield from dict.fromkeys(letter.name for letter in head.letters)
 
 
 def _part(score: Score, places: PlaceFinder, number: int) -> PartStats:
@@ -137,7 +137,7 @@ def _part(score: Score, places: PlaceFinder, number: int) -> PartStats:
         rests += silences
         sounding += clock.between(*whole) - sum((rest.seconds for rest in silences), Fraction(0))
     return PartStats(
-        part, len(struck), sum(any(o.letter for o in head.origins) for head in struck), sounding,
+        part, len(struck), sum(bool(head.letters) for head in struck), sounding,
         pitches[0] if pitches else None, pitches[-1] if pitches else None,
         max(rests, key=lambda rest: rest.seconds, default=None),
     )  # fmt: skip
@@ -175,11 +175,11 @@ def stats_text(found: Stats) -> str:
 
 
 def _facts(found: Stats) -> list[tuple[str, str]]:
-    sections = f" and {_many(found.sections, 'section')}" if found.sections else ""
+    sections = f" and {so_many(found.sections, 'section')}" if found.sections else ""
     free = f", and {found.free_stretches} in free time" if found.free_stretches else ""
     facts = [
         ("length", clock_text(found.seconds)),
-        ("bars", f"{found.bars} in {_many(found.movements, 'movement')}{sections}{free}"),
+        ("bars", f"{found.bars} in {so_many(found.movements, 'movement')}{sections}{free}"),
         ("notes", f"{found.notes}, of which {_percent(found.from_names, found.notes)} come from names"),
     ]
     if found.of_names:
@@ -187,12 +187,8 @@ def _facts(found: Stats) -> list[tuple[str, str]]:
         more = len(found.of_names) - MOST_NAMES
         facts.append(("names", ", ".join(shown) + (f" and {more} more" if more > 0 else "")))
     if found.busiest is not None and found.busiest.notes:
-        facts.append(("busiest", f"{found.busiest.label}, {_many(found.busiest.notes, 'note')}"))
+        facts.append(("busiest", f"{found.busiest.label}, {so_many(found.busiest.notes, 'note')}"))
     return facts
-
-
-def _many(count: int, of: str) -> str:
-    return f"{count} {of}" if count == 1 else f"{count} {of}s"
 
 
 def _percent(count: int, all_of: int) -> str:

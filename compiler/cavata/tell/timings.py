@@ -24,7 +24,7 @@ from cavata.score.clock import (
 )
 from cavata.score.playing import Stretches
 from cavata.score.score import Movement, Score, Tempo, bar_at
-from cavata.text import text_table
+from cavata.text import so_many, text_table
 
 FREE_TIME, FERMATAS, NO_TEMPO = "free time", "fermatas", "no tempo given"
 REASONS = (FREE_TIME, FERMATAS, NO_TEMPO)
@@ -261,8 +261,7 @@ def timings_text(found: Timings) -> str:
 def _rows(movement: MovementTiming) -> Iterator[tuple[str, str, str, str, str]]:
     how = _how(movement.taken)
     if movement.signs:
-        plural = "s" if movement.signs > 1 else ""
-        how += f"; {movement.signs} fermata{plural} without a time"
+        how += f"; {so_many(movement.signs, 'fermata')} without a time"
     name = movement.title or movement.name
     yield name, "", clock_text(movement.begins), clock_text(movement.taken.seconds), how
     for section in movement.sections:

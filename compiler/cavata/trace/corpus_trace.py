@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Any
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.record import record
 from cavata.text import text_table
-from cavata.trace.chance import Weighed, weighed
-from cavata.trace.hits import Chance, Closeness, HitKind, Spacing
+from cavata.trace.chance import Weighed
+from cavata.trace.hits import Chance, Closeness, HitKind, Spacing, bars_text
 from cavata.trace.note_arrays import AFTER_REST, BEGINS_LINE, IS_CHORD, NO_STEP, Address, NoteArrays
 from cavata.trace.sounds import Countable, Sounds, no_chords
-from cavata.trace.subject import FormedSubject, LineForm, Sought, Subject, shapes
+from cavata.trace.subject import FormedSubject, LineForm, Subject, shapes
 
 if TYPE_CHECKING:
     import numpy as np
@@ -136,11 +136,6 @@ def corpus_trace(search: CorpusSearch, subject: Subject) -> tuple[CorpusForm, ..
     return tuple(_form(search, subject, shape) for shape in shapes(subject))
 
 
-def corpus_weighed(search: CorpusSearch, name: Sought, tests: int = 1) -> Weighed:
-    """A name against its decoys in the whole corpus; `tests` as for `weighed`."""
-    return weighed(search.sounds, name, tests=tests, exact=True)
-
-
 def chance_of(form: CorpusForm, found: Weighed) -> Chance:
     """How the places of a form stand among those of decoys."""
     return found.chances[form.subject.cipher, HitKind(form.form, Closeness.TRANSPOSED, Spacing.ADJACENT)]
@@ -216,17 +211,12 @@ def corpus_text(found: Sequence[tuple[CorpusForm, Weighed]], every: bool) -> str
         ("name", "form", "file", "part", "bars", "notes", ""),
         [
             (f.subject.name, f.form.value, " ".join(filter(None, (p.address.file, p.address.title[:30]))), _part(p),
-             bars_text(p), " ".join(map(str, p.pitches)), _note(p))
+             bars_text(p.first_bar, p.last_bar), " ".join(map(str, p.pitches)), _note(p))
             for f, p in shown
         ],
     )  # fmt: skip
     more = f"\nand {len(places) - len(shown)} more (`--all` shows them)\n" if len(shown) < len(places) else ""
     return f"{counts}\n{table}{more}"
-
-
-def bars_text(place: CorpusPlace) -> str:
-    """`13`, or `1-2`."""
-    return place.first_bar if place.first_bar == place.last_bar else f"{place.first_bar}-{place.last_bar}"
 
 
 def _part(place: CorpusPlace) -> str:

@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from cavata.foreign.heard import HeardNote, HeardScore
 from cavata.record import record
@@ -137,7 +138,7 @@ def _hit_in_line(
     notes = [segment.notes[place] for place in places]
     keys = [note.pitches[0].midi for note in notes]
     shift = (keys[0] - shape.first) % 12 if inflected_at is None else inflected_at
-    whole = tuple(b - a for a, b in zip(keys, keys[1:], strict=False)) == shape.steps
+    whole = tuple(b - a for a, b in pairwise(keys)) == shape.steps
     if inflected_at is not None:
         closeness = Closeness.MOVED_INFLECTED if inflected_at else Closeness.INFLECTED
     elif not whole:

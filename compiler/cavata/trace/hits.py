@@ -89,4 +89,9 @@ class Hit:
     @property
     def bars(self) -> str:
         """`13`, or `1-2`."""
-        return self.first_bar if self.first_bar == self.last_bar else f"{self.first_bar}-{self.last_bar}"
+        return bars_text(self.first_bar, self.last_bar)
+
+
+def bars_text(first: str, last: str) -> str:
+    """From one bar to another: `1-2`, or `13` where they are the same."""
+    return first if first == last else f"{first}-{last}"

@@ -16,6 +16,7 @@ from cavata.record import record, replace
 from cavata.score.forms import Form
 from cavata.score.score import Movement, Score, ScoreBar, ScoreEvent, bar_at
 from cavata.score.statements import NameStatement, StatedLetter, StatedName
+from cavata.trace.hits import bars_text
 
 
 def heard_score(score: Score) -> tuple[HeardScore, ...]:
@@ -106,7 +107,7 @@ class TracedStatement:
     @property
     def bars(self) -> str:
         """`13`, or `1-2`."""
-        return self.first_bar if self.first_bar == self.last_bar else f"{self.first_bar}-{self.last_bar}"
+        return bars_text(self.first_bar, self.last_bar)
 
 
 def traced_statements(score: Score, name: StatedName) -> tuple[TracedStatement, ...]:

@@ -1,7 +1,6 @@
 """What was traced, as tables for the terminal, as parts of a JSON document, and as the script of a sheet.
 
-The sheet draws each place as it stands in its score, with the name's letters and what is said of it. So that any pitch
-can stand under any letter, each place has a name of its own: its letters, one by one, under a cipher made for it.
+The sheet draws each place as it stands in its score, with the name's letters and what is said of it.
 """
 
 from __future__ import annotations
@@ -11,10 +10,11 @@ from typing import Any
 
 from cavata.music.pitch import Pitch
 from cavata.record import record
-from cavata.study.script_words import notes_value, quoted
-from cavata.text import text_table
+from cavata.study.script_words import notes_value
+from cavata.study.sheet import are_plain, hand_for, lettered_name, sheet_head, sheet_stretch
+from cavata.text import readable, so_many, text_table
 from cavata.trace.chance import Verdict, Weighed, verdict
-from cavata.trace.hits import Chance, Hit, Spacing
+from cavata.trace.hits import Hit, Spacing
 from cavata.trace.own_score import TracedStatement
 from cavata.trace.subject import LineForm, Subject
 from cavata.trace.trace import Traced
@@ -88,8 +88,8 @@ def hits_text(found: Sequence[Judged], every: bool) -> str:
         rows = [
             (hit.subject.name, hit.subject.cipher or "-", *((hit.title[:30],) if titled else ()), hit.bars,
              parts_text(hit.parts), form_text(hit), how_text(hit), " ".join(map(str, hit.pitches)),
-             chance_text(judged.traced.chance(hit)))
-            for judged, hit in shown[:MOST_SHOWN]
+             f"{chance.expected:.2g} of these {chance.found}")
+            for judged, hit in shown[:MOST_SHOWN] for chance in (judged.traced.chance(hit),)
         ]  # fmt: skip
         blocks.append(text_table(head, rows))
     if len(shown) > MOST_SHOWN:
@@ -127,11 +127,6 @@ def how_text(hit: Hit) -> str:
     return ", ".join(said)
 
 
-def chance_text(chance: Chance) -> str:
-    """How many of this kind chance would give, and how many were found."""
-    return f"{chance.expected:.2g} of these {chance.found}"
-
-
 def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
     """The statements that the compiler knows of."""
     rows = [
@@ -142,13 +137,13 @@ def statements_text(name: str, found: Sequence[TracedStatement]) -> str:
     ]  # fmt: skip
     head = ("movement", "section", "bars", "part", "letters", "how", "notes", "transforms", "script")
     table = text_table(head, rows) if rows else "nowhere\n"
-    return f"{name}: {len(found)} statement{'s' if len(found) != 1 else ''}, known from the script\n\n{table}"
+    return f"{name}: {so_many(len(found), 'statement')}, known from the script\n\n{table}"
 
 
 def _how(statement: TracedStatement) -> str:
     """How much of the name it is, and its forms by the names that the index has for other programs."""
     said = ["whole" if statement.is_whole else f"{len(statement.letters)} of {statement.letters_of_name}"]
-    said += [form.value.replace("_", " ") for form in statement.forms]
+    said += [readable(form.value) for form in statement.forms]
     if statement.statement.between:
         said.append(f"{statement.statement.between} between")
     if statement.inflected:
@@ -243,8 +238,6 @@ def statement_json(statement: TracedStatement) -> dict[str, Any]:
 
 _MOST_PLACES = 60
 _REVERSED = (LineForm.RETROGRADE, LineForm.RETROGRADE_INVERSION)
-_SIGNS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-_MIDDLE_C = 60
 _LONGEST_REASON = 120
 
 
@@ -283,39 +276,21 @@ def place_of_statement(file: str, statement: TracedStatement) -> SheetStaff:
 def trace_script(title: str, places: Sequence[SheetStaff]) -> str:
     """The sheet as a script; at most sixty places, those that chance explains least first."""
     order = sorted(places, key=lambda place: place.likelihood)[:_MOST_PLACES]
-    rows = ["language 2", "", f"piece {quoted(title)}"]
-    rows += ['    subtitle "where it was found, the least likely by chance first"', "    show letters", ""]
+    rows = sheet_head(title, "where it was found, the least likely by chance first")
     rows += [row for index, place in enumerate(order) for row in _motif(index, place)]
     rows += ["", "forces", "    piano = piano"]
     for index, place in enumerate(order):
-        staff = "right" if sum(p.midi for p in place.pitches) >= _MIDDLE_C * len(place.pitches) else "left"
-        rows += ["", f"cadenza sheet{index} {quoted(f'{index + 1}. {place.where}')}", "    key none"]
-        rows += [f"    section place{index} {quoted(place.why[:_LONGEST_REASON])}"]
-        rows += [f"        piano.{staff}: found{index}"]
+        rows += sheet_stretch(index, f"{index + 1}. {place.where}", place.why[:_LONGEST_REASON])
+        rows += [f"        piano.{hand_for(place.pitches)}: found{index}"]
     return "\n".join(rows) + "\n"
 
 
 def _motif(index: int, place: SheetStaff) -> Iterator[str]:
     heights = sorted(set(place.pitches), key=lambda p: (p.midi, p.position))
-    lettered = bool(place.letters) and all(len(text) == 1 and text in _SIGNS for text in place.letters)
-    if lettered:
-        yield from _lettered(index, place)
+    if are_plain(place.letters):
+        yield from lettered_name(f"letters{index}", f"subject{index}", place.letters, place.pitches)
         yield f"motif found{index} = subject{index}{' -> as chord' if place.together else ''}"
     elif place.together and len(heights) > 1:
         yield f"motif found{index} = chord({' '.join(map(str, heights))})"
     else:
         yield f"motif found{index} = {notes_value(place.pitches)}"
-
-
-def _lettered(index: int, place: SheetStaff) -> Iterator[str]:
-    """A cipher with every pitch that each letter has here, and the letters read by it."""
-    choices: dict[str, list[str]] = {}
-    readings = []
-    for number, (letter, pitch) in enumerate(zip(place.letters, place.pitches, strict=True), start=1):
-        offered = choices.setdefault(letter, [])
-        if str(pitch) not in offered:
-            offered.append(str(pitch))
-        readings.append(f", letter {number} as {pitch}")
-    yield f"cipher letters{index}"
-    yield from (f"    {letter} = {' or '.join(offered)}" for letter, offered in choices.items())
-    yield f"name subject{index} = {quoted(''.join(place.letters))} by letters{index}{''.join(readings)}"

@@ -23,9 +23,10 @@ from cavata.record import record
 from cavata.score.statements import stated_names
 from cavata.study.library_ciphers import offered_ciphers
 from cavata.study.script_words import name_row
-from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict
+from cavata.text import so_many
+from cavata.trace.chance import INCONCLUSIVE, NO_INTENTION, SIGNIFICANT, Weighed, corrected, verdict, weighed
 from cavata.trace.corpus_index import corpus_index, music21_corpus
-from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_text, corpus_trace, corpus_weighed, form_json
+from cavata.trace.corpus_trace import CorpusForm, CorpusSearch, corpus_text, corpus_trace, form_json
 from cavata.trace.own_score import heard_score, traced_statements
 from cavata.trace.shown import (
     Judged,
@@ -112,7 +113,7 @@ class Tracing:
             subject = found.subjects[0]
             by = f" by `{subject.cipher}`" if subject.cipher else ""
             self._refuse(
-                subject.name, "O322", f"`{subject.name}`{by} has {_counted(len(subject.pitches))}",
+                subject.name, "O322", f"`{subject.name}`{by} has {so_many(len(subject.pitches), 'note')}",
                 f"{FEWEST_NOTES} to {MOST_NOTES} notes can be traced; fewer are everywhere",
             )
         elif all(known.subjects != found.subjects for known in self.sought):
@@ -143,9 +144,7 @@ class Tracing:
                 blocks += self._own(place, freedom, every, by_ear)
             else:
                 blocks += self._foreign(place, freedom, every)
-        for name, diagnostic in self.refused:
-            if name not in self.in_scripts:
-                self.bag.report(diagnostic)
+        self.bag.report_all(diagnostic for name, diagnostic in self.refused if name not in self.in_scripts)
         if corpus:
             blocks += self._corpus(music21_corpus(), "music21's corpus", every)
         self._judge()
@@ -228,8 +227,7 @@ class Tracing:
             return []
         compiled = compile_script(path, str(path))
         if compiled.score is None or compiled.program is None or compiled.plan is None:
-            for diagnostic in compiled.bag.ordered():
-                self.bag.report(diagnostic)
+            self.bag.report_all(compiled.bag.ordered())
             return []
         written = _written(compiled.program)
         known = stated_names(compiled.program, compiled.plan, compiled.score)
@@ -279,12 +277,12 @@ class Tracing:
         notes = len(index.arrays.position)
         if not notes:
             return _Looked(index.files, notes, index.failed, (), ())
-        corpus, weighed = CorpusSearch(index.arrays), []
+        corpus, found = CorpusSearch(index.arrays), []
         for name in self.sought:
             self.say(f"looking through {shown} for {name.name}")
-            weighed.append(corpus_weighed(corpus, name, self.tests))
+            found.append(weighed(corpus.sounds, name, tests=self.tests, exact=True))
         forms = tuple(tuple(f for s in name.subjects for f in corpus_trace(corpus, s)) for name in self.sought)
-        return _Looked(index.files, notes, index.failed, tuple(weighed), forms)
+        return _Looked(index.files, notes, index.failed, tuple(found), forms)
 
     def _many(self, root: Path, shown: str, told: Callable[[int, int], None]) -> _Looked | None:
         """The same by the workers of a library; None where they cannot, which is reported."""
@@ -350,10 +348,6 @@ class _Search:
     def __init__(self, weighed: list[Weighed]) -> None:
         self.weighed = weighed
         self.probabilities: list[float] = []
-
-
-def _counted(notes: int) -> str:
-    return f"{notes} note" if notes == 1 else f"{notes} notes"
 
 
 def _written(program: Program) -> dict[str, str]:

@@ -23,6 +23,7 @@ from cavata.transforms.time import augmentation, diminution, filling
 MOST_VOICES = 32
 """Voices of one canon or hocket, the leader among them."""
 BELOW = "below"
+"""The word before an interval downwards, which ends a list of parts."""
 
 
 class Misfit(Refusal):
@@ -357,7 +358,6 @@ def together(values: tuple[Motif | Texture, ...]) -> Texture:
     lines: list[Motif] = []
     waits: list[tuple[int, ...]] = []
     for value in values:
-        added = value.lines if isinstance(value, Texture) else (value,)
-        lines += added
-        waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(added)
+        lines += value.lines
+        waits += value.waits if isinstance(value, Texture) and value.waits else ((),) * len(value.lines)
     return Texture(aligned(lines), tuple(waits) if any(waits) else ())

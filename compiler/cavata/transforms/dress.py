@@ -13,7 +13,7 @@ from cavata.music.event import (
     AFTER_NOTE,
     ARTICULATIONS,
     FROM_NOTHING,
-    LASTING,
+    LEVELS,
     NOTHING,
     TO_NOTHING,
     Event,
@@ -73,8 +73,8 @@ def diminuendo(motif: Motif, notes: Selection | None, begin: str, end: str) -> M
 
 
 def _hairpin(motif: Motif, notes: Selection | None, begin: str, end: str, kind: str) -> Motif:
-    if begin in _LEVELS and end in _LEVELS:
-        grows = _LEVELS.index(end) > _LEVELS.index(begin)
+    if begin in LEVELS and end in LEVELS:
+        grows = LEVELS.index(end) > LEVELS.index(begin)
         if begin == end or grows != (kind == "crescendo"):
             other = "diminuendo" if kind == "crescendo" else "crescendo"
             way, cure = "leads the wrong way", f"write `{other} {begin} {end}`"
@@ -99,9 +99,6 @@ def hairpin_ends(end: str, alone: bool) -> Marks:
     if end == NOTHING or alone:
         return Marks(hairpin_ends=True, goal=end)
     return told(end).joined(Marks(hairpin_ends=True))
-
-
-_LEVELS = (NOTHING, *LASTING)
 
 
 def slurred(motif: Motif, notes: Selection | None) -> Motif:
@@ -339,14 +336,9 @@ def harmonic_on(motif: Motif, notes: Selection | None, string: PitchClass) -> Mo
     return _on(motif, notes, Marks(string=str(string), harmonic="natural"))
 
 
-def sul(motif: Motif, notes: Selection | None, string: PitchClass) -> Motif:
-    """These notes played on the string of that name."""
+def on_string(motif: Motif, notes: Selection | None, string: PitchClass | int) -> Motif:
+    """These notes played on the string of that name, or of that number, counted from the highest."""
     return _on(motif, notes, Marks(string=str(string)))
-
-
-def played_on_string(motif: Motif, notes: Selection | None, number: int) -> Motif:
-    """These notes played on the string of that number, counted from the highest."""
-    return _on(motif, notes, Marks(string=str(number)))
 
 
 def _on(motif: Motif, notes: Selection | None, marks: Marks) -> Motif:

@@ -11,7 +11,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
-from cavata.music.event import HELD, UNMARKED, Event, Figure, Head, Marks, Motif, Rhythm, Stroke, Texture, total
+from cavata.music.event import HELD, UNMARKED, Event, Figure, Head, Marks, Motif, Rhythm, Stroke, Texture
+from cavata.music.lengths import total
 from cavata.record import replace
 from cavata.transforms.chord_voices import ChordVoice, from_the_bass, voices_meant, without_roll
 from cavata.transforms.figuration import split_marks

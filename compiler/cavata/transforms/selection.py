@@ -134,7 +134,7 @@ def _from_letter(
     found = [i for i in sounding if _carries(motif.events[i], position, letters)]
     if not found:
         wanted = f"letter {position}" if letters is None else f"letter `{letters}`"
-        known = sorted({o.letter.text for i in sounding for h in motif.events[i].heads for o in h.origins if o.letter})
+        known = sorted({letter.text for i in sounding for head in motif.events[i].heads for letter in head.letters})
         raise Refusal(
             "V208",
             f"no note of {{subject}} came from {wanted}",

@@ -7,13 +7,14 @@ from math import lcm
 
 from cavata.diagnostics import Refusal
 from cavata.music.event import Event, Marks, Motif, Rhythm, last_marks
+from cavata.music.lengths import LONGEST
 from cavata.record import replace
 from cavata.transforms.order import closed
 from cavata.transforms.pitches import joined_heads
 from cavata.transforms.selection import Selection, bounded, chosen
 
 LARGEST_RATIO = 64
-LONGEST, SHORTEST = Fraction(1000), Fraction(1, 100_000)
+SHORTEST = Fraction(1, 100_000)
 """Durations in whole notes, on the way to others; what can be written is narrower still."""
 
 
@@ -115,15 +116,17 @@ def filling(motif: Motif, duration: Fraction) -> Motif:
     """The line again and again, cut where the duration is full; an event that reaches across is shortened."""
     if motif.duration <= 0:
         raise Refusal("V209", "{subject} has no note", "an empty line", "")
-    times = int(-(-duration // motif.duration))
-    left = duration % motif.duration
-    if motif.upbeat and 0 < left <= motif.upbeat and times > 1:
-        # An upbeat alone, which would lead to nothing, is not begun.
-        whole = Motif(motif.events * (times - 1))
-        bounded(len(whole.events))
-        return padded(whole, duration)
+    times = turns_to_fill(motif, duration)
+    whole = Motif(motif.events * times)
+    return padded(whole, duration) if whole.duration < duration else cut_at(whole, duration)
+
+
+def turns_to_fill(motif: Motif, duration: Fraction) -> int:
+    """How often a line begins until a duration is full; an upbeat alone, which would lead to nothing, is not begun."""
+    times, left = int(-(-duration // motif.duration)), duration % motif.duration
+    times -= bool(motif.upbeat) and 0 < left <= motif.upbeat and times > 1
     bounded(len(motif.events) * times)
-    return cut_at(Motif(motif.events * times), duration)
+    return times
 
 
 def lengthened(motif: Motif, notes: Selection | None, duration: Fraction) -> Motif:

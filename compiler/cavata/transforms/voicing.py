@@ -11,6 +11,7 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import lru_cache
 from heapq import heappop, heappush
+from itertools import pairwise
 from operator import sub
 
 from cavata.diagnostics import Refusal
@@ -18,6 +19,7 @@ from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Motif, Origin, Texture
 from cavata.music.pitch import HIGHEST_OCTAVE, Pitch, PitchClass
 from cavata.record import record
+from cavata.text import backticked
 from cavata.transforms.pitches import without_symbol
 from cavata.transforms.selection import bounded
 
@@ -241,7 +243,7 @@ def _no_room(place: int, chords: list[_Chord], ceilings: list[int | None], playe
         if not any(seats(Ensemble.of((instrument,)), names, ceiling)[0])
     ]
     told = " ".join(map(str, names))
-    parts, have = ", ".join(f"`{part}`" for part in stuck), "has" if len(stuck) == 1 else "have"
+    parts, have = backticked(stuck), "has" if len(stuck) == 1 else "have"
     return Refusal(
         "V873", f"chord {place + 1} ({told}) finds no room below the line",
         f"{parts} {have} no note of it so low" if stuck else "its notes do not all fit there",
@@ -355,7 +357,7 @@ def _cheapest(progression: list[tuple[ChordSpacing, ...]]) -> list[ChordSpacing]
     """One layout for each chord, so that they and the motion between them cost least together."""
     totals = [layout.cost for layout in progression[0]]
     ways: list[list[int]] = []
-    for before, after in zip(progression, progression[1:], strict=False):
+    for before, after in pairwise(progression):
         ranked = _worthwhile(before, totals)
         came = [_nearest(before, totals, ranked, layout) for layout in after]
         ways.append([index for _, index in came])

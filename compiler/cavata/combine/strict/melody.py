@@ -114,7 +114,7 @@ def is_anticipation(scene: Scene, one: Note, other: Note) -> bool:
 def wide_compasses(scene: Scene) -> Iterator[Notes]:
     """A line of more than a tenth; its lowest and its highest note."""
     for line in scene.lines:
-        low, high = _extremes(line)
+        low, high = (end(line.notes, key=lambda note: note.midi) for end in (min, max))
         if high.position - low.position > _TENTH:
             yield low, high
 
@@ -179,7 +179,3 @@ def _runs(scene: Scene) -> Iterator[tuple[StrictLine, Notes]]:
                 run = [*run, other] if direction(one, other) else [other]
             if len(run) > 2:
                 yield line, tuple(run)
-
-
-def _extremes(line: StrictLine) -> tuple[Note, Note]:
-    return min(line.notes, key=lambda note: note.midi), max(line.notes, key=lambda note: note.midi)

@@ -7,6 +7,7 @@ where no rest lies between. Sources stand in the table (`table.py`).
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from cavata.combine.strict.scene import (
     FIFTH,
@@ -165,7 +166,7 @@ def excused_successions(scene: Scene) -> Iterator[Notes]:
 def weak_successions(scene: Scene) -> Iterator[Notes]:
     """In the fourth species the same perfect interval on the second halves of two bars in a row."""
     weak = [m for m in scene.moments if scene.in_bar(m.at) * 2 == scene.bar]
-    for one, other in zip(weak, weak[1:], strict=False):
+    for one, other in pairwise(weak):
         if other.at - one.at == scene.bar and _is_same_perfect(one, other) and _goes_along(one, other):
             yield _four(one, other)
 
@@ -228,7 +229,7 @@ def _is_same_perfect(one: SceneMoment, other: SceneMoment) -> bool:
 
 def _successions(scene: Scene) -> Iterator[tuple[Notes, bool]]:
     strong = [m for m in scene.moments if scene.is_strong(m.at)]
-    for one, other in zip(strong, strong[1:], strict=False):
+    for one, other in pairwise(strong):
         next_to = any(b is one and m is other for b, m in scene.pairs)
         if next_to or other.at - one.at != scene.strong or not _is_same_perfect(one, other):
             continue

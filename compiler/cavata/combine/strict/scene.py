@@ -282,7 +282,7 @@ def _species(lines: tuple[StrictLine, ...], bar: int) -> tuple[int, int]:
 
 def _against(notes: tuple[Note, ...], start: int, bar: int) -> int:
     """The species of a line against a cantus firmus that begins at `start`; its last note may be of any length."""
-    if any(one.end != other.onset for one, other in zip(notes, notes[1:], strict=False)):
+    if any(one.end != other.onset for one, other in pairwise(notes)):
         return IMITATION
     inner = notes[:-1] or notes
     lengths = {note.length for note in inner}

@@ -22,7 +22,9 @@
 
   /** @param {string} id @param {[string, string][]} found @param {string} usual */
   const fill = (id, found, usual) => {
-    const before = input(id).value;
+    const before = input(id).value, told = JSON.stringify(found);
+    if (input(id).dataset.told === told) return;
+    input(id).dataset.told = told;
     input(id).replaceChildren(...found.map(([value, text]) => made("option", { value }, text)));
     const values = found.map(([value]) => value);
     input(id).value = values.includes(before) && before !== "now" ? before : values.includes(usual) ? usual : "now";
@@ -48,6 +50,7 @@
       const found = await cavata.ask("then", {
         before: side("compare-before"), after: side("compare-after"), copy: cavata.score?.copy || "score", state: cavata.now.good,
       });
+      await cavata.calm();
       if (own !== turn) return;
       if (found.said) {
         say(found.said);
@@ -77,6 +80,7 @@
         const pictures = await Promise.all([then, now].map((each) => cavata.glimpse(each.state, each.movement, each.bar)));
         marked(pictures[0], change.before);
         marked(pictures[1], change.ids);
+        await cavata.calm();
         place.replaceChildren(made("p", { class: "side" }, words.then), pictures[0], made("p", { class: "side" }, words.now), pictures[1]);
       } catch (reason) {
         place.textContent = /** @type {Error} */ (reason).message;
@@ -105,11 +109,11 @@
     const chooser = (id, text) => made("p", { class: "field" }, made("label", { for: id }, text), " ",
       made("select", { id, onchange: revisionShown }));
     cavata.element("compare").replaceChildren(
-      made("form", { onsubmit: compare }, chooser("compare-before", words.before), chooser("compare-after", words.after),
+      made("form", { onsubmit: compare }, made("fieldset", { id: "compare-form", disabled: true }, chooser("compare-before", words.before), chooser("compare-after", words.after),
         made("p", { class: "field" },
           made("label", { for: "compare-revision", id: "compare-revision-label", hidden: true }, words.which), " ",
           made("input", { id: "compare-revision", type: "text", value: "HEAD~1", hidden: true })),
-        made("button", { type: "submit" }, words.compare)),
+        made("button", { type: "submit" }, words.compare))),
       made("p", { id: "compare-said", role: "status" }), made("ul", { id: "compare-changes" }));
   };
 
@@ -119,8 +123,10 @@
     try {
       const found = options(await cavata.ask("sides", { state: drawn.state }));
       const usual = (found.find(([value]) => value.startsWith("save:")) || found.find(([value]) => value === "commit") || ["now"])[0];
+      await cavata.calm();
       fill("compare-before", found, usual);
       fill("compare-after", found, "now");
+      input("compare-form").disabled = false;
     } catch {
       // the next save has them
     }

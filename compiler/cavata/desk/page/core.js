@@ -1,6 +1,7 @@
 // What all rooms of the page use: questions to the desk, its events, the panels, the line of status, the messages.
 //
-//   cavata.ask(view, params)   a promise of what a view answers, JSON or text or (audio and the like) an ArrayBuffer
+//   cavata.ask(view, params, signal)
+//                              a promise of what a view answers, JSON or text or (audio and the like) an ArrayBuffer
 //   cavata.do(deed, body)      the same of a deed
 //   cavata.on(event, fn), cavata.tell(event, detail)
 //       state   {state, good, messages, highlight}   something was saved; `good` is the state whose page is shown
@@ -15,6 +16,9 @@
 //                                                    a note was touched
 //       heard   {ids, movement, bar, state}          the place that is sounding; without a bar nothing is
 //   cavata.later(fn)           a listener that is called when nothing was told for a while
+//   cavata.calm()              a promise of the moment in which no pointer is down: what lies under it must not be taken
+//                              away or moved before it is up, or its click would be lost
+//   cavata.stands(section)     names or map have their room: when both have, what can be pressed below them is shown
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages
@@ -28,6 +32,8 @@
   const PANELS = INLINE ? ["note"] : ["note", "offers", "compare", "messages"];
   /** Milliseconds after which what can wait is done. */
   const CALM = 1000;
+  /** Milliseconds after which a finger that was lifted has clicked. */
+  const TAPPED = 300;
   /** What has been seen of the piece last. */
   const now = { state: 0, good: 0, about: /** @type {any} */ (null), messages: /** @type {any[]} */ ([]) };
   /** @type {Record<string, ((detail: any) => void)[]>} */
@@ -82,10 +88,10 @@
     return body;
   };
 
-  /** @param {string} view @param {Record<string, any>} params @returns {Promise<any>} */
-  const ask = async (view, params = {}) => {
+  /** @param {string} view @param {Record<string, any>} params @param {AbortSignal} [signal] @returns {Promise<any>} */
+  const ask = async (view, params = {}, signal = undefined) => {
     if (INLINE) return inline(view, params);
-    return content(await fetch(`view/${question(view, params)}`));
+    return content(await fetch(`view/${question(view, params)}`, { signal }));
   };
 
   /** What the folder has: there is one state, and what is the same in all rooms stands there once.
@@ -99,6 +105,38 @@
     if (!known.kind) return body;
     const text = await new Response(new Blob([body]).stream().pipeThrough(new DecompressionStream("deflate-raw"))).text();
     return known.kind === "json" ? JSON.parse(text) : text;
+  };
+
+  /** Until this a pointer is down. */
+  let calm = Promise.resolve(), up = () => {};
+
+  const pressing = () => {
+    const capture = { capture: true, passive: true };
+    let isDown = false;
+    window.addEventListener("pointerdown", () => {
+      isDown = true;
+      up();
+      calm = new Promise((done) => { up = () => done(undefined); });
+    }, capture);
+    /** The click comes after it, of a finger some time after. @param {PointerEvent} event */
+    const released = (event) => {
+      if (isDown) setTimeout(up, event.pointerType === "mouse" ? 0 : TAPPED);
+      isDown = false;
+    };
+    window.addEventListener("pointerup", released, capture);
+    window.addEventListener("pointercancel", released, capture);
+    // Of a scroll bar that was let go nothing else is told.
+    window.addEventListener("pointermove", (event) => { if (!event.buttons) released(event); }, capture);
+    window.addEventListener("blur", () => up());
+  };
+
+  /** What must be there before what can be pressed below it is shown, or it would move away under a hand. */
+  const coming = new Set(["about", "names", "map"]);
+
+  /** @param {string} section */
+  const stands = (section) => {
+    coming.delete(section);
+    if (!coming.size) document.body.classList.remove("coming");
   };
 
   /** What can wait until a save has been seen: done once when nothing was saved for a while.
@@ -138,6 +176,7 @@
       tab.tabIndex = each === (shown || PANELS[0]) ? 0 : -1;
     }
     element("close").hidden = !shown || !narrow.matches;
+    element("close").parentElement?.parentElement?.classList.toggle("open", Boolean(shown));
   };
 
   /** Close what lies over the score, and go back to its tab. */
@@ -174,7 +213,8 @@
       list.append(made("button", attributes, words[name]));
     }
     const close = element("close");
-    close.textContent = words.close;
+    close.textContent = "✕";
+    close.setAttribute("aria-label", words.close);
     close.addEventListener("click", closed);
     document.addEventListener("keydown", (event) => {
       if (event.key === "Escape" && !close.hidden) closed();
@@ -200,8 +240,11 @@
     return item;
   };
 
+  let shownMessages = "";
   const showMessages = () => {
-    if (INLINE) return;
+    const told = JSON.stringify(now.messages);
+    if (INLINE || told === shownMessages) return;
+    shownMessages = told;
     const place = element("messages");
     const list = made("ul", {}, ...now.messages.map(messageItem));
     place.replaceChildren(now.messages.length ? list : made("p", {}, words.noMessages));
@@ -212,7 +255,8 @@
   const arrived = async (event) => {
     const isNew = event.state !== now.state || event.good !== now.good || !now.about;
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
-    showMessages();
+    calm.then(showMessages);
+    if (!event.good) for (const section of coming) stands(section);
     if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
     if (isNew && event.good) {
       tell("soon", event);
@@ -222,6 +266,7 @@
       element("title").textContent = document.title = about.title;
       element("undo").hidden = !about.undo;
       tell("about", about);
+      stands("about");
     }
     if (isNew) tell("state", event);
     if (event.highlight) tell("lit", { ids: event.highlight, kind: "editor" });
@@ -234,6 +279,7 @@
 
   const begin = () => {
     tabs();
+    pressing();
     const undo = element("undo");
     undo.textContent = words.undo;
     undo.addEventListener("click", takenBack);
@@ -247,7 +293,7 @@
   };
 
   Object.assign(cavata, {
-    ask, do: act, on, tell, later, panel, status, element, made, picture, filled, now,
+    ask, do: act, on, tell, later, calm: () => calm, stands, panel, status, element, made, picture, filled, now,
     isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);

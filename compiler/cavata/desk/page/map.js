@@ -115,14 +115,24 @@
 
   const load = async () => {
     const room = window.innerWidth < NARROW ? "narrow" : "wide";
-    const found = await cavata.ask("map", { state, room }).catch(() => null);
-    if (!found) return;
-    if (found.state !== state && !cavata.isFolder) return;
+    const asked = state;
+    const found = await cavata.ask("map", { state, room }).catch(() => null); // the next state is on its way
+    await cavata.calm();
+    if (asked !== state) return;
+    if (found) put(found);
+    cavata.stands("map");
+  };
+
+  /** @param {any} found */
+  const put = (found) => {
+    const isOther = found.svg !== map?.svg;
     map = found;
-    const picture = cavata.picture(found.svg);
-    picture.setAttribute("aria-hidden", "true");
-    picture.append(layer);
-    strip.replaceChildren(picture);
+    if (isOther) {
+      const picture = cavata.picture(found.svg);
+      picture.setAttribute("aria-hidden", "true");
+      picture.append(layer);
+      strip.replaceChildren(picture);
+    }
     strip.setAttribute("aria-valuemin", "0");
     strip.setAttribute("aria-valuemax", String(Math.ceil(found.length)));
     if (!strip.hasAttribute("aria-valuenow")) strip.setAttribute("aria-valuenow", "0");

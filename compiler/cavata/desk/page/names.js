@@ -12,12 +12,15 @@
   /** The names whose themes are open. @type {Set<string>} */
   const open = new Set();
   let turn = 0;
+  /** The names that are shown, as JSON: what is the same stays as it stands. */
+  let shown = "";
 
   /** Light what a button stands for, or nothing if it is lit. @param {HTMLElement} button @param {any} what @param {string} said */
   const press = async (button, what, said) => {
     const same = pressed === button;
     pressed?.setAttribute("aria-pressed", "false");
     pressed = asked = null;
+    turn += 1; // what was asked for before is not lit when it comes
     if (same) {
       cavata.tell("lit", { ids: [], places: [], kind: "name" });
       cavata.status("");
@@ -67,7 +70,7 @@
       themes.append(button);
     }
     const head = made("button", {
-      type: "button", class: "name", "aria-expanded": String(open.has(name.name)), "aria-controls": id,
+      type: "button", class: "name", "data-key": `name ${name.name}`, "aria-expanded": String(open.has(name.name)), "aria-controls": id,
       onclick: () => {
         themes.hidden = !themes.hidden;
         if (themes.hidden) open.delete(name.name);
@@ -83,16 +86,25 @@
   /** @param {number} state */
   const show = async (state) => {
     const found = await cavata.ask("names", { state }).catch(() => null);  // the next state is on its way
-    if (!found) return;
+    await cavata.calm();
+    if (state !== cavata.score.state) return;
+    const told = JSON.stringify(found?.names);
+    if (found && told !== shown) put(found.names);
+    if (found) shown = told;
+    cavata.stands("names");
+    if (asked) light();
+  };
+
+  /** @param {any[]} names */
+  const put = (names) => {
     const place = cavata.element("names");
     const key = pressed?.dataset.key;
     const focused = document.activeElement instanceof HTMLElement && place.contains(document.activeElement) ? document.activeElement.dataset.key : "";
-    place.replaceChildren(...found.names.map(nameOf));
+    place.replaceChildren(...names.map(nameOf));
     pressed = key ? place.querySelector(`[data-key="${CSS.escape(key)}"]`) : null;
     pressed?.setAttribute("aria-pressed", "true");
     if (!pressed) asked = null;
     if (focused) /** @type {HTMLElement | null} */ (place.querySelector(`[data-key="${CSS.escape(focused)}"]`))?.focus();
-    if (asked) light();
   };
 
   cavata.on("drawn", (/** @type {any} */ { state }) => { show(state); });

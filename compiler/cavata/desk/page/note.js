@@ -52,7 +52,7 @@
       drawn.style.width = `min(100%, ${Math.round(width / 4)}px)`;
       drawn.setAttribute("role", "img");
       drawn.setAttribute("aria-label", filled(words.picture, { number: number + 1 }));
-      picture.replaceChildren(drawn);
+      return cavata.calm().then(() => picture.replaceChildren(drawn));
     }).catch(() => {}).finally(() => picture.removeAttribute("aria-busy"));
     return item;
   };
@@ -96,6 +96,7 @@
     let found;
     try {
       found = await told(asked);
+      await cavata.calm();
     } catch {
       if (mine === turn) place.replaceChildren(made("p", {}, words.gone));
       return;

@@ -53,7 +53,7 @@
 
   const showFields = () => {
     const before = /** @type {Record<string, string>} */ ({});
-    const place = cavata.element("offer-fields");
+    const place = cavata.element("offer-fields"), focused = document.activeElement;
     for (const each of place.querySelectorAll("select, input")) before[each.id] = /** @type {HTMLInputElement} */ (each).value;
     place.replaceChildren(...KINDS[kind()].map(field));
     for (const each of place.querySelectorAll("select, input")) {
@@ -61,6 +61,7 @@
       if (before[each.id]) input.value = before[each.id];
       if (input.value === "" && input.tagName === "SELECT") /** @type {any} */ (input).selectedIndex = 0;
     }
+    if (focused?.id && !focused.isConnected) document.getElementById(focused.id)?.focus();
   };
 
   /** @param {Event} event */
@@ -74,6 +75,7 @@
     cavata.element("offer-cards").replaceChildren();
     try {
       const { cards, said } = await cavata.ask("offers", { ...asked, state: cavata.now.good });
+      await cavata.calm();
       if (turn !== looking) return;
       say(said || (cards.length ? filled(words.found, { count: cards.length }) : words.none));
       cavata.element("offer-cards").replaceChildren(...cards.map(card));
@@ -89,7 +91,7 @@
 
   /** @param {any} told */
   const card = (told) => {
-    const place = made("div", { class: "shown" });
+    const place = made("div", { class: "shown" }), answer = made("p", { role: "status" });
     /** @type {Promise<any> | null} */
     let tried = null;
     const trial = () => {
@@ -98,19 +100,23 @@
     };
     /** @param {(found: any) => any} use */
     const with_trial = (use) => async () => {
-      place.textContent = words.looking;
+      answer.textContent = words.looking;
       try {
         const found = await trial();
-        place.replaceChildren();
-        if (!found.state) place.textContent = filled(words.wrong, { reason: found.wrong.join("; ") });
-        else if (found.movement === undefined) place.textContent = words.same;
-        else await use(found);
+        if (!found.state) answer.textContent = filled(words.wrong, { reason: found.wrong.join("; ") });
+        else if (found.movement === undefined) answer.textContent = words.same;
+        else {
+          await use(found);
+          answer.textContent = "";
+        }
       } catch (reason) {
-        place.textContent = /** @type {Error} */ (reason).message;
+        answer.textContent = /** @type {Error} */ (reason).message;
       }
     };
     const see = async (/** @type {any} */ found) => {
-      place.append(await glimpse(found.state, found.movement, found.bar));
+      const picture = await glimpse(found.state, found.movement, found.bar);
+      await cavata.calm();
+      place.replaceChildren(picture);
       cavata.tell("here", { movement: found.movement, bar: found.bar, id: null });
     };
     const hear = (/** @type {any} */ found) => cavata.sound.play({
@@ -122,7 +128,7 @@
         cavata.element("offer-cards").replaceChildren();
         say(filled(words.taken, { title: told.title }));
       } catch (reason) {
-        place.textContent = /** @type {Error} */ (reason).message;
+        answer.textContent = /** @type {Error} */ (reason).message;
       }
     };
     /** @param {string} word @param {() => any} act */
@@ -131,7 +137,7 @@
       ...told.facts.map((/** @type {string} */ fact) => made("p", { class: "fact" }, fact)),
       made("details", {}, made("summary", {}, words.rows), made("pre", {}, told.rows.join("\n"))),
       made("p", { class: "acts" }, button(words.see, with_trial(see)), button(words.hear, with_trial(hear)), button(words.take, take)),
-      place);
+      answer, place);
   };
 
   const build = () => {

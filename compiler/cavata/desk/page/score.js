@@ -2,8 +2,8 @@
 // what a save did not change stays where it is.
 //
 //   cavata.music(svg)      a picture of music as an element; its glyphs are shared by all pictures of the page
-//   cavata.score           copy, room and state that are shown
-//   tells `seen` when another place comes into view, and `drawn`
+//   cavata.score           copy, room and state that are shown; for `notes.js` the systems and how one is drawn
+//   tells `seen` when another place comes into view, `put` when a system was drawn, and `drawn`
 "use strict";
 
 (() => {
@@ -14,26 +14,26 @@
   const NARROW = 640;
   /** Pixels of a staff in a system that was not drawn yet, room around it included. */
   const STAFF = 46;
+  /** Of fewer changed systems the pictures are waited for: each takes the place of the old one only when it is drawn. */
+  const FEW = 4;
   /** How long what changed glows once it is seen, in milliseconds. */
   const GLOW = 6000;
-  /** For how long, in milliseconds, the page is held where it went. */
-  const SETTLING = 1500;
-  /** Pixels around a head that belong to it. */
-  const REACH = 18;
   const SVG = "http://www.w3.org/2000/svg";
 
   const shown = { state: 0, copy: "", room: "", systems: /** @type {any[]} */ ([]) };
+  /** The copy that was chosen; it is shown when it has come. */
+  let wanted = "";
   /** Systems by their numbers. @type {Map<number, HTMLElement>} */
   let figures = new Map();
   /** Ids of each kind that are lit, with their color. @type {Map<string, {ids: Set<string>, color: string}>} */
   const lit = new Map();
   /** @type {Set<string>} */
   let glowing = new Set();
-  /** Where the keyboard is. @type {Element | null} */
-  let chosen = null;
   /** @type {any} */
   let about = null;
   let asked = 0;
+  /** How many states or copies are being asked for. */
+  let loading = 0;
   /** Whether only the first system is shown, while the piece is looked at for the first time. */
   let early = false;
 
@@ -63,9 +63,12 @@
   // ------------------------------------------------------------ what stands in the section
 
   const list = made("div", { class: "systems", tabindex: "0", role: "group", "aria-label": words.keys });
-  const copies = made("select", { id: "copy", onchange: () => change(copies.value) });
+  const copies = made("select", { id: "copy", onchange: () => {
+    wanted = copies.value;
+    load(cavata.now.good, false);
+  } });
   const follow = made("input", { type: "checkbox", id: "follow", checked: true });
-  const place = made("p", { class: "place", role: "status" });
+  const place = made("p", { class: "place", role: "status" });  // of the note where the keyboard is
 
   const bar = () => made("div", { class: "score-bar" },
     made("label", { for: "copy" }, words.copy), copies,
@@ -76,6 +79,9 @@
   const called = (system) => filled(system.bars.length > 1 ? words.system : words.oneBar, {
     movement: titleOf(system.movement), first: system.bars[0], last: system.bars[system.bars.length - 1],
   });
+
+  /** @param {any} system @returns {{movement: string, bar: number}} */
+  const placeOf = (system) => ({ movement: system.movement, bar: system.bars[0] });
 
   /** The system in which a bar stands. @param {string} movement @param {number} number */
   const systemAt = (movement, number) => shown.systems.find((each) => each.movement === movement && each.bars.includes(number));
@@ -116,7 +122,13 @@
       seenOnce.unobserve(element);
       near.delete(element);
     }
-    list.replaceChildren(...nodes);
+    // What stays is not touched: whatever is put in again, the browser lays out again.
+    const kept = new Set(nodes);
+    for (const each of [...list.childNodes]) if (!kept.has(each)) each.remove();
+    for (const [index, node] of nodes.entries()) {
+      if (list.childNodes[index] !== node) list.insertBefore(node, list.childNodes[index] || null);
+    }
+    for (const element of near) draw(element);
     marginal();
   };
 
@@ -124,7 +136,8 @@
 
   /** @type {Set<HTMLElement>} */
   const near = new Set();
-  const observer = new IntersectionObserver((entries) => {
+  /** @param {IntersectionObserverEntry[]} entries */
+  const looked = (entries) => {
     for (const { target, isIntersecting } of entries) {
       const element = /** @type {HTMLElement} */ (target);
       if (isIntersecting) {
@@ -132,11 +145,19 @@
         draw(element);
       } else {
         near.delete(element);
+        drawing.get(element)?.away.abort();
         clear(element);
       }
     }
     tellSeen();
-  }, { rootMargin: "900px 0px" });
+  };
+  const observer = new IntersectionObserver(looked, { rootMargin: "900px 0px" });
+
+  /** What is done when the window was drawn once more and it is known what is near. @param {() => void} act */
+  const whenLooked = (act) => requestAnimationFrame(() => setTimeout(() => {
+    looked(observer.takeRecords());
+    act();
+  }));
 
   /** @param {HTMLElement} element */
   const systemOf = (element) => shown.systems[Number(element.dataset.index)];
@@ -150,27 +171,50 @@
     const picture = element.querySelector("svg");
     if (!picture) return;
     element.style.minHeight = `${Math.round(element.getBoundingClientRect().height)}px`;
-    if (chosen && picture.contains(chosen)) chosen = null;
     picture.remove();
     element.removeAttribute("data-drawn");
   };
 
-  /** @param {HTMLElement} element */
-  const draw = async (element) => {
+  /** What is being drawn, and what ends that where it went away meanwhile: what is near must not wait for it.
+   * @type {Map<HTMLElement, {done: Promise<void>, away: AbortController}>} */
+  const drawing = new Map();
+
+  /** Draw a system that is not drawn yet; it was tried when this is over. @param {HTMLElement} element */
+  const draw = (element) => {
+    if (element.dataset.drawn || early) return Promise.resolve();
+    const going = drawing.get(element);
+    if (going) return going.done;
+    const away = new AbortController(), done = asking(element, away.signal).finally(() => {
+      drawing.delete(element);
+      if (away.signal.aborted && near.has(element)) draw(element); // it came back
+      tellDrawn();
+      settle();
+    });
+    drawing.set(element, { done, away });
+    return done;
+  };
+
+  /** @param {HTMLElement} element @param {AbortSignal} signal @returns {Promise<void>} */
+  const asking = async (element, signal) => {
     const system = systemOf(element);
-    if (!system || element.dataset.drawn || early) return;
-    element.dataset.drawn = "asked";
-    element.setAttribute("aria-busy", "true");
     const { state, copy, room } = shown;
+    element.setAttribute("aria-busy", "true");
     try {
-      const text = await cavata.ask("system", { state, copy, room, system: element.dataset.index });
-      if (figures.get(system.number) !== element || element.dataset.drawn !== "asked") return;
+      const text = await cavata.ask("system", { state, copy, room, system: element.dataset.index }, signal);
+      await cavata.calm();
+      if (figures.get(system.number) !== element || element.dataset.drawn) return;
       put(element, music(text), system);
+      if (!near.has(element)) { // it is looked at again whether it is far
+        observer.unobserve(element);
+        observer.observe(element);
+      }
     } catch (error) {
+      if (signal.aborted || figures.get(system.number) !== element || element.dataset.drawn) return;
+      if (state !== shown.state) return await asking(element, signal); // the one that was asked about is gone
       element.textContent = filled(cavata.words.core.nothing, { reason: /** @type {Error} */ (error).message });
-      element.removeAttribute("data-drawn");
+    } finally {
+      element.removeAttribute("aria-busy");
     }
-    element.removeAttribute("aria-busy");
   };
 
   /** @param {HTMLElement} element @param {SVGSVGElement} picture @param {any} system */
@@ -183,16 +227,20 @@
     for (const kind of lit.keys()) light(element, kind);
     glow(element);
     tellWrong(element);
+    markHere(element);
+    cavata.tell("put", { element });
     settle();
     tellDrawn();
   };
 
   let toldDrawn = 0;
-  const tellDrawn = () => {
+  /** The systems of a state stand when one of those that are near is drawn, or none is near. */
+  const tellDrawn = () => whenLooked(() => {
     if (toldDrawn === shown.state || early) return;
+    if (drawing.size && ![...near].some((each) => each.dataset.drawn)) return;
     toldDrawn = shown.state;
-    requestAnimationFrame(() => setTimeout(() => cavata.tell("drawn", { state: toldDrawn })));
-  };
+    cavata.tell("drawn", { state: toldDrawn });
+  });
 
   // ------------------------------------------------------------ states and copies
 
@@ -202,6 +250,7 @@
     const found = await cavata.ask("first", { room }).catch(() => null);
     if (!found?.system || shown.state) return;
     early = true;
+    wanted = wanted || found.copy;
     Object.assign(shown, { copy: found.copy, room, systems: [found.system] });
     laidOut();
     for (const title of list.querySelectorAll("h2")) title.textContent = found.title || found.system.movement;
@@ -215,57 +264,64 @@
     const narrow = roomNow() === "narrow";
     const all = about ? [...about.copies] : [];
     if (narrow) all.sort((/** @type {any} */ a, /** @type {any} */ b) => Number(a.copy === "score") - Number(b.copy === "score"));
-    copies.replaceChildren(...all.map((/** @type {any} */ each) => made("option", { value: each.copy }, each.title)));
-    if (!all.some((/** @type {any} */ each) => each.copy === shown.copy)) shown.copy = all.length ? all[0].copy : "score";
-    copies.value = shown.copy;
-  };
-
-  /** @param {string} copy */
-  const change = async (copy) => {
-    const seen = current();
-    shown.copy = copy;
-    lit.clear();
-    glowing.clear();
-    await load(cavata.now.good, false);
-    if (seen) go({ movement: seen.movement, bar: seen.bars[0] });
-    cavata.tell("copy", { copy, room: shown.room });
+    const offered = JSON.stringify(all);
+    if (copies.dataset.offered !== offered) {
+      copies.dataset.offered = offered;
+      copies.replaceChildren(...all.map((/** @type {any} */ each) => made("option", { value: each.copy }, each.title)));
+    }
+    if (!all.some((/** @type {any} */ each) => each.copy === wanted)) wanted = all.length ? all[0].copy : "score";
+    copies.value = wanted;
   };
 
   /** A state may be gone when it is asked for: the next one is on its way. @param {Error} reason */
   const failed = (reason) => cavata.status(filled(cavata.words.core.nothing, { reason: reason.message }));
 
-  /** @param {number} state @param {boolean} compared */
+  /** Show a state, in the copy that is chosen; `compared` with the one that is shown, what is other glows.
+   * @param {number} state @param {boolean} compared */
   const load = async (state, compared) => {
-    const turn = ++asked;
-    const room = roomNow();
-    const since = compared && room === shown.room && shown.state && shown.state !== state ? shown.state : undefined;
-    const found = await cavata.ask("score", { state, copy: shown.copy, room, since }).catch(failed);
-    if (turn !== asked || !found) return;
-    const fresh = found.systems.filter((/** @type {any} */ each) => !figures.has(each.number));
-    Object.assign(shown, { state, room, systems: found.systems });
-    await swapped(early && fresh[0] === found.systems[0] ? fresh.slice(0, 1) : since ? fresh : []);
-    glowing = new Set(found.changed || []);
-    for (const element of figures.values()) glow(element);
-    if (!fresh.length) tellDrawn();
-    const count = found.changed?.length;
-    if (count) cavata.status(count === 1 ? words.oneChanged : filled(words.changed, { count }));
-    if (since && fresh.length && follow.checked && !fresh.some(isSeen)) goTo(figures.get(fresh[0].number));
+    const turn = ++asked, copy = wanted, room = roomNow(), goalBefore = goal;
+    const isSame = copy === shown.copy && room === shown.room;
+    const since = compared && isSame && shown.state && shown.state !== state ? shown.state : undefined;
+    loading += 1;
+    try {
+      const found = await cavata.ask("score", { state, copy, room, since });
+      const fresh = found.systems.filter((/** @type {any} */ each) => !figures.has(each.number));
+      const first = early && fresh[0] === found.systems[0] ? fresh.slice(0, 1) : since && fresh.length < FEW ? fresh : [];
+      const texts = await Promise.all(first.map((/** @type {any} */ system) =>
+        cavata.ask("system", { state, copy, room, system: found.systems.indexOf(system) }).catch(() => "")));
+      await cavata.calm();
+      if (turn !== asked) return;
+      const seen = isSame ? null : current();
+      if (!isSame) lit.clear();
+      early = false;
+      Object.assign(shown, { state, copy, room, systems: found.systems });
+      glowing = new Set(found.changed || []);
+      laidOut();
+      first.forEach((/** @type {any} */ system, /** @type {number} */ number) => {
+        const element = figures.get(system.number);
+        if (element && texts[number]) put(element, music(texts[number]), system);
+      });
+      for (const element of figures.values()) glow(element);
+      const isElsewhere = goal !== null && goal !== goalBefore; // where somebody went meanwhile
+      arrived(found, isElsewhere ? null : seen, since && !isElsewhere ? fresh : []);
+      if (!isSame) cavata.tell("copy", { copy, room });
+    } catch (reason) {
+      if (turn === asked) failed(/** @type {Error} */ (reason));
+    } finally {
+      loading -= 1;
+      settle();
+    }
   };
 
-  /** A changed system that is near takes the place of the old one only when it is drawn. @param {any[]} fresh */
-  const swapped = async (fresh) => {
-    const wanted = fresh.length < 4 ? fresh : [];
-    const { state, copy, room } = shown;
-    const texts = await Promise.all(wanted.map((system) =>
-      cavata.ask("system", { state, copy, room, system: shown.systems.indexOf(system) }).catch(() => "")));
-    if (state !== shown.state || copy !== shown.copy) return;
-    early = false;
-    laidOut();
-    wanted.forEach((system, number) => {
-      const element = figures.get(system.number);
-      if (element && texts[number]) put(element, music(texts[number]), system);
-    });
+  /** What is told of a state that stands now, and where the page goes.
+   * @param {any} found @param {any} seen the system that was seen before, in another copy @param {any[]} fresh */
+  const arrived = (found, seen, fresh) => {
     tellSeen();
+    tellDrawn();
+    const count = found.changed?.length;
+    if (count) cavata.status(count === 1 ? words.oneChanged : filled(words.changed, { count }));
+    if (seen) goTo(goal || placeOf(seen));
+    else if (fresh.length && follow.checked && !fresh.some(isSeen)) goTo(placeOf(fresh[0]));
   };
 
   /** Whether most of a system, or of what has room, stands between the map and the bar of sound. @param {any} system */
@@ -308,32 +364,49 @@
     }
   };
 
-  /** Where the page goes: systems that are drawn meanwhile must not move it away. @type {{element: HTMLElement, until: number} | null} */
+  /** Where the page goes: what is drawn meanwhile must not move it away. @type {{movement: string, bar: number} | null} */
   let goal = null;
 
-  /** @param {HTMLElement | null | undefined} element */
-  const goTo = (element) => {
-    if (!element) return;
-    goal = { element, until: Date.now() + SETTLING };
+  /** The figure of a place; where there is no such bar, the first of its movement. @param {{movement: string, bar: number}} where */
+  const figureAt = ({ movement, bar }) => {
+    const system = systemAt(movement, bar) || shown.systems.find((each) => each.movement === movement);
+    return system && figures.get(system.number);
+  };
+
+  /** @param {{movement: string, bar: number}} where */
+  const goTo = (where) => {
+    goal = where;
     settle();
   };
 
+  /** Until all that is near is drawn. */
   const settle = () => {
-    if (!goal || Date.now() > goal.until || !goal.element.isConnected) return;
-    const high = goal.element.getBoundingClientRect().height > window.innerHeight * 0.6;
-    goal.element.scrollIntoView({ block: high ? "start" : "center", behavior: "instant" });
+    const own = goal, element = own && figureAt(own);
+    if (!element && shown.state && !loading) goal = null; // it is not in this copy
+    if (!own || !element) return;
+    const high = element.getBoundingClientRect().height > window.innerHeight * 0.6;
+    element.scrollIntoView({ block: high ? "start" : "center", behavior: "instant" });
+    whenLooked(() => {
+      if (goal === own && !loading && !drawing.size) goal = null;
+    });
   };
 
-  /** @param {{movement: string, bar: number, id?: string | null}} where */
-  const go = ({ movement, bar, id }) => {
-    const system = systemAt(movement, bar) || shown.systems.find((each) => each.movement === movement);
-    if (!system) return;
-    const element = figures.get(system.number);
-    goTo(element);
+  /** The bar that was gone to. @type {{movement: string, bar: number} | null} */
+  let here = null;
+
+  /** @param {HTMLElement} element */
+  const markHere = (element) => {
+    const found = here && systemOf(element)?.movement === here.movement ? here.bar : null;
+    element.querySelector(`.measure[data-bar="${found}"]`)?.classList.add("here");
+  };
+
+  /** @param {{movement: string, bar: number}} where */
+  const go = ({ movement, bar }) => {
+    here = { movement, bar };
+    goTo(here);
     for (const each of list.querySelectorAll(".measure.here")) each.classList.remove("here");
-    const measure = element?.querySelector(`.measure[data-bar="${bar}"]`);
-    measure?.classList.add("here");
-    if (id) choose(element?.querySelector(`[data-id="${CSS.escape(id)}"]`) || null);
+    const element = figureAt(here);
+    if (element) markHere(element);
   };
 
   // ------------------------------------------------------------ light
@@ -356,21 +429,6 @@
   const lighten = ({ ids, kind, color }) => {
     lit.set(kind, { ids: new Set(ids), color: color || "" });
     for (const element of near) light(element, kind);
-    if (kind === "editor" && ids.length) {
-      const first = list.querySelector(".lit-editor");
-      if (first) goTo(figureOf(first));
-      else where(ids[0]);
-    }
-  };
-
-  /** Go where a note is that is not drawn. @param {string} id */
-  const where = async (id) => {
-    try {
-      const found = await cavata.ask("note", { state: shown.state, copy: shown.copy, room: shown.room, id });
-      go({ movement: found.movement, bar: found.bar });
-    } catch {
-      // it is in another copy
-    }
   };
 
   /** What changed glows, until it was seen for a while. @param {HTMLElement} element */
@@ -422,119 +480,10 @@
     }
   };
 
-  // ------------------------------------------------------------ touching notes
-
-  /** @param {Element | null} note */
-  const choose = (note) => {
-    chosen?.classList.remove("chosen");
-    chosen = note;
-    if (!note) return;
-    note.classList.add("chosen");
-    const part = partOf(note);
-    place.textContent = filled(part ? words.noteOf : words.note, { bar: barOf(note), part });
-    note.scrollIntoView({ block: "nearest", inline: "nearest" });
-  };
-
-  /** How the page calls the part that has it; empty where no copy is called so. An id is `MOVEMENT-PART.STAFF-...`.
-   * @param {Element} note */
-  const partOf = (note) => {
-    const [, name] = (note.getAttribute("data-id") || "").split(/[-.]/);
-    return about?.copies.find((/** @type {any} */ each) => each.copy === `part:${name}`)?.title || "";
-  };
-
-  /** The printed number of its bar. @param {Element} note */
-  const barOf = (note) => note.closest(".measure")?.getAttribute("data-bar") || "";
-
-  /** @param {Element} note */
-  const touch = (note) => {
-    if (early) return;
-    const { copy, room, state } = shown;
-    const { movement } = systemOf(/** @type {HTMLElement} */ (figureOf(note)));
-    cavata.tell("touched", { id: note.getAttribute("data-id"), movement, bar: Number(barOf(note)), copy, room, state });
-  };
-
-  /** @param {Element} note */
-  const middleOf = (note) => {
-    const box = (note.querySelector(".notehead") || note).getBoundingClientRect();
-    return { x: box.left + box.width / 2, y: box.top + box.height / 2 };
-  };
-
-  const notesOf = (/** @type {Element} */ system) => [...system.querySelectorAll(".note[data-id]")];
-
-  /** The staff of a note, counted in its measure. @param {Element} note */
-  const staffOf = (note) => {
-    const staff = note.closest(".staff");
-    return staff ? [...(staff.parentElement?.querySelectorAll(":scope > .staff") || [])].indexOf(staff) : 0;
-  };
-
-  /** The nearest note in a direction. @param {string} key @returns {Element | null} */
-  const next = (key) => {
-    const begins = list.querySelector(".system[data-drawn=yes] .note[data-id]");
-    if (!chosen || !chosen.isConnected) {
-      const system = [...near].find((each) => each.dataset.drawn === "yes" && isSeen(systemOf(each)));
-      return system ? notesOf(system)[0] || begins : begins;
-    }
-    const system = /** @type {HTMLElement} */ (figureOf(chosen));
-    const here = middleOf(chosen);
-    const staff = staffOf(chosen);
-    const ahead = key === "ArrowRight" ? 1 : -1;
-    if (key === "ArrowLeft" || key === "ArrowRight") {
-      const row = notesOf(system).filter((each) => staffOf(each) === staff && (middleOf(each).x - here.x) * ahead > 1);
-      row.sort((a, b) => (middleOf(a).x - middleOf(b).x) * ahead);
-      if (row[0]) return row[0];
-      const drawn = [...list.querySelectorAll(".system[data-drawn=yes]")];
-      const other = drawn[drawn.indexOf(system) + ahead];
-      const found = other ? notesOf(other).filter((each) => staffOf(each) === staff) : [];
-      return (ahead > 0 ? found[0] : found[found.length - 1]) || (other ? notesOf(other)[0] : null) || null;
-    }
-    const down = key === "ArrowDown" ? 1 : -1;
-    const others = notesOf(system).filter((each) => (staffOf(each) - staff) * down > 0);
-    const away = (/** @type {Element} */ each) => Math.abs(staffOf(each) - staff) * 10000 + Math.abs(middleOf(each).x - here.x);
-    others.sort((a, b) => away(a) - away(b));
-    return others[0] || null;
-  };
-
-  const typed = (/** @type {KeyboardEvent} */ event) => {
-    if (event.target !== list || event.altKey || event.ctrlKey || event.metaKey) return;
-    if (/^Arrow(Left|Right|Up|Down)$/.test(event.key)) {
-      const found = next(event.key);
-      if (found) choose(found);
-      event.preventDefault();
-    } else if (event.key === "Enter" && chosen) {
-      touch(chosen);
-      event.preventDefault();
-    }
-  };
-
-  /** The note that a finger meant: heads are small, and those of long notes are hollow. @param {MouseEvent} event */
-  const meant = (event) => {
-    const target = /** @type {Element} */ (event.target);
-    const system = figureOf(target);
-    const note = target.closest(".note[data-id]");
-    if (note || !system) return note;
-    let least = REACH;
-    let found = null;
-    for (const each of system.querySelectorAll(".note[data-id], .rest[data-id], .mRest[data-id]")) {
-      const { x, y } = middleOf(each);
-      const away = Math.hypot(event.clientX - x, event.clientY - y);
-      if (away < least) [least, found] = [away, each];
-    }
-    return found;
-  };
-
-  const clicked = (/** @type {MouseEvent} */ event) => {
-    const note = meant(event);
-    if (!note) return;
-    choose(note);
-    if (note.matches(".note")) touch(note);
-  };
-
   // ------------------------------------------------------------ beginning
 
   const begin = () => {
     cavata.element("score").append(bar(), place, list);
-    list.addEventListener("keydown", typed);
-    list.addEventListener("click", clicked);
     loadFont().catch(() => {});
     if (!cavata.isFolder) beginning();
     for (const own of ["wheel", "touchstart", "pointerdown", "keydown"]) {
@@ -545,34 +494,37 @@
       if (!waiting) waiting = window.setTimeout(() => { waiting = 0; tellSeen(); }, 80);
     }, { passive: true });
     window.addEventListener("resize", () => {
-      if (about && roomNow() !== shown.room) {
-        const seen = current();
-        fillCopies();
-        load(cavata.now.good, false).then(() => { if (seen) go({ movement: seen.movement, bar: seen.bars[0] }); });
-      }
+      if (!about || roomNow() === shown.room) return;
+      fillCopies();
+      load(cavata.now.good, false);
     });
   };
 
   cavata.on("about", (/** @type {any} */ found) => {
-    const first = !about;
     about = found;
+    const before = wanted;
     fillCopies();
-    if (first && !asked) load(found.state, false);
+    if (!asked || wanted !== before) load(found.state, false);
     for (const title of list.querySelectorAll("h2[data-name]")) title.textContent = titleOf(title.dataset.name);
   });
   cavata.on("soon", (/** @type {any} */ event) => {
     if (event.good === shown.state) return;
-    if (!shown.copy && roomNow() === "wide") shown.copy = "score";
-    if (shown.copy) load(event.good, Boolean(shown.state));
+    if (!wanted && roomNow() === "wide") wanted = "score";
+    if (wanted) load(event.good, Boolean(shown.state));
   });
-  cavata.on("state", marginal);
+  cavata.on("state", () => cavata.calm().then(marginal));
   cavata.on("here", go);
   cavata.on("lit", lighten);
   cavata.on("heard", (/** @type {any} */ { ids, movement, bar: number }) => {
     lighten({ ids: ids || [], kind: "heard" });
     const system = systemAt(movement, number);
-    if (system && !isSeen(system)) goTo(figures.get(system.number));
+    if (system && !isSeen(system)) goTo({ movement, bar: number });
   });
-  Object.assign(cavata, { music, score: shown });
+  Object.assign(cavata, {
+    music, score: Object.assign(shown, {
+      list, place, draw, systemOf, figureOf, figureAt, isSeen, isNear: (/** @type {HTMLElement} */ each) => near.has(each),
+      figures: () => shown.systems.map((each) => figures.get(each.number)),
+    }),
+  });
   document.addEventListener("DOMContentLoaded", begin);
 })();

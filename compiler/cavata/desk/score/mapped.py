@@ -15,10 +15,11 @@ from cavata.desk.state import State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.score.clock import Clock, clock_text, starts
 from cavata.tell.index_shown import form_text, printed_bar
-from cavata.tell.language import language, theme_name
+from cavata.tell.language import language
 from cavata.tell.map.drawing import element, escaped, label, shortened, width_of
 from cavata.tell.map.map import MapMark, PieceMap, map_of
 from cavata.tell.map.svg import color_of, mark, patterns
+from cavata.text import readable
 
 WIDTHS: Mapping[str, float] = {"wide": 1200.0, "narrow": 420.0}
 """How wide the strip is, in units of its own, by the rooms of the score."""
@@ -59,7 +60,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     clocks = [Clock(movement) for movement in state.score.movements]
     movements = [
         {
-            "name": movement.name, "title": movement.title or theme_name(movement.name), "begins": float(begins),
+            "name": movement.name, "title": movement.title or readable(movement.name), "begins": float(begins),
             "bars": [[bar.number, round(float(begins + clock.between(movement.bars[0].onset, bar.onset)), 3)]
                      for bar in movement.bars],
         }
@@ -111,7 +112,7 @@ class _Strip:
         for movement in self.piece.movements:
             x, end = self.x(movement.begins), self.x(movement.begins + movement.taken.seconds)
             yield element("line", {"x1": x, "x2": x, "y1": 4, "y2": self.foot, "class": "movement"})
-            title = shortened(movement.title or theme_name(movement.name), end - x - 6, _SIZE)
+            title = shortened(movement.title or readable(movement.name), end - x - 6, _SIZE)
             if title:
                 yield label(x + 3, 13, title, _SIZE)
             free = 0.0
@@ -119,7 +120,7 @@ class _Strip:
                 at = self.x(section.begins)
                 if section.begins > movement.begins:
                     yield element("line", {"x1": at, "x2": at, "y1": 17, "y2": self.foot, "class": "section"})
-                said = section.title or theme_name(section.name)
+                said = section.title or readable(section.name)
                 if said and at >= free and at + 3 + width_of(said, _SMALL) <= end:
                     free = at + 6 + width_of(said, _SMALL)
                     yield label(at + 3, 26, said, _SMALL)

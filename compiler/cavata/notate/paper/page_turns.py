@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil
 
 from cavata.notate.frames import WrittenSpan
@@ -132,7 +133,7 @@ def bad_turns(score: WrittenScore, layout: PartLayout) -> tuple[PageTurn, ...]:
     sounding = _sounding(score)
     return tuple(
         PageTurn(sounding[bar.movement].name, sounding[bar.movement].frames[bar.frame].number)
-        for bar, following in zip(bars, bars[1:], strict=False)
+        for bar, following in pairwise(bars)
         if bar.page % 2 and following.page > bar.page and not bar.may_turn
     )
 

@@ -12,7 +12,7 @@ from fractions import Fraction
 from cavata.diagnostics import Diagnostics
 from cavata.evaluate.expressions import Evaluator, Unknown
 from cavata.evaluate.plan import Music, Plan
-from cavata.instruments.instrument import Instrument, capital
+from cavata.instruments.instrument import Instrument
 from cavata.music.event import Motif, Rhythm, Texture
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, Pitch, PitchClass
@@ -33,8 +33,8 @@ from cavata.tell.language import (
     rhythm_in_words,
     selection_in_words,
     text_key,
-    theme_name,
 )
+from cavata.text import capital, readable
 from cavata.transforms.dress import Markings
 from cavata.transforms.selection import Selection, chosen, heads_meant
 from cavata.transforms.signature import (
@@ -110,8 +110,8 @@ class Deriving:
 
 def _sounding(value: Motif | Texture) -> tuple[object, ...]:
     """What is heard: pitches and lengths, without dress and memory."""
-    lines = value.lines if isinstance(value, Texture) else (value,)
-    return tuple((event.duration, tuple(head.pitch for head in event.heads)) for line in lines for event in line.events)
+    events = (event for line in value.lines for event in line.events)
+    return tuple((event.duration, tuple(head.pitch for head in event.heads)) for event in events)
 
 
 _SIGNS = {"sharp": 1, "flat": -1}
@@ -133,13 +133,7 @@ def _inflected_by(step: p.BoundStep, before: Motif | Texture) -> frozenset[int]:
 
 def lines_of_value(value: Motif | Texture | Rhythm) -> tuple[Motif, ...]:
     """The lines of a value that has pitches."""
-    match value:
-        case Motif():
-            return (value,)
-        case Texture(lines):
-            return lines
-        case Rhythm():
-            return ()
+    return () if isinstance(value, Rhythm) else value.lines
 
 
 # ----------------------------------------------------------------
@@ -182,9 +176,9 @@ class Phrases:
             case p.Reference(to=identity) if identity in self.names:
                 return self._said("name", case, name=self.names[identity])
             case p.Reference(to=identity) if identity in self.figures:
-                return self._said("figure", case, name=theme_name(identity.name))
+                return self._said("figure", case, name=readable(identity.name))
             case p.Reference(to=identity):
-                return self._said("theme", case, name=theme_name(identity.name))
+                return self._said("theme", case, name=readable(identity.name))
             case p.BoundChain():
                 return self._changed(bound, case)
             case t.NotesLiteral() | p.TuneFrom():
@@ -223,13 +217,13 @@ class Phrases:
                 return self.thing(value, case)
             case p.Reference(to=identity):
                 key = "rhythm" if kind is ArgumentKind.RHYTHM and identity not in self.names else "motif"
-                return self._said(key, case, name=self.names.get(identity, theme_name(identity.name)))
+                return self._said(key, case, name=self.names.get(identity, readable(identity.name)))
             case t.RhythmLiteral(beats=beats):
                 if len({*beats}) == 1 and not beats[0][1]:
                     return self._said("even", case, values=each_in_words(beats[0][0], self.language))
                 return self._said("rhythm-values", case, values=rhythm_in_words(beats, self.language))
             case p.Parameter(name=name):
-                return theme_name(name)
+                return readable(name)
             case _:
                 return self.thing(value, case)
 
@@ -263,7 +257,7 @@ class Phrases:
             case Instrument():
                 return value.key
             case ChordParts():
-                return self.language.listed([theme_name(name) for name in value.names])
+                return self.language.listed([readable(name) for name in value.names])
             case str() if kind is None:
                 return self.language.known(text_key("choice", value)) or value
             case str() if kind is ArgumentKind.TEXT:

@@ -12,7 +12,7 @@ from cavata.ciphers.cipher import SYLLABLES, Cipher, name_signs
 from cavata.edition.instrumentation import forces_list
 from cavata.edition.shared_staves import with_percussion_sets
 from cavata.evaluate.plan import Plan
-from cavata.music.event import Motif, Texture
+from cavata.music.event import ALTERATIONS, Motif, Texture
 from cavata.music.pitch import Pitch, PitchClass
 from cavata.names import program as p
 from cavata.record import record
@@ -166,17 +166,14 @@ def _is_library(identity: p.Identity) -> bool:
     return PurePath(identity.module).parent == folder("stdlib")
 
 
-_SIGNS = {"sharp": 1, "flat": -1, "natural": 0}
-
-
 def _told(letter: str, how: str, line: Motif) -> str:
     """An inflection as what it does to the letter's own note: `sharp` raises F, but leaves F sharp as it is."""
     heads = (head for event in line.events for head in event.heads)
-    own = (head.pitch.alter for head in heads if any(o.letter and o.letter.text == letter for o in head.origins))
+    own = (head.pitch.alter for head in heads if letter in (given.text for given in head.letters))
     alter = next(own, None)
     told: list[str] = []
     for word in how.split(", "):
-        sign = _SIGNS.get(word)
+        sign = ALTERATIONS.get(word)
         if word in ("raised", "lowered"):
             told.append(word)
             alter = None if alter is None else alter + (1 if word == "raised" else -1)
@@ -215,9 +212,8 @@ def _spelled(tree: t.Name, line: Motif) -> tuple[GuideLetter, ...]:
     by_position: dict[int, tuple[str, int]] = {}
     for number, event in enumerate(line.events):
         for head in event.heads:
-            for origin in head.origins:
-                if origin.letter is not None:
-                    by_position.setdefault(origin.letter.position, (origin.letter.text, number))
+            for letter in head.letters:
+                by_position.setdefault(letter.position, (letter.text, number))
     spelled: list[GuideLetter] = []
     written = name_signs((tree.written or tree.letters).text)
     position = 1
@@ -259,10 +255,9 @@ def _themes(
 
 def _names_in(value: Motif | Texture, called: Mapping[p.Identity, str]) -> Iterator[str]:
     by_name = {identity.name: text for identity, text in called.items()}
-    for line in value.lines if isinstance(value, Texture) else (value,):
-        for event in line.events:
-            for head in event.heads:
-                yield from (by_name.get(o.letter.name, o.letter.name) for o in head.origins if o.letter)
+    for event in (event for line in value.lines for event in line.events):
+        for head in event.heads:
+            yield from (by_name.get(letter.name, letter.name) for letter in head.letters)
 
 
 def made_of(theme: GuideTheme) -> tuple[p.Identity, ...]:

@@ -37,7 +37,7 @@ def guide_html(guide: Guide, telling: Telling, media: Media, drawn: str = "") ->
     """The page; `drawn` is the map of the piece, as SVG."""
     header, chapters = guide.header, telling.chapters()
     body = [
-        f'<a class="skip" href="#main">{text(telling.say("skip"))}</a>', *_head(guide, telling),
+        f'<a class="skip" href="#main">{text(telling.say("skip"))}</a>', *_head(telling),
         *_contents(chapters, telling), '<main id="main">',
         *(line for chapter in chapters for line in _chapter(chapter, media, telling, drawn)), "</main>",
         f"<footer><p>{text(telling.say('footer'))}</p></footer>",
@@ -70,19 +70,11 @@ def _file(name: str) -> str:
     return resources.files("cavata.tell.guide").joinpath(name).read_text(encoding="utf-8")
 
 
-def _head(guide: Guide, telling: Telling) -> Iterator[str]:
-    header = guide.header
-    yield f"<header>\n<h1>{text(header.title)}</h1>"
-    if header.subtitle:
-        yield f'<p class="subtitle">{text(header.subtitle)}</p>'
-    if header.composer:
-        yield f'<p class="facts">{text(telling.say("by", composer=header.composer))}</p>'
-    for key, name in (("words-by", header.poet), ("arranged-by", header.arranger)):
-        if name:
-            yield f'<p class="facts">{text(telling.say(key, name=name))}</p>'
-    if header.dedication:
-        yield f"<p>{text(header.dedication)}</p>"
-    yield from (f"<p>{text(note)}</p>" for note in header.notes)
+def _head(telling: Telling) -> Iterator[str]:
+    yield f"<header>\n<h1>{text(telling.guide.header.title)}</h1>"
+    for what, said in telling.under_the_title():
+        kind = f' class="{what}"' if what in ("subtitle", "facts") else ""
+        yield f"<p{kind}>{text(said)}</p>"
     yield "</header>"
 
 

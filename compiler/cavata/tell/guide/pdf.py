@@ -85,17 +85,9 @@ def _opening(guide: Guide) -> str:
 
 
 def _lines(guide: Guide, telling: Telling, examples: Examples) -> Iterator[str]:
-    header = guide.header
-    yield from _paragraph(header.title, _TITLE, "bold")
-    for said, style in ((header.subtitle, "italic"), (header.dedication, "")):
-        yield from _paragraph(said, _BODY, style)
-    if header.composer:
-        yield from _paragraph(telling.say("by", composer=header.composer), _BODY)
-    for key, name in (("words-by", header.poet), ("arranged-by", header.arranger)):
-        if name:
-            yield from _paragraph(telling.say(key, name=name), _BODY)
-    for note in header.notes:
-        yield from _paragraph(note, _BODY)
+    yield from _paragraph(guide.header.title, _TITLE, "bold")
+    for what, said in telling.under_the_title():
+        yield from _paragraph(said, _BODY, "italic" if what == "subtitle" else "")
     for chapter in telling.chapters():
         yield _space(1.2)
         yield from _paragraph(chapter.title, _HEADING, "bold")

@@ -138,13 +138,13 @@ def _opening(guide: Guide, telling: Telling, pages: _Pages) -> Iterator[str]:
 
 
 def _lines(guide: Guide, telling: Telling, pages: _Pages) -> Iterator[str]:
-    header = guide.header
     yield "#v(6mm)"
-    yield _heading(header.title, 1)
-    by = telling.say("by", composer=header.composer) if header.composer else ""
-    for said, style in ((header.subtitle, "italic"), (by, "normal"), (header.dedication, "normal")):
-        if said.strip():
-            yield f"#align(center, {_text(said, style=style)})"
+    yield _heading(guide.header.title, 1)
+    for what, said in telling.under_the_title():
+        if what == "note":
+            yield from _paragraph(said)
+        else:
+            yield f"#align(center, {_text(said, style='italic' if what == 'subtitle' else 'normal')})"
     yield "#v(4mm)"
     for number, chapter in enumerate(telling.chapters()):
         yield from _chapter(chapter, number, telling, pages)

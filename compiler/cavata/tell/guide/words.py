@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property
+from itertools import takewhile
 
-from cavata.instruments.instrument import capital
 from cavata.music.event import Motif, Texture
 from cavata.music.pitch import PitchClass
 from cavata.names import program as p
@@ -18,8 +18,9 @@ from cavata.score.clock import clock_text
 from cavata.tell.guide.derivation import Derived, Phrases, lines_of_value
 from cavata.tell.guide.examples import MOST_LINES, example_events, is_cut
 from cavata.tell.guide.guide import Guide, GuideLetter, GuideName, GuideTheme, made_of
-from cavata.tell.language import LanguageWords, line_in_words, note_name, text_key, theme_name
+from cavata.tell.language import LanguageWords, line_in_words, note_name, text_key
 from cavata.tell.places import NamedPlace
+from cavata.text import capital, heading, readable
 
 MOST_WORDS = 150
 """Of the short version: about what a printed program has room for. A choice of ours."""
@@ -124,6 +125,19 @@ class Telling:
         """A text of the guide."""
         return self.language.text(f"guide-{key}", **values)
 
+    def under_the_title(self) -> Iterator[tuple[str, str]]:
+        """What stands between the title and the first chapter, each with what it is: `subtitle`, `facts`, `dedication`
+        or `note`."""
+        header = self.guide.header
+        by = self.say("by", composer=header.composer) if header.composer else ""
+        words = self.say("words-by", name=header.poet) if header.poet else ""
+        arranged = self.say("arranged-by", name=header.arranger) if header.arranger else ""
+        rows = (
+            ("subtitle", header.subtitle), ("facts", by), ("facts", words), ("facts", arranged),
+            ("dedication", header.dedication), *(("note", note) for note in header.notes),
+        )
+        yield from ((what, said) for what, said in rows if said.strip())
+
     def chapters(self) -> tuple[Chapter, ...]:
         """The guide, chapters without a topic left out."""
         return self._chapters
@@ -173,7 +187,7 @@ class Telling:
             yield words.text("program-times", count=times)
         for theme in guide.themes:
             listed = words.listed([name for name in theme.names if name != theme.identity.name])
-            yield words.text("program-theme", theme=theme_name(theme.identity.name), listed=listed)
+            yield words.text("program-theme", theme=readable(theme.identity.name), listed=listed)
 
     # -------------------------------------------------------------- the piece
 
@@ -199,7 +213,7 @@ class Telling:
     def _movements(self) -> Iterator[str]:
         for movement in self.guide.timings.movements:
             row = self.say(
-                "movement", title=movement.title or capital(theme_name(movement.name)),
+                "movement", title=heading(movement.title, movement.name),
                 begins=clock_text(movement.begins),
                 length=clock_text(movement.taken.seconds),
             )  # fmt: skip
@@ -219,7 +233,10 @@ class Telling:
 
     def _of_name(self, name: GuideName) -> Iterator[Block]:
         yield self._letters(name)
-        yield Sentence(self.cipher_sentence(name))
+        told = self.cipher_sentence(name)
+        earlier = takewhile(lambda each: each is not name, self.guide.names)
+        if told not in map(self.cipher_sentence, earlier):
+            yield Sentence(told)
         if name.chosen:
             choices = [
                 self.language.text("cipher-choice", letter=letter, note=self._note(note))
@@ -257,7 +274,7 @@ class Telling:
         if name.cipher_is_library and known is not None:
             return known
         key = "cipher-own" if name.cipher_description else "cipher-bare"
-        return self.language.text(key, name=theme_name(name.cipher), description=name.cipher_description)
+        return self.language.text(key, name=readable(name.cipher), description=name.cipher_description)
 
     def _how(self, how: str) -> str:
         """An inflection in words; one after another where there were several."""
@@ -284,11 +301,11 @@ class Telling:
         blocks: list[Block] = [Sentence(f"{of} {first}".strip())]
         if theme.remark:
             blocks.append(self._remark(theme.remark))
-        blocks.append(Derivation(tuple(self._steps(theme)), self.say("whole", what=theme_name(theme.identity.name))))
+        blocks.append(Derivation(tuple(self._steps(theme)), self.say("whole", what=readable(theme.identity.name))))
         return Topic(titled(theme), tuple(blocks), theme.first, self._marked(theme.names))
 
     def _steps(self, theme: GuideTheme) -> Iterator[DerivationStep]:
-        name, number = theme_name(theme.identity.name), 0
+        name, number = readable(theme.identity.name), 0
         for derived in theme.steps:
             text = self.step_text(derived)
             if self.is_told_elsewhere(derived):
@@ -314,7 +331,7 @@ class Telling:
             case p.ApplyOwn(to=identity) | p.CallOwn(to=identity):
                 remark = self.guide.transform_remarks.get(identity)
                 key = "derivation-own-step" if identity.module == self.guide.main else "derivation-library-step"
-                said = self.language.text(key, name=theme_name(identity.name))
+                said = self.language.text(key, name=readable(identity.name))
                 return f"{said} {self.say('remark', remark=remark)}" if remark else said
             case p.Combine():
                 return self.phrases.combination(done)
@@ -323,8 +340,8 @@ class Telling:
                 return self.language.text(key, what=self.phrases.thing(done))
 
     def _tune(self, tune: GuideTheme) -> Topic:
-        name, value = theme_name(tune.identity.name), tune.steps[-1].value
-        of = [theme_name(identity.name) for identity in made_of(tune)]
+        name, value = readable(tune.identity.name), tune.steps[-1].value
+        of = [readable(identity.name) for identity in made_of(tune)]
         made = self.say("made-of", listed=self.language.listed(of)) if of else ""
         blocks: list[Block] = [Sentence(f"{made} {self._first(tune.first, tune.first_parts)}".strip())]
         if tune.remark:
@@ -359,4 +376,4 @@ class Telling:
 
 def titled(theme: GuideTheme) -> str:
     """Its name as a heading."""
-    return capital(theme_name(theme.identity.name))
+    return capital(readable(theme.identity.name))

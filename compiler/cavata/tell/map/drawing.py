@@ -11,12 +11,11 @@ from fractions import Fraction
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
-from cavata.text import plain_text
+from cavata.text import ELLIPSIS, plain_text
 
 FONT = "Nimbus Sans, TeX Gyre Heros, Helvetica, Arial, sans-serif"
 INK, PALE = "#1a1a1a", "#595959"
 """Of text: both have a contrast of 7 to 1 and more on white, as WCAG 2.2 asks for at its highest level."""
-ELLIPSIS = "…"
 _NARROW, _WIDE = frozenset("iljtfrI.,:;'|!()[]- "), frozenset("mwMWOQG@%—…")
 
 

@@ -15,7 +15,6 @@ from cavata.names import program as p
 from cavata.record import record
 from cavata.score.forms import Form
 from cavata.score.score import Score, ScoreEvent, events_of
-from cavata.source import Span
 from cavata.tell.index import NameEntry, NameIndex, index_of
 from cavata.tell.places import NamedPlace, PlaceFinder
 from cavata.tell.timings import MovementTiming, timings
@@ -125,7 +124,7 @@ def _heard(score: Score, places: PlaceFinder, part: int) -> Iterator[tuple[Score
 
 
 def _is_named(event: ScoreEvent) -> bool:
-    return any(origin.letter for head in event.event.heads for origin in head.origins)
+    return any(head.letters for head in event.event.heads)
 
 
 def _nameless(score: Score, places: PlaceFinder, part: int) -> Iterator[MapSpan]:
@@ -144,9 +143,4 @@ def _onsets(score: Score, places: PlaceFinder) -> Iterator[tuple[Fraction, bool]
     for part in range(len(score.parts)):
         for event, (begins, _) in _heard(score, places, part):
             if not event.tied_before:
-                yield from ((begins, any(o.letter for o in head.origins)) for head in event.event.heads)
-
-
-def mark_source(mark: MapMark) -> Span:
-    """The item of the script that a mark leads to."""
-    return mark.entry.statement.line
+                yield from ((begins, bool(head.letters)) for head in event.event.heads)

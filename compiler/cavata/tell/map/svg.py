@@ -11,15 +11,15 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from itertools import count
 
-from cavata.instruments.instrument import capital
 from cavata.record import record
 from cavata.score.clock import clock_text
 from cavata.score.colors import PALETTE
 from cavata.source import Span
 from cavata.tell.index_shown import form_text, printed_bar
-from cavata.tell.language import LanguageWords, theme_name
+from cavata.tell.language import LanguageWords
 from cavata.tell.map.drawing import INK, PALE, element, escaped, label, shortened, svg, width_of
-from cavata.tell.map.map import MapMark, MarkShape, PieceMap, mark_source
+from cavata.tell.map.map import MapMark, MarkShape, PieceMap
+from cavata.text import heading, readable
 
 # ----------------------------------------------------------------
 # The marks of the map: a color for each name, a shape and a hatching for each form.
@@ -257,7 +257,7 @@ def _movements(piece: PieceMap, page: MapLayout) -> Iterator[str]:
         x, end = page.x(movement.begins), page.x(movement.begins + movement.taken.seconds)
         look = {"x1": x, "x2": x, "y1": page.density_top, "y2": page.foot, "stroke": INK, "stroke-width": 1}
         yield element("line", look)
-        text = shortened(_titled(movement.title, movement.name), end - x - 6, NAME_SIZE, True)
+        text = shortened(heading(movement.title, movement.name), end - x - 6, NAME_SIZE, True)
         if text:
             yield label(x + 3, page.density_foot + 12, text, NAME_SIZE, bold=True)
         for section in movement.sections:
@@ -296,23 +296,18 @@ def _marks(piece: PieceMap, page: MapLayout, link: Link, words: LanguageWords) -
             y, height = y + height / 2, height / 2
         drawn = mark(found.shape, lane, x, y, width, height)
         said = _told(found, piece.parts[found.part], _called(piece), words)
-        line = mark_source(found)
+        line = found.entry.statement.line
         told = said if link is None else f"{said} {line.source.name}:{line.line}"
         leads = link(line) if link is not None else ""
         inside = element("title", {}, escaped(told)) + drawn
         yield element("a", {"href": leads}, inside) if leads else element("g", {}, inside)
 
 
-def _titled(title: str, name: str) -> str:
-    """A title as it stands; where there is none, what the script calls it, as people read it."""
-    return title or capital(theme_name(name))
-
-
 def _called(piece: PieceMap) -> dict[str, str]:
     """How each name is called: by its letters, and where two have the same, by its name in the script too."""
     letters = Counter(written.casefold() for _, written in piece.names)
     return {
-        name: written if letters[written.casefold()] == 1 else f"{written} ({theme_name(name)})"
+        name: written if letters[written.casefold()] == 1 else f"{written} ({readable(name)})"
         for name, written in piece.names
     }  # fmt: skip
 
@@ -383,10 +378,10 @@ def _key(piece: PieceMap) -> Iterator[str]:
     """Movements with their sections and when each begins, in lines as wide as the page."""
     number = 0
     for movement in piece.movements:
-        line, between = f"{_titled(movement.title, movement.name)}, {clock_text(movement.begins)}", ": "
+        line, between = f"{heading(movement.title, movement.name)}, {clock_text(movement.begins)}", ": "
         for section in movement.sections:
             number += 1
-            more = f"{number} {_titled(section.title, section.name)} {clock_text(section.begins)}"
+            more = f"{number} {heading(section.title, section.name)} {clock_text(section.begins)}"
             if width_of(f"{line}{between}{more}", SMALL) > WIDTH - 2 * MARGIN:
                 yield line
                 line = more

@@ -290,7 +290,7 @@ def _joined_pedals(
 def _short_before(event: ScoreEvent, where: Whereabouts) -> str:
     """How long the bar before an event's lasts, if it ends an ending and is completed by the upbeat played again."""
     begin = where.bar(event).onset
-    before = next((bar for bar in where.bars if bar.onset + bar.duration == begin), None)
+    before = next((bar for bar in where.bars if bar.end == begin), None)
     if before is None or before.meter is None or not (before.ending and before.repeat_ends):
         return ""
     length = before.before + before.duration

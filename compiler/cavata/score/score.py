@@ -88,6 +88,11 @@ class ScoreBar:
     """How much of the bar lies before it, where a sign divides a bar in two; they have one number."""
 
     @property
+    def end(self) -> Fraction:
+        """Where it is over."""
+        return self.onset + self.duration
+
+    @property
     def begin(self) -> Fraction:
         """Where the bar begins from which its beats are counted."""
         return self.onset - self.before
@@ -364,6 +369,10 @@ class Movement:
             denominators.add(event.onset.denominator)
             denominators.add(event.event.duration.denominator)
         return lcm(*denominators)
+
+    def section_of(self, bar: ScoreBar) -> str:
+        """The name of the section in which a bar lies; empty for none."""
+        return self.sections[bar.section].name if bar.section < len(self.sections) else ""
 
     def instrument_of(self, part: Part, onset: Fraction) -> Instrument:
         """What the player of a part has in hand at a moment."""

@@ -191,6 +191,11 @@ class Name:
     remark: str
     span: Span
 
+    @property
+    def spelled(self) -> Text:
+        """The letters that the cipher reads."""
+        return self.written or self.letters
+
 
 @record
 class LettersRow:

@@ -16,7 +16,7 @@ from math import lcm
 
 from cavata.evaluate.text import event_text
 from cavata.instruments.instrument import Instrument, PageLanguage
-from cavata.music.event import NOTHING, Event, told
+from cavata.music.event import NOTHING, Event, Marks, told
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
@@ -193,6 +193,14 @@ class ScoreEvent:
     def end(self) -> Fraction:
         """Where it stops sounding, in whole notes from the movement's beginning."""
         return self.onset + self.event.duration
+
+    def with_marks(self, marks: Marks) -> ScoreEvent:
+        """The same with other marks."""
+        return replace(self, event=replace(self.event, marks=marks))
+
+    def marked(self, marks: Marks) -> ScoreEvent:
+        """The same with further marks."""
+        return replace(self, event=self.event.marked(marks))
 
     def up_to(self, end: Fraction) -> ScoreEvent:
         """The same, lasting no longer than to a moment after its onset."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from conftest import DESK, PHONE, comes, new_page, violations
@@ -40,9 +40,8 @@ def test_it_is_one_page_and_its_sound(folder: Path) -> None:
     assert data["event"]["good"] == 1 and "about" in data["views"]
 
 
-@pytest.mark.parametrize("width", [PHONE, DESK])
-def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromium: Browser) -> None:
-    page = new_page(chromium, width)
+def test_it_is_seen_and_heard_without_a_server(folder: Path, chromium: Browser) -> None:
+    page = new_page(chromium, PHONE)
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
@@ -52,7 +51,7 @@ def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromiu
     expect(page.locator("#score svg.music").first).to_be_visible()
     page.locator(".spelled").first.click()
     expect(page.locator("#score .lit-name").first).to_be_visible()
-    page.locator("#score .note .notehead").first.click(force=True)
+    page.locator("figure.system").first.locator(".note .notehead").first.click(force=True)
     expect(page.locator("#note .came").first).to_have_text("T, letter 1 of TAMSIN, in a new rhythm")
     page.evaluate("cavata.on('heard', (told) => { (window.told = window.told || []).push(told); })")
     page.evaluate("cavata.tell('here', {movement: 'first', bar: 4, id: null})")
@@ -63,6 +62,40 @@ def test_it_is_seen_and_heard_without_a_server(width: int, folder: Path, chromiu
     page.get_by_role("button", name="Stop").click()
     assert violations(page) == []
     assert wrong == []
+    page.close()
+
+
+def test_parts_are_heard_apart_without_a_server(folder: Path, chromium: Browser) -> None:
+    """Each has a file of its own, and all go along with each other."""
+    page = new_page(chromium, DESK)
+    page.add_init_script("""
+        window.files = [];
+        const Plain = window.Audio;
+        window.Audio = function (address) { const made = new Plain(address); window.files.push(made); return made; };
+    """)
+    page.goto((folder / "index.html").as_uri())
+    page.get_by_label("Loop").check()
+    page.get_by_label("to bar").fill("6")
+    page.locator("#sound-parts summary").click()
+    cello = page.get_by_role("group", name="Cello")
+    playing = "window.files.filter((file) => !file.paused && file.currentTime > 0.5)"
+
+    def are_heard(*wanted: list[Any]) -> None:
+        heard = f"{playing}.map((file) => [file.src.replace(/.*sound-?/, ''), Math.round(file.volume * 10)])"
+        comes(page, f"JSON.stringify({heard}) === JSON.stringify({json.dumps(wanted)})")
+
+    page.get_by_role("button", name="Play").click()
+    are_heard([".mp3", 10])
+    cello.get_by_role("button", name="In front").click()
+    are_heard(["violin.mp3", 3], ["cello.mp3", 10])
+    cello.get_by_role("button", name="Alone").click()
+    are_heard(["violin.mp3", 0], ["cello.mp3", 10])
+    comes(page, f"Math.abs({playing}.reduce((gone, file) => file.currentTime - gone, 0)) < 0.05")
+    cello.get_by_role("button", name="Alone").click()
+    cello.get_by_role("button", name="In front").click()
+    are_heard([".mp3", 10])
+    page.get_by_role("button", name="Stop").click()
+    are_heard()
     page.close()
 
 

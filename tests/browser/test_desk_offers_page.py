@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, HEARD, PHONE, Open, comes, held_up, listen, violations
+from conftest import HEARD, PHONE, Open, comes, held_up, listen, violations
 from desks import SCRIPT
 from patience import until
 
@@ -38,9 +38,8 @@ def asked(page: Page, kind: str, **fields: str) -> None:
     expect(page.locator("#offer-said")).not_to_have_text("Looking …")
 
 
-@pytest.mark.parametrize("width", [PHONE, DESK])
-def test_a_card_is_seen_heard_taken_and_taken_back(width: int, server: Server, script: Path, opened: Open) -> None:
-    page = opened(server, width)
+def test_a_card_is_seen_heard_taken_and_taken_back(server: Server, script: Path, opened: Open) -> None:
+    page = opened(server)
     expect(page.locator("#status")).to_contain_text("as last saved")
     asked(page, "another reading of a name", Name="tamsin")
     card = page.locator("#offer-cards .card").first
@@ -82,9 +81,8 @@ def test_other_instruments_and_lengths_are_asked_for_in_words(server: Server, op
     expect(page.locator("#offer-cards h3")).to_contain_text(["14.03 s"])
 
 
-@pytest.mark.parametrize("width", [PHONE, DESK])
-def test_two_saves_beside_each_other(width: int, server: Server, script: Path, opened: Open) -> None:
-    page = opened(server, width)
+def test_two_saves_beside_each_other(server: Server, script: Path, opened: Open) -> None:
+    page = opened(server, PHONE)
     expect(page.locator("#status")).to_contain_text("as last saved")
     script.write_text(LATER, "utf-8")
     until(lambda: server.desk.state.number == 2)

@@ -145,14 +145,11 @@ def test_what_can_be_pressed_stays_where_it_is(
     assert page.evaluate("window.moved") == []
 
 
-@pytest.mark.parametrize("width", [PHONE, DESK])
-def test_a_click_is_not_lost_while_the_page_is_drawn_anew(
-    width: int, server: Server, script: Path, opened: Open
-) -> None:
+def test_a_click_is_not_lost_while_the_page_is_drawn_anew(server: Server, script: Path, opened: Open) -> None:
     """What is under a finger that is down is not taken away."""
-    page = opened(server, width)
+    page = opened(server)
     expect(page.get_by_role("slider")).to_be_visible()
-    page.locator(".note[data-id] .notehead").first.hover(force=True)
+    page.locator("figure.system").first.locator(".note[data-id] .notehead").first.hover(force=True)
     page.mouse.down()
     with page.expect_response(re.compile("view/system.*state=2")):
         script.write_text(SCRIPT.replace("hail x 2", "hail x 2 -> marked ff"), "utf-8")

@@ -14,7 +14,7 @@ from patience import WAIT
 
 from cavata.desk.desk import Desk
 from cavata.desk.first_system import FirstSystem
-from cavata.desk.score import seen
+from cavata.desk.score import names, seen
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from cavata.desk.server import Server
 
 pytestmark = pytest.mark.slow
-WIDTHS = pytest.mark.parametrize("width", [PHONE, DESK])
 NOTE = ".system[data-drawn=yes] .note[data-id='{}']"
 LAST = "first-violin-closing-hail-1"
 
@@ -40,9 +39,8 @@ def full_score(page: Page) -> None:
     expect(page.locator(NOTE.format("first-violin-opening-hail-1"))).to_be_attached()
 
 
-@WIDTHS
 def test_the_first_system_stands_before_the_rest_is_there(
-    script: Path, opened: Open, width: int, monkeypatch: pytest.MonkeyPatch
+    script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """And it is the same on the page when the rest has come; a note that was touched meanwhile tells of itself then."""
     known, asked, save, ask = held_up(monkeypatch, seen, "score"), Event(), Desk.save, FirstSystem.ask
@@ -50,7 +48,7 @@ def test_the_first_system_stands_before_the_rest_is_there(
     monkeypatch.setattr(Desk, "save", lambda own: save(own) if asked.wait(WAIT) else None)  # the page asks first
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
     with served(script, watched=False) as server:
-        page = opened(server, width)
+        page = opened(server)
         drawn(page)
         page.evaluate("document.querySelector('.system').kept = 'the same'")
         page.locator(".note[data-id] .notehead").first.click(force=True)
@@ -64,12 +62,12 @@ def test_the_first_system_stands_before_the_rest_is_there(
         page.close()  # before its desk ends, to which it would still listen
 
 
-@WIDTHS
-def test_a_letter_lights_its_notes_in_the_score_and_on_the_map(server: Server, opened: Open, width: int) -> None:
+def test_a_letter_lights_its_notes_in_the_score_and_on_the_map(
+    server: Server, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """T is the first letter of TAMSIN: it is struck where each of seven statements begins; source: the script."""
-    page = opened(server, width)
+    page = opened(server)
     drawn(page)
-    full_score(page)
     letter = page.get_by_role("button", name="T F letter 1 of TAMSIN")
     letter.click()
     expect(page.locator(NOTE.format("first-violin-opening-hail-1") + ".lit-name")).to_be_attached()
@@ -79,6 +77,13 @@ def test_a_letter_lights_its_notes_in_the_score_and_on_the_map(server: Server, o
     letter.click()
     expect(page.locator(".lit-name")).to_have_count(0)
     expect(page.locator(".lit-place")).to_have_count(0)
+    known = held_up(monkeypatch, names, "sounding")  # let go before the answer comes
+    letter.click()
+    letter.click()
+    with page.expect_response(re.compile("view/sounding")):
+        known.set()
+    page.wait_for_timeout(100)  # for what must not happen
+    assert page.locator(".lit-name").count() == 0
 
 
 def test_a_name_shows_its_themes(server: Server, opened: Open) -> None:
@@ -90,10 +95,9 @@ def test_a_name_shows_its_themes(server: Server, opened: Open) -> None:
     expect(page.locator(".lit-name").nth(6)).to_be_attached()
 
 
-@WIDTHS
-def test_the_map_leads_through_the_piece(server: Server, script: Path, opened: Open, width: int) -> None:
+def test_the_map_leads_through_the_piece(server: Server, script: Path, opened: Open) -> None:
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 120 bars"), "utf-8")
-    page = opened(server, width)
+    page = opened(server, PHONE)
     drawn(page)
     strip = page.get_by_role("slider")
     expect(strip).to_have_attribute("aria-valuetext", "first, bar 1")
@@ -108,11 +112,9 @@ def test_the_map_leads_through_the_piece(server: Server, script: Path, opened: O
     expect(strip).to_have_attribute("aria-valuetext", "first, bar 2")
 
 
-@WIDTHS
-def test_a_note_tells_where_it_came_from(server: Server, opened: Open, width: int) -> None:
-    page = opened(server, width)
+def test_a_note_tells_where_it_came_from(server: Server, opened: Open) -> None:
+    page = opened(server)
     drawn(page)
-    full_score(page)
     page.locator(NOTE.format(LAST) + " .notehead").dispatch_event("click")
     note = page.locator("#note")
     expect(note).to_contain_text("F5 in bar 5")
@@ -162,10 +164,30 @@ def test_the_arrows_go_on_into_the_next_system(
     expect(first.last).to_have_class(re.compile(r"\bchosen\b"))
 
 
-@WIDTHS
-def test_what_a_save_changed_glows_and_the_rest_stays(server: Server, script: Path, opened: Open, width: int) -> None:
+def test_what_comes_when_its_place_is_far_away_does_not_stay(
+    server: Server, script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However much was looked at, only the systems around the window are drawn."""
+    known = held_up(monkeypatch, seen, "system")
+    script.write_text(SCRIPT.replace("opening 4 bars", "opening 240 bars"), "utf-8")
+    page = opened(server, PHONE)
+    expect(page.locator("figure.system").nth(60)).to_be_attached()
+    for number in (0, 30, 60):
+        system = f"document.querySelectorAll('figure.system')[{number}]"
+        comes(page, f"{system}.scrollIntoView() || {system}.hasAttribute('aria-busy')")
+    known.set()
+    expect(page.locator("figure.system").nth(60)).to_have_attribute("data-drawn", "yes")
+    figures = "[...document.querySelectorAll('figure.system')]"
+    comes(page, f"!{figures}.some((each) => each.hasAttribute('aria-busy'))")
+    comes(page, f"""{figures}.every((each) => {{
+        const {{ top, bottom }} = each.getBoundingClientRect();
+        return !each.dataset.drawn || (top < window.innerHeight + 1000 && bottom > -1000);
+    }})""")
+
+
+def test_what_a_save_changed_glows_and_the_rest_stays(server: Server, script: Path, opened: Open) -> None:
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
-    page = opened(server, width)
+    page = opened(server, PHONE)
     drawn(page)
     full_score(page)
     page.evaluate("document.querySelector('.system').kept = 'the same'")
@@ -210,19 +232,17 @@ def test_the_place_of_the_editor_is_shown(server: Server, opened: Open) -> None:
     expect(page.locator(NOTE.format(LAST) + ".lit-editor")).to_be_in_viewport()
 
 
-@WIDTHS
-def test_a_part_is_shown_alone(server: Server, opened: Open, width: int) -> None:
-    page = opened(server, width)
+def test_a_part_is_shown_alone(server: Server, opened: Open) -> None:
+    page = opened(server, PHONE)
     drawn(page)
-    if width == PHONE:
-        assert page.locator("#copy").input_value() == "short"
+    expect(page.locator("#copy")).to_have_value("short")
     page.locator("#copy").select_option("part:cello")
     note = page.locator(NOTE.format("first-cello-opening-hail-1"))
     expect(note).to_be_attached()
     expect(page.locator(NOTE.format("first-violin-opening-hail-1"))).to_have_count(0)
 
 
-@WIDTHS
+@pytest.mark.parametrize("width", [PHONE, DESK])
 def test_it_keeps_the_rules_for_accessibility_with_a_note_open(server: Server, opened: Open, width: int) -> None:
     """Source: axe-core, all of its rules."""
     page = opened(server, width)

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from conftest import DESK, HEARD, PHONE, Open, comes, listen
+from conftest import HEARD, Open, comes, listen
 from desks import SCRIPT
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
@@ -46,9 +46,8 @@ def told(page: Page) -> list[dict[str, Any]]:
     return found
 
 
-@pytest.mark.parametrize("width", [PHONE, DESK])
-def test_it_is_heard_and_its_place_goes_along(width: int, server: Server, opened: Open) -> None:
-    page = opened(server, width)
+def test_it_is_heard_and_its_place_goes_along(server: Server, opened: Open) -> None:
+    page = opened(server)
     page.get_by_label("Loop").check()
     page.get_by_label("from bar").fill("3")
     page.get_by_label("to bar").fill("4")
@@ -59,9 +58,8 @@ def test_it_is_heard_and_its_place_goes_along(width: int, server: Server, opened
     lit = [each for each, bar in zip(all_lit, farthest, strict=True) if each[0] == bar]
     assert lit[0][0] == 3 and {bar for bar, _ in lit} == {3, 4}
     expect(page.locator("#score .lit-heard").first).to_be_visible()
-    if width == DESK:  # where the full score is shown
-        marks = {mark.id: mark.bar for mark in server.desk.state.marks}
-        assert all({marks[name] for name in ids} <= {bar - 1, bar} for bar, ids in lit)
+    marks = {mark.id: mark.bar for mark in server.desk.state.marks}
+    assert all({marks[name] for name in ids} <= {bar - 1, bar} for bar, ids in lit)
     expect(page.locator("#sound-place")).to_have_text("first, bar 4")
     page.get_by_role("button", name="Stop").click()
     comes(page, "cavata.sound.strength() === 0")

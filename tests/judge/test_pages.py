@@ -62,7 +62,10 @@ def test_nothing_is_found_in_an_example(script: Path) -> None:
 
 @pytest.mark.parametrize("number", range(ALL or 1))
 def test_nothing_is_found_in_a_piece_made_by_chance(number: int) -> None:
-    assert not list(told(compiled_piece(number), () if ALL else ("-flute", "-violin")))
+    compiled = compiled_piece(number)
+    if compiled.score is None:
+        pytest.skip("chance made mistakes")
+    assert not list(told(compiled, () if ALL else ("-flute", "-violin")))
 
 
 def test_few_kinds_are_excused() -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pytest
 from compiling import score_from
-from ink import STEP, Page, drawn, find_lilypond, pages_in, pages_of
+from ink import STEP, Page, drawn, find_lilypond, pages_in, pages_of, pages_of_text
 from judging import collisions, faults
 
 from cavata.edition.parts import part_score
 from cavata.lilypond.document import sheet_text
 from cavata.lilypond.engraving import Engraving, Failure
+from cavata.lilypond.page import style
 from cavata.lilypond.part_pages import layout_of
 from cavata.lilypond.sheets import whole_sheet
 from cavata.notate.written import WrittenScore
@@ -274,3 +275,62 @@ def test_words_for_a_change_of_tempo_do_not_pass_the_end_of_a_line_of_rests() ->
     system = next(system for system in page.systems if any(ink.name == "TextSpanner" for ink in system.inks))
     dashes = next(ink for ink in system.inks if ink.name == "TextSpanner")
     assert "broadening" in dashes.words and dashes.box[1] <= system.staves[0].box[1]
+
+
+THROUGH_A_LINE = """language 2
+forces
+    flute = flute
+    cello = cello
+movement first
+    flute: notes(1/128 D5 E5 F5 G5) x 60, rest to bar 3, notes(1/1 C5)
+    cello: notes(1/4 C3, 9/4 D3, 1/2 E3)
+"""
+
+
+def test_a_tie_goes_on_through_lines_that_its_note_does_not_begin() -> None:
+    (page,) = pages_of(written(score_from(THROUGH_A_LINE)))
+    assert len(page.systems) > 6
+    assert all(any(ink.name == "Tie" for ink in system.inks) for system in page.systems[2:])
+    assert not list(collisions(page))
+
+
+BOWED = """language 2
+forces
+    voice = soprano
+movement first
+    meter 5/8
+    voice: notes(1/28 A4 G4 chord(A4 B4)) -> trill last to m2 -> marked upbow x 18 -> sung "o-pen _ sea, o-_"
+"""
+
+
+def test_marks_stand_outside_tuplets_under_a_slur() -> None:
+    """Source: common practice."""
+    (page,) = pages_of(part(BOWED))
+    assert sum(ink.name == "TupletNumber" for ink in page.inks) > 6
+    assert not list(collisions(page))
+
+
+CLOSE_BARS = (
+    ("Beam", r"<< { \voiceOne bf'''!8->--[ cs''!8->--] f''->--[ e'''->--] e'''->--[ bf'''!->--] cs''->--[ f''->--] }"
+             r" \new Voice { \voiceTwo e'4 cs'! gs'' bf' } >>"),
+    ("TupletNumber", r"\clef bass <df, ff, af,>4.~ \tuplet 3/2 { <df, ff, af,>8 <ef gf! cf'!>4~ } <ef gf cf'>4 r8"),
+    ("Rest", r"\clef treble << { \voiceOne \tuplet 3/2 { g''16\fermata r8 } r8 r8 r4 r4. }"
+             r" \new Voice { \voiceTwo fs'''8[ cs''''!8] \tuplet 3/2 { a''''8 r16 } r4 r4. } >>"),
+)  # fmt: skip
+"""Bars in which LilyPond by itself sets such a sign on another, where it has little room."""
+NARROW = r"""
+\paper { indent = 0 ragged-right = ##t }
+\layout { \context { \Score
+    \override SpacingSpanner.spacing-increment = #0.6
+    \override SpacingSpanner.shortest-duration-space = #1
+} }
+"""
+
+
+@pytest.mark.parametrize(("sign", "bar"), CLOSE_BARS, ids=[sign for sign, _ in CLOSE_BARS])
+def test_marks_keep_off_beams_and_numbers_and_rests_off_accidentals(sign: str, bar: str) -> None:
+    """Source: common practice."""
+    furnished = f'\\version "2.24.0"\n\\language "english"\n#(set-global-staff-size 20)\n{style()}{NARROW}'
+    (page,) = pages_of_text(f"{furnished}\\score {{ \\new Staff {{ {bar} }} }}\n")
+    assert any(ink.name == sign for ink in page.inks)
+    assert not list(collisions(page))

@@ -19,6 +19,7 @@ from mido import MidiFile, tick2second
 
 from cavata.desk.desk import Desk
 from cavata.desk.sound import listening
+from cavata.desk.sound.files import mp3_files
 from cavata.desk.sound.heard import HeardPiece
 from cavata.desk.sound.performed import changed_stretches, performed
 from cavata.desk.sound.pieces import pieces_of
@@ -26,9 +27,11 @@ from cavata.desk.state import State
 from cavata.desk.views import NotThere
 from cavata.perform.perform import MovementAlone, movements_alone, perform
 from cavata.pipeline import compile_script
+from cavata.score.clock import length
 from cavata.score.score import Score
 from cavata.sound.audio_events import RATE
 from cavata.sound.midi import midi_bytes
+from cavata.sound.time import PAUSE
 
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
 np = pytest.importorskip("numpy", reason="the extra `audio` is not installed")
@@ -331,3 +334,25 @@ def test_without_a_synthesizer_the_desk_is_silent_and_says_so(desk: Desk, monkey
     assert "cannot read `nonexistent.sf2`" in asked(desk, desk.state, listening.heard)["silent"]
     with pytest.raises(NotThere, match="cannot read"):
         asked(desk, desk.state, listening.sound, piece="0")
+
+
+@pytest.mark.slow
+def test_the_files_of_parts_go_along_with_that_of_all() -> None:
+    """Sounds that are heard together are added: the files of the parts are, to some hundredths, which is what their
+    encoding and the limiter cost. Each movement begins where it is told, after the pause."""
+    soundfile = pytest.importorskip("soundfile", reason="the extra `audio` is not installed")
+    second = "\nmovement second\n    tempo 1/4 at 60\n    section only 1 bar\n        cello: notes(1/4 C3 D3 E3 F3)\n"
+    score = score_of(SCRIPT + second)
+    found, starts = mp3_files(HeardPiece(), score, [[0, 1], [0], [1]], lambda share: None)
+    whole, violin, cello = (soundfile.read(BytesIO(each), dtype="float32")[0] for each in found)
+    assert whole.shape == violin.shape == cello.shape
+
+    def loudness(frames: Any) -> float:
+        return float(np.sqrt((frames**2).mean()))
+
+    assert loudness(whole - violin - cello) < 0.15 * loudness(whole)
+    assert loudness(whole - violin) > 0.5 * loudness(whole)
+    assert starts[0] == 0 and starts[1] == pytest.approx(float(length(score.movements[0]) + PAUSE), abs=0.01)
+    begins = round(starts[1] * RATE)
+    assert loudness(violin[begins:]) < 0.05 * loudness(cello[begins:])
+    assert loudness(cello[begins : begins + RATE // 2]) > 5 * loudness(cello[begins - RATE // 4 : begins])

@@ -145,7 +145,7 @@ def test_what_is_hidden() -> None:
         assert (told[name, True], told[name, False]) == ((hides, "pp"), (hides, "p-")), name
 
 
-def free(*voices: str) -> tuple[F, ...]:
+def free(*voices: str, meter: str | None = None) -> tuple[F, ...]:
     """Where a line may break in free time; `{` before a voice puts its first three leaves into a triplet."""
     bars = []
     for text in voices:
@@ -153,7 +153,7 @@ def free(*voices: str) -> tuple[F, ...]:
         bars.append((Tuplet(3, 2, F(1, 4), made[:3]), *made[3:]) if text.startswith("{") else made)
     length = sum(map(length_of, bars[0]), F(0))
     made = part("p", "P", "P", *(WrittenStaff("treble", (WrittenBar((voice,)),)) for voice in bars))
-    return line_breaks(movement("a", "", (frame(1, None, length),), (made,)))[0]
+    return line_breaks(movement("a", "", (frame(1, meter, length),), (made,)))[0]
 
 
 def test_free_time_breaks_where_all_begin_anew() -> None:
@@ -169,6 +169,16 @@ def test_free_time_breaks_where_all_begin_anew() -> None:
     assert free("D5:1", "R:") == ()
     assert free("D5:2 D5:2", "D4:4. D4:4. D4:4") == ()
     assert free("{D5:4 D5:4 D5:4 D5:2 D5:2") == (F(1, 2), F(1))
+
+
+@pytest.mark.parametrize(("meter", "count", "breaks"), [("4/4", 32, True), ("7/8", 28, False)])
+def test_measured_time_breaks_where_all_together_have_more_than_stands_on_a_line(
+    meter: str, count: int, breaks: bool
+) -> None:
+    """Two voices whose notes never begin together have twice as many moments, of which sixty stand on a line."""
+    one, other = "D5:32 " * count, "D4:64 " + "D4:32 " * (count - 1) + "D4:64"
+    assert free(one, one, meter=meter) == ()
+    assert bool(free(one, other, meter=meter)) is breaks
 
 
 # ---------------------------------------------------------------- pages of a part

@@ -10,6 +10,7 @@ import pytest
 
 from cavata.cli.main import main
 from cavata.edition.proof import proof_copy
+from cavata.instruments import timpani
 from cavata.names.profiles import PROFILES as KNOWN
 from cavata.pipeline import compile_script
 from cavata.playing.line import Moment, PlayerLine
@@ -127,6 +128,37 @@ def test_what_is_not_there_is_told(
 ) -> None:
     assert main(["playing", str(piece), *given]) == 1
     assert code in capsys.readouterr().err
+
+
+def test_a_broken_promise_is_told_after_the_pages(piece: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    piece.write_text(SCRIPT + "\nrequire\n    violin playable by professional\n", "utf-8")
+    assert main(["playing", str(piece), "violin"]) == 1
+    said = capsys.readouterr()
+    assert "bars 1 and 2: cannot play G3 A3 at once" in said.out and "R108" in said.err
+
+
+def test_what_goes_on_in_one_row_is_told_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "row.cavata"
+    fast = "notes(1/16 chord(A3 A4) chord(C4 C5) chord(B3 B4) chord(D4 D5) chord(C4 C5) chord(E4 E5))"
+    script = f"language 2\nforces\n    p = violin\nmovement m\n    tempo 1/4 at 100\n    p: {fast}, 3/8 rest, {fast}\n"
+    path.write_text(script, "utf-8")
+    assert main(["playing", str(path)]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert said.count(" gets from ") == 1 and "one more like it follows" in said
+    assert main(["playing", str(path), "--json"]) == 0
+    shifts = [each for each in json.loads(capsys.readouterr().out)["parts"][0]["findings"] if each["kind"] == "shift"]
+    assert [len(each["places"]) for each in shifts] == [4]
+
+
+def test_the_drums_of_a_page_are_searched_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    searched: list[object] = []
+    search = timpani._tuned
+    monkeypatch.setattr(timpani, "_tuned", lambda strokes, drums: searched.append(drums) or search(strokes, drums))
+    path = tmp_path / "drums.cavata"
+    line = "notes(1/2 F2 G2 C3 D3 F3 G3 A2)"
+    path.write_text(f"language 2\nforces\n    p = timpani\nmovement m\n    p: {line}\n", "utf-8")
+    assert main(["playing", str(path)]) == 0
+    assert len(searched) == 1
 
 
 def test_a_proof_copy_has_what_is_found_over_the_notes() -> None:

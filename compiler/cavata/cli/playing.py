@@ -35,7 +35,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Tell; 1 if the piece is not there or does not compile, or has no such part or profile."""
+    """Tell; 1 if the piece is not there or does not compile, has no such part or profile, or breaks a promise: of that
+    one the pages are told all the same, since they say why."""
     told, bag = piece_with_what_is_broken(arguments)
     if told is None:
         return say_found(bag)
@@ -43,14 +44,16 @@ def run(arguments: argparse.Namespace) -> int:
     from cavata.playing.profiles import profiles_of, report_unknown_profile
     from cavata.tell.players import pages, pages_json, pages_text
 
+    unknown = Diagnostics()
     known = [part.name for part in told.score.parts]
     profiles = profiles_of(told.program.profiles, Diagnostics())
     for name in arguments.part:
         if name not in known:
-            report_unknown_part(name, known, bag)
+            report_unknown_part(name, known, unknown)
     if arguments.by not in profiles:
-        report_unknown_profile(arguments.by, profiles, bag)
-    if bag.has_errors:
+        report_unknown_profile(arguments.by, profiles, unknown)
+    if unknown.has_errors:
+        bag.report_all(unknown.ordered())
         return say_found(bag)
     found = pages(told.score, arguments.part, profiles[arguments.by])
     say(pages_text(found, arguments.bars), in_sentences=True)

@@ -1,8 +1,8 @@
 """The page as a folder that opens by a double click, for a dedicatee or a player: no server, nothing fetched.
 
-In: a desk. Out: one HTML file with scripts, styles and all answers in it, and the sound of the piece beside it. Every
-answer is what the view gives that the desk serves; the page finds it by the question. What needs the desk itself is not
-there: cards, comparisons, of a note the way on which it came about, parts by themselves.
+In: a desk. Out: one HTML file with scripts, styles and all answers in it, and the sound of the piece beside it, that of
+each part as a file of its own. Every answer is what the view gives that the desk serves; the page finds it by the
+question. What needs the desk itself is not there: cards, comparisons, of a note the way on which it came about.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import json
 import re
 import zlib
 from base64 import b64encode
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 from urllib.parse import quote
 
@@ -20,15 +20,22 @@ from cavata.desk.page_files import whole_page
 from cavata.desk.routes import VIEWS
 from cavata.desk.score.systems import ROOMS
 from cavata.desk.sound import listening
+from cavata.desk.sound.files import mp3_files
 from cavata.desk.state import State
 from cavata.desk.views import Answer
 from cavata.draft.fonts import font_of_music
-from cavata.perform.perform import Performance, perform
+from cavata.perform.perform import perform
+from cavata.record import record
+from cavata.score.clock import length
 from cavata.score.score import Score
 from cavata.sound.midi import midi_bytes, movement_starts
 from cavata.sound.soundfont import AudioFault
 
 PAGE, SOUND = "index.html", "sound"
+MOST_APART = 40.0
+"""Megabytes that the sounds of single parts may take."""
+_APART_RATE = 0.0065
+"""Megabytes that one of them takes for a second, as measured."""
 _SMALL = 600
 """Bytes of an answer that are not worth packing."""
 Params = Mapping[str, str]
@@ -41,17 +48,14 @@ def folder_files(desk: Desk, state: State, say: Say) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     say("rendering the sound")
     listening.play_anew(desk)
-    performance = perform(state.score)
-    sound = _sound(state.score, performance, say)
-    if sound is not None:
-        files[sound[0]] = sound[1]
+    sound = _sound(desk, state.score, say)
+    files |= sound.files
     views: dict[str, Any] = {"font": _packed(Answer("font/woff2", font_of_music()))}
     for name, params in _questions(desk, state):
         if name == "score":
             say(f"drawing {params['copy']}")
         views[question(name, params)] = _packed(VIEWS[name](desk, state, params))
-    starts = movement_starts(state.score, performance) if sound else ()
-    for key, told in _heard(desk, state, sound[0] if sound else "", starts):
+    for key, told in _heard(desk, state, sound):
         views[key] = _packed(told)
     event = {"state": state.number, "good": state.number, "messages": []}
     data = json.dumps({"event": event, "views": views}, ensure_ascii=False)
@@ -90,18 +94,19 @@ def _questions(desk: Desk, state: State) -> Iterator[tuple[str, dict[str, str]]]
         yield from (("sounding", {"copy": copy, **what}) for what in (*meant, *themes))
 
 
-def _heard(desk: Desk, state: State, file: str, starts: Sequence[float]) -> Iterator[tuple[str, Answer]]:
-    """How movements are divided, with the file in which they are heard and where they begin there; and all times."""
+def _heard(desk: Desk, state: State, sound: _Sound) -> Iterator[tuple[str, Answer]]:
+    """How movements are divided, with the files in which they are heard and where they begin there; and all times."""
     score = state.score
     assert score is not None
     for number, movement in enumerate(score.movements):
         if not movement.bars:
             continue
         told = json.loads(listening.heard(desk, state, {"movement": movement.name}).body)
-        if file:
-            told |= {"file": file, "offset": round(starts[number], 5)}
+        if sound.files:
+            told |= {"file": sound.whole, "offset": round(sound.starts[number], 5), "tooMuch": sound.too_much}
+            told["parts"] = [{**part, "file": sound.parts.get(part["name"])} for part in told["parts"]]
         yield question("heard", {"movement": movement.name}), _json(told)
-        for copy in state.copies() if file else ():
+        for copy in state.copies() if sound.files else ():
             asked = {"movement": movement.name, "copy": copy}
             found = [
                 json.loads(listening.times(desk, state, {**asked, "piece": str(piece)}).body)
@@ -127,16 +132,47 @@ def _packed(answer: Answer) -> Any:
     return {"packed": b64encode(packed).decode(), "kind": "json" if is_json else "text"}
 
 
-def _sound(score: Score, performance: Performance, say: Say) -> tuple[str, bytes] | None:
-    """The piece as a file, by its name; None where there is no synthesizer."""
-    from cavata.sound.audio import Rendering, mp3_of
+@record
+class _Sound:
+    """The sound of the piece; no files where there is no synthesizer."""
 
+    files: Mapping[str, bytes]
+    whole: str
+    """The name of the one with all parts."""
+    parts: Mapping[str, str]
+    """For each part, by its name, the name of its own."""
+    starts: tuple[float, ...]
+    """The second at which each movement begins in each of them."""
+    too_much: int = 0
+    """Megabytes that the single parts would have taken, where they are left out for that."""
+
+
+def _sound(desk: Desk, score: Score, say: Say) -> _Sound:
+    def watch(share: float) -> None:
+        say(f"rendering the sound, {share:.0%}")
+
+    parts = [part.name for part in score.parts] if len(score.parts) > 1 else []
+    seconds = float(sum(map(length, score.movements)))
+    size = len(parts) * seconds * _APART_RATE
+    names = {part: f"{SOUND}-{part}.mp3" for part in parts if size <= MOST_APART}
     try:
-        midi = midi_bytes(score, performance)
-        with Rendering(midi, watch=lambda share: say(f"rendering the sound, {share:.0%}")) as sound:
-            try:
-                return f"{SOUND}.mp3", mp3_of(sound)
-            except AudioFault:  # no encoder
-                return f"{SOUND}.wav", b"".join(sound.wav())
+        apart = [[number] for number, part in enumerate(parts) if part in names]
+        found, starts = mp3_files(listening.heard_of(desk), score, [[*range(len(score.parts))], *apart], watch)
     except AudioFault:
-        return None
+        return _as_wav(score, watch)
+    whole = f"{SOUND}.mp3"
+    files = dict(zip((whole, *names.values()), found, strict=True))
+    return _Sound(files, whole, names, tuple(starts), 0 if names else round(size))
+
+
+def _as_wav(score: Score, watch: Callable[[float], None]) -> _Sound:
+    """Where there is no encoder: all parts together, and no parts by themselves."""
+    from cavata.sound.audio import Rendering
+
+    performance = perform(score)
+    try:
+        with Rendering(midi_bytes(score, performance), watch=watch) as sound:
+            files = {f"{SOUND}.wav": b"".join(sound.wav())}
+    except AudioFault:
+        return _Sound({}, "", {}, ())
+    return _Sound(files, f"{SOUND}.wav", {}, movement_starts(score, performance))

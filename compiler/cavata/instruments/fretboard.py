@@ -53,6 +53,16 @@ class Shape:
         return self.high - self.low
 
     @property
+    def has_barre(self) -> bool:
+        """Whether one finger stops several strings."""
+        return self.fingers < sum(fret > 0 for fret in self.frets)
+
+    def slides_to(self, other: Shape) -> bool:
+        """Whether the hand gets to another shape with all fingers on their strings."""
+        ways = {after - before for before, after in zip(self.frets, other.frets, strict=False)}
+        return self.strings == other.strings and len(ways) == 1 and 0 not in (*self.frets, *other.frets)
+
+    @property
     def position(self) -> int:
         """The lowest fret that is stopped; 0 if all strings are open."""
         return min((fret for fret in self.frets if fret), default=0)

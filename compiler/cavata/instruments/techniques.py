@@ -43,6 +43,7 @@ class Lack:
     why: str
     """A phrase that begins with a small letter."""
     cure: str
+    """What to write instead; empty where a player is to be asked."""
     is_care: bool
     """Some players have it, or it is done in another way."""
     source: str
@@ -69,16 +70,17 @@ def groups() -> Mapping[str, list[str]]:
 def _lacks(family: str, key: str) -> Mapping[str, Lack]:
     named = groups()
 
-    def is_among(words: list[str]) -> bool:
-        return any(word in (family, key) or key in named.get(word, ()) for word in words)
+    def named_by(words: list[str]) -> int:
+        """0 where none of the words means the instrument, 1 where its family stands there, 2 where it does itself."""
+        return max((2 if word == key or key in named.get(word, ()) else word == family for word in words), default=0)
 
     found = {}
     for _, row in rows():
-        if not is_among(row["has"]):
-            is_care = is_among(row.get("care", []))
+        has, care = named_by(row["has"]), named_by(row.get("care", []))
+        if care > has or not has:
             for sign in row["signs"]:
                 found[sign] = Lack(
-                    sign, row["called"], row["careful"] if is_care else row["why"], row.get("cure", _USUAL_CURE),
-                    is_care, row.get("source", _USUAL_SOURCE),
+                    sign, row["called"], row["careful"] if care else row["why"],
+                    row.get("cure", "" if care else _USUAL_CURE), care > 0, row.get("source", _USUAL_SOURCE),
                 )  # fmt: skip
     return found

@@ -7,7 +7,7 @@ then the fewest for which a note is cut, then the fewest in a hurry, then the fe
 then larger drums for lower notes. The search is exact up to a number of states that no piece is known to need, and
 keeps the best of them beyond it. A drum is tuned when it is next struck at the latest, and free from its last stroke
 on. A glissando leaves its drum at the pitch where it ends. The fifth, smallest drum is taken only for what the others
-lack.
+lack, or where with it there is a drum for each pitch, and without it no time to tune one.
 
 Source: sizes and ranges as in the table of instruments; four drums as the usual set: inmusica.fr, on writing for
 timpani; four seconds for a safe change: from memory.
@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from cavata.instruments.instrument import Drum
 from cavata.music.pitch import Pitch
@@ -110,8 +111,21 @@ class _Way:
 
 
 def tuning(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> DrumTuning:
-    """The tuning for some strokes."""
-    drums = _needed(strokes, drums)
+    """The tuning for some strokes; that of the last lines is remembered."""
+    return _remembered(tuple(strokes), tuple(drums))
+
+
+@lru_cache(maxsize=4)
+def _remembered(strokes: tuple[TimpaniStroke, ...], drums: tuple[Drum, ...]) -> DrumTuning:
+    needed = _needed(strokes, drums)
+    found = _tuned(strokes, needed)
+    if len(needed) < len(drums) and any(change.has_no_time for change in found.changes):
+        with_all = _tuned(strokes, drums)
+        return found if with_all.changes else with_all
+    return found
+
+
+def _tuned(strokes: Sequence[TimpaniStroke], drums: Sequence[Drum]) -> DrumTuning:
     empty: _State = (None,) * len(drums)
     ways: dict[_State, _Way] = {empty: _Way((0, 0, 0, 0, 0, 0), empty, ())}
     heard: dict[Pitch, tuple[Fraction, Fraction]] = {}

@@ -160,7 +160,7 @@ _SIGNS = (
 )
 
 
-Heard = Callable[[Phase], None]
+PhaseHeard = Callable[[Phase], None]
 """Who is told of the phases."""
 
 
@@ -168,7 +168,7 @@ def engrave(
     ly: str,
     formats: frozenset[str],
     limits: ChildLimits | None = None,
-    progress: Heard | None = None,
+    progress: PhaseHeard | None = None,
     resolution: int = RESOLUTION,
     stop: Event | None = None,
 ) -> Engraving | Failure:
@@ -180,7 +180,7 @@ def engrave(
 
 
 def engrave_awaited(
-    awaited: Callable[[], tuple[str, Heard | None] | None],
+    awaited: Callable[[], tuple[str, PhaseHeard | None] | None],
     formats: frozenset[str],
     limits: ChildLimits | None = None,
     watched: bool = False,
@@ -212,7 +212,7 @@ def engrave_awaited(
 
 
 def _engrave_in(
-    folder: Path, command: list[str], awaited: Callable[[], tuple[str, Heard | None] | None], formats: frozenset[str],
+    folder: Path, command: list[str], awaited: Callable[[], tuple[str, PhaseHeard | None] | None], formats: frozenset[str],
     limits: ChildLimits, stop: Event | None,
 ) -> Engraving | Failure:  # fmt: skip
     with LimitedChild(command, folder, limits, listens=True) as started:

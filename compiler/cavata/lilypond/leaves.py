@@ -187,6 +187,8 @@ _SMALL = "\\once \\set fontSize = #-3"
 _BETWEEN_NOTES = {"breath": "\\breathe", "caesura": "\\caesura"}
 _NAMES = {"harmonic": "flageolet"}
 """Articulations that LilyPond calls otherwise."""
+_ABOVE = frozenset(("fermata", "upbow", "downbow", "open", "stopped", "harmonic"))
+"""Articulations that do not stand at the head."""
 _UNKNOWN = frozenset(("rf",))
 """Dynamics that LilyPond has no command for."""
 _GOES_ON = frozenset((Beam.BEGIN, Beam.CONTINUE))
@@ -267,9 +269,11 @@ def _before_bar_line(leaf: Leaf) -> Iterator[str]:
 
 
 def _over_a_tuplet(leaf: Leaf) -> Iterator[str]:
-    """A turn, a mordent or a fermata stands outside bracket and number, of whose places LilyPond knows nothing else."""
+    """What always stands above the staff stands outside bracket and number: LilyPond puts neither in the way of the
+    other, a fermata aside, where a slur goes over them.
+    """
     ornaments = {ornament.kind for ornament in leaf.marks.ornaments}
-    if "fermata" in leaf.marks.articulations or ornaments & {"turn", "mordent"}:
+    if _ABOVE.intersection(leaf.marks.articulations) or ornaments & {"turn", "mordent", "trill"}:
         yield "\\once \\override Script.outside-staff-priority = #60"
 
 

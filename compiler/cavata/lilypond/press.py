@@ -9,19 +9,18 @@ then on, and most of the start comes after that.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from queue import SimpleQueue
 from threading import Event
 
 from cavata.child import ChildLimits
-from cavata.lilypond.engrave import RESOLUTION, Heard, engrave, engrave_awaited
+from cavata.lilypond.engrave import RESOLUTION, PhaseHeard, engrave, engrave_awaited
 from cavata.lilypond.engraving import Engraving, Failure
 
 AT_ONCE = "CAVATA_AT_ONCE"
 """The environment variable that says how many runs there may be at once."""
 _Result = Engraving | Failure
-_Texts = SimpleQueue[tuple[str, Heard | None] | None]
+_Texts = SimpleQueue[tuple[str, PhaseHeard | None] | None]
 
 
 def usual_at_once() -> int:
@@ -62,7 +61,7 @@ class Press:
             )  # fmt: skip
             self._started.append((texts, formats, watched, run))
 
-    def engrave(self, text: str, formats: frozenset[str], heard: Heard | None = None) -> Future[_Result]:
+    def engrave(self, text: str, formats: frozenset[str], heard: PhaseHeard | None = None) -> Future[_Result]:
         """Engrave a text as soon as there is room; `heard` is told of the phases, by another thread."""
         while self._started:
             texts, made, watched, run = self._started.pop(0)

@@ -43,7 +43,7 @@ _WITH_ENDS = frozenset(["keyboard", "percussion", "plucked"])
 _FREE = frozenset(["musical saw"])
 _BORE, _RARE = "woodwind", 1
 """A bore has no note below that of all holes closed, but for a semitone that rare extensions have, as a flute's foot of
-B flat; of the highest notes the table knows only what is usual."""
+B flat, and recorders never; of the highest notes the table knows only what is usual."""
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -84,6 +84,7 @@ def _absent(instrument: Instrument, reach: Reach, events: Sequence[ScoreEvent]) 
     """Notes that no string, key, bar or pipe has."""
     with_ends = instrument.family in _WITH_ENDS and instrument.key not in _FREE
     low, high = (pitch.midi for pitch in reach.extreme)
+    rare = 0 if instrument.key.endswith("recorder") else _RARE
     for event in events:
         if event.event.marks.asks_harmonic or event.event.marks.spoken:
             continue
@@ -91,7 +92,7 @@ def _absent(instrument: Instrument, reach: Reach, events: Sequence[ScoreEvent]) 
             pitch, below = side.pitch(event), side is RangeSide.BELOW
             if not (pitch.midi < low if below else pitch.midi > high):
                 continue
-            without_hole = instrument.family == _BORE and pitch.midi < low - _RARE
+            without_hole = instrument.family == _BORE and pitch.midi < low - rare
             if with_ends or below and (instrument.strings or without_hole):
                 end = ("lowest", reach.extreme[0]) if below else ("highest", reach.extreme[1])
                 yield Finding(

@@ -33,6 +33,8 @@ GAP = 0.5
 """Notes whose onsets lie no farther apart, in seconds, go on without a pause of the hand."""
 LEAP = 12
 """Semitones, from which on a move from note to note is counted as a leap."""
+BLOWN = 0.25
+"""The share of what hands go on without a rest for which lips, lungs and a voice do: two minutes. From memory."""
 LOUD_FROM = LASTING.index("ff")
 
 
@@ -183,9 +185,10 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What goes on for longer than the profile has it; sections of strings divide their work no more than one player,
     but stagger their rests, so that they are not told of those."""
     verb, sung = f"{verb_of(line.instrument)}s", line.instrument.family == "voice"
+    blown = sung or line.instrument.family in WINDS
     if line.players == 1:
         for run in stretches(line.moments, REST):
-            if _length(run) > profile.unbroken:
+            if _length(run) > profile.unbroken * (BLOWN if blown else 1):
                 yield _finding(
                     UNBROKEN, run, verb, "without a rest of two seconds",
                     "give rests in which the voice recovers" if sung

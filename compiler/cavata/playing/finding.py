@@ -56,6 +56,8 @@ class Kind:
     """What is looked at, as the table of the reference has it: a phrase that begins with a small letter."""
     rests_on: str
     """Its source in a few words: `measured on Bach's suites`, `players' handbooks, from memory`."""
+    in_rows: bool = False
+    """Where it goes on from note to note it is one trouble, and told once."""
 
 
 @record

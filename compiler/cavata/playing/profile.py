@@ -45,6 +45,7 @@ class Profile:
     harp_fingers: float = 10
     guitar_notes: float = 18
     guitar_chords: float = 12
+    barre: float = 45
     # -------- wind, brass and voice
     breath: float = 1.0
     tonguing: float = 1.0
@@ -106,6 +107,7 @@ LIMITS: dict[str, Limit] = {
         "a second", "how many notes thumb and fingers pluck at most in turn; scales a quarter fewer", "from memory"
     ),
     "guitar_chords": Limit("a second", "how many chords are strummed at most", "from memory"),
+    "barre": Limit("s", "how long a guitarist has chords under a barre, one after another", "from memory", "tiring"),
     # -------- wind, brass and voice
     "breath": Limit("times", "how long a breath lasts, of a trained player's", "from memory"),
     "tonguing": Limit(
@@ -149,7 +151,10 @@ LIMITS: dict[str, Limit] = {
         "the table of instruments", "impossible",
     ),
     "fastest": Limit("a second", "how many notes there are at most, over two seconds", "from memory", "impossible"),
-    "unbroken": Limit("s", "how long somebody plays without a rest of two seconds", "from memory", "tiring"),
+    "unbroken": Limit(
+        "s", "how long somebody plays without a rest of two seconds; winds and voices a quarter of it", "from memory",
+        "tiring",
+    ),
     "fast": Limit("a second", "how many notes, in a row that lasts, strain fingers and arms", "from memory", "tiring"),
     "fast_stretch": Limit("s", "how long such a row of fast notes goes on", "from memory", "tiring"),
     "tremolo_stretch": Limit("s", "how long a tremolo goes on", "from memory", "tiring"),
@@ -161,7 +166,7 @@ AMATEURS = replace(
     PROFESSIONAL, name="amateurs",
     # -------- strings, harp and guitar
     bow_reach=0.75, bow_highest=12, bow_length=0.75, slowness=1.5, harp_span=9, pedal_time=0.5, fret_reach=0.85,
-    bow_strokes=9, left_fingers=13, pizzicato=8, harp_fingers=7, guitar_notes=12, guitar_chords=8,
+    bow_strokes=9, left_fingers=13, pizzicato=8, harp_fingers=7, guitar_notes=12, guitar_chords=8, barre=20,
     # -------- wind, brass and voice
     breath=0.6, tonguing=0.75, fingers=0.75, lip=0.6, syllables=0.75,
     # -------- keyboard, organ and percussion

@@ -39,7 +39,7 @@ _SKINS = frozenset((
 ))  # fmt: skip
 """On which sticks bounce, or fingers roll; elsewhere each stroke is made."""
 _CLASHED = frozenset(["cymbals", "finger cymbals", "whip", "hammer"])
-_CURE = "take longer values, or write a tremolo, a trill or a glissando"
+_NO_ROLL = _CLASHED | _TWO_HAMMERS
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -54,11 +54,11 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     if line.instrument.family == "keyboard":
         for staff in line.staves:
             if staff.name != PEDAL:
-                yield from _of_a_hand(line.moments, staff.name, profile)
+                yield from _of_a_hand(line, staff.name, profile)
         return
     pace, share = pace_of(line.instrument, profile)
     for run in runs(line.moments, _SLOW * pace.most, _is_single):
-        yield from _told(too_fast(run, pace, share), "")
+        yield from _told(line.instrument, too_fast(run, pace, share), "")
 
 
 def pace_of(
@@ -94,8 +94,8 @@ def _is_single(moment: Moment) -> bool:
 # ---------------------------------------------------------------- one hand on keys
 
 
-def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterator[Finding]:
-    mine = [moment for moment in moments if moment.struck_by(staff)]
+def _of_a_hand(line: PlayerLine, staff: str, profile: Profile) -> Iterator[Finding]:
+    mine = [moment for moment in line.moments if moment.struck_by(staff)]
     by_chords = profile.octave_speed / profile.hand_speed
 
     def share(row: Sequence[Moment]) -> float:
@@ -110,9 +110,10 @@ def _of_a_hand(moments: Sequence[Moment], staff: str, profile: Profile) -> Itera
         fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
         if fast is not None and any(_has_voices(moment, staff) for moment in run):
             fast = replace(fast, degree=Degree.CARE)
-        keys = {note.pitch.midi for moment in run for note in moment.struck_by(staff)}
-        if fast is None or len(keys) > 1 or fast.rate <= profile.key_action:  # else told as a repeated key
-            yield from _told(fast, staff)
+        struck = {tuple(note.pitch.midi for note in moment.struck_by(staff)) for moment in run}
+        is_again = len(struck) == 1  # then told as a repeated key, or a chord
+        if fast is not None and not (is_again and (fast.degree is Degree.CARE or len(*struck) == 1)):
+            yield from _told(line.instrument, fast, staff)
 
 
 def _has_voices(moment: Moment, staff: str) -> bool:
@@ -121,11 +122,19 @@ def _has_voices(moment: Moment, staff: str) -> bool:
     return len(struck) > 1 or any(note.staff == staff for note in moment.held)
 
 
-def _told(fast: Fast | None, staff: str) -> Iterator[Finding]:
+def _cure(instrument: Instrument) -> str:
+    if instrument.key in _NO_ROLL:
+        return "take longer values, or share them between two players"
+    if instrument.drums or instrument.unpitched:
+        return "take longer values, or write a roll with `tremolo`"
+    return "take longer values, or write a tremolo, a trill or a glissando"
+
+
+def _told(instrument: Instrument, fast: Fast | None, staff: str) -> Iterator[Finding]:
     if fast is not None:
         cannot = fast.degree is Degree.IMPOSSIBLE
         hand = f" with the {staff} hand" if staff in ("left", "right") else ""
         yield Finding(
             fast.degree, SPEED, fast.moment.event, f"{'cannot play so fast' if cannot else 'plays fast rows'}{hand}",
-            fast.fact, _CURE,
+            fast.fact, _cure(instrument),
         )  # fmt: skip

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from cavata.instruments.instrument import Instrument, Sustain
+from cavata.instruments.instrument import PEDAL, Instrument, Sustain
 from cavata.instruments.techniques import Lack, lacks
-from cavata.music.event import BASE_HAIRPINS, LASTING, UNMARKED, Marks
+from cavata.music.event import BASE_HAIRPINS, KIND_OF, LASTING, MANUALS, UNMARKED, Marks
 from cavata.place.ranges import player_of
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import PlayerLine
@@ -29,21 +29,23 @@ LOUDNESS = Kind(
     "players' handbooks, from memory",
 )  # fmt: skip
 KINDS = (TECHNIQUE, SWELL, LOUDNESS)
-_DYING_KEYS = frozenset(
-    ["piano", "upright piano", "electric piano", "celesta", "toy piano", "harpsichord", "clavichord"]
-)
+_DYING_KEYS = frozenset(["piano", "upright piano", "electric piano", "celesta", "toy piano", "clavichord"])
+"""A harpsichord swells on no notes at all, which is told beside the organ's."""
+_PLAIN = "single_tongue"
 _RUBBED = frozenset(["musical saw", "glass harmonica"])
 _LOUDEST = {
     "celesta": "f", "harpsichord": "f", "clavichord": "mp", "toy piano": "mf", "glass harmonica": "mf", "lute": "mf",
-    "theorbo": "mf", "guitar": "ff", "ukulele": "f", "finger cymbals": "mf", "wind chimes": "mf", "rainstick": "mf",
-    "sandpaper blocks": "mf",
+    "theorbo": "mf", "guitar": "ff", "mandolin": "f", "ukulele": "f", "finger cymbals": "mf", "wind chimes": "mf",
+    "rainstick": "mf", "sandpaper blocks": "mf", "sopranino recorder": "f", "soprano recorder": "f",
+    "alto recorder": "f", "tenor recorder": "mf", "bass recorder": "mf",
 }  # fmt: skip
 """The loudest dynamic that means something on an instrument which is never loud."""
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """Signs that the instrument does not have."""
-    return _techniques(line, is_care=False)
+    yield from _techniques(line, is_care=False)
+    yield from _manuals_for_feet(line)
 
 
 def of_another(line: PlayerLine) -> Iterator[Finding]:
@@ -53,7 +55,7 @@ def of_another(line: PlayerLine) -> Iterator[Finding]:
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
-    yield from _techniques(line, is_care=False)
+    yield from impossible(line, profile)
     yield from _techniques(line, is_care=True)
     yield from _swells(line)
     yield from _too_loud(line)
@@ -61,11 +63,15 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
 def _techniques(line: PlayerLine, is_care: bool) -> Iterator[Finding]:
     missing: dict[str, Lack] | None = None
+    tongue = _PLAIN
     for event in line.events:
         marks = event.event.marks
         if marks is UNMARKED or event.tied_before and not marks.techniques:
             continue
+        tongue = next((word for word in marks.techniques if KIND_OF[word] == KIND_OF[_PLAIN]), tongue)
         for sign in _signs(marks):
+            if sign == "tremolo" and tongue != _PLAIN:
+                continue  # its strokes are how a flutter tongue is written
             if missing is None:
                 missing = {word: lack for word, lack in lacks(line.instrument).items() if lack.is_care == is_care}
             lack = missing.get(sign)
@@ -73,10 +79,20 @@ def _techniques(line: PlayerLine, is_care: bool) -> Iterator[Finding]:
                 yield _finding(line, event, lack)
 
 
+def _manuals_for_feet(line: PlayerLine) -> Iterator[Finding]:
+    """Manuals that stand on the pedal staff of an organ."""
+    for event in (event for staff in line.staves if staff.name == PEDAL for voice in staff.voices for event in voice):
+        if any(word in MANUALS for word in event.event.marks.techniques):
+            yield Finding(
+                Degree.IMPOSSIBLE, TECHNIQUE, event, "has a manual for its feet", "they have the pedals alone",
+                "the sign on the staff of the hand that goes there, or words for a coupler",
+            )  # fmt: skip
+
+
 def _signs(marks: Marks) -> Iterator[str]:
     yield from marks.articulations
     yield from marks.techniques
-    yield from (ornament.kind for ornament in marks.ornaments)
+    yield from (ornament.kind for ornament in marks.ornaments if ornament.kind != "tremolo" or ornament.unit is None)
     if marks.glides:
         yield "glissando"
     if marks.pedal_begins:
@@ -84,10 +100,17 @@ def _signs(marks: Marks) -> Iterator[str]:
 
 
 def _finding(line: PlayerLine, event: ScoreEvent, lack: Lack) -> Finding:
-    degree, what, cure = Degree.IMPOSSIBLE, f"has no {lack.called}", lack.cure
+    degree, what = Degree.IMPOSSIBLE, f"has no {lack.called}"
     if lack.is_care:
-        degree, what, cure = Degree.CARE, f"is asked for `{lack.sign}`", f"ask a {player_of(line.instrument)}"
+        degree, what = Degree.CARE, f"is asked for `{lack.sign}`"
+    cure = _had(line.instrument, lack.cure) or f"ask a {player_of(line.instrument)}"
     return Finding(degree, TECHNIQUE, event, what, lack.why, cure, rests_on=lack.source)
+
+
+def _had(instrument: Instrument, cure: str) -> str:
+    """A cure without the ways that want a sign which the instrument does not have either."""
+    missing = [f"`{sign}`" for sign in lacks(instrument)]
+    return ", or ".join(way for way in cure.split(", or ") if not any(sign in way for sign in missing))
 
 
 def _dies_away(instrument: Instrument) -> bool:
@@ -108,9 +131,11 @@ def _swells(line: PlayerLine) -> Iterator[Finding]:
             continue
         is_repeated = any(ornament.kind in ("tremolo", "trill") for ornament in marks.ornaments)
         if (marks.hairpin_ends or marks.goal) and not is_repeated:
+            is_drum = line.instrument.family == "percussion"
             yield Finding(
                 Degree.CARE, SWELL, event, "is to swell on one tone", "once struck or plucked, a tone only dies away",
-                "let the notes be repeated, or leave the hairpin to those who sustain",
+                f"{'write a roll with `tremolo`' if is_drum else 'let the notes be repeated'}, or leave the hairpin to "
+                "those who sustain",
             )  # fmt: skip
 
 

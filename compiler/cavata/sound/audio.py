@@ -283,14 +283,31 @@ def mp3_bytes(midi: bytes) -> bytes:
 
 def mp3_of(sound: Rendering) -> bytes:
     """An MP3 file of a sound. Raises AudioFault where the encoder is missing."""
-    try:
-        from soundfile import SoundFile
-    except (ImportError, OSError):  # OSError: the package is there, and its library is not
-        raise AudioFault(MissingSound.EXTRA, "the package soundfile is not installed") from None
-    written = BytesIO()
-    form = {"format": "MP3", "subtype": "MPEG_LAYER_III", "compression_level": _COMPRESSION}
-    with SoundFile(written, "w", samplerate=RATE, channels=2, **form) as file:
-        for frames in sound.frames():
-            # As fractions of full scale: libsndfile 1.2 mixes up the channels of samples of 16 bits (measured).
-            file.write((frames / _FULL_SCALE).astype("float32"))
-    return written.getvalue()
+    file = Mp3File()
+    for frames in sound.frames():
+        file.write(frames)
+    return file.closed()
+
+
+class Mp3File:
+    """An MP3 file that is written stretch by stretch."""
+
+    def __init__(self) -> None:
+        """Raises AudioFault where the encoder is missing."""
+        try:
+            from soundfile import SoundFile
+        except (ImportError, OSError):  # OSError: the package is there, and its library is not
+            raise AudioFault(MissingSound.EXTRA, "the package soundfile is not installed") from None
+        self._written = BytesIO()
+        form = {"format": "MP3", "subtype": "MPEG_LAYER_III", "compression_level": _COMPRESSION}
+        self._file = SoundFile(self._written, "w", samplerate=RATE, channels=2, **form)
+
+    def write(self, frames: Written | Frames) -> None:
+        """Go on with these samples, left and right."""
+        # As fractions of full scale: libsndfile 1.2 mixes up the channels of samples of 16 bits (measured).
+        self._file.write((frames / _FULL_SCALE).astype("float32"))
+
+    def closed(self) -> bytes:
+        """The whole file; nothing more can be written."""
+        self._file.close()
+        return self._written.getvalue()

@@ -9,8 +9,10 @@ instrument is.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from operator import itemgetter
+from typing import TypeVar
 
 from mido import Message
 
@@ -28,6 +30,7 @@ MUTED_BY = 9
 UNMUTED = MUTES[0]
 SUSTAIN = 64
 """The control of the damper pedal."""
+_Set = TypeVar("_Set")
 
 
 class Programs:
@@ -49,12 +52,16 @@ class Programs:
 
     def softened(self, onset: Fraction) -> int:
         """What a mute takes from the velocity at a moment, where no program stands for it."""
-        muted = self._mutes[bisect_right(self._mutes, onset, key=lambda turn: turn[0]) - 1][1]
-        return MUTED_BY if muted else 0
+        return MUTED_BY if _latest(self._mutes, onset) else 0
 
     def at(self, onset: Fraction) -> int:
         """The program at a moment."""
-        return self.turns[bisect_right(self.turns, onset, key=lambda turn: turn[0]) - 1][1]
+        return _latest(self.turns, onset)
+
+
+def _latest(turns: Sequence[tuple[Fraction, _Set]], onset: Fraction) -> _Set:
+    """What holds at a moment; most players never change anything."""
+    return turns[bisect_right(turns, onset, key=itemgetter(0)) - 1 if len(turns) > 1 else 0][1]
 
 
 def further_programs(score: Score, part: int) -> tuple[int, ...]:

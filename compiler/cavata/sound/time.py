@@ -40,7 +40,12 @@ class Timeline:
     def tick(self, movement: int, onset: Fraction) -> int:
         """The nearest tick to a moment of a movement; a moment half-way goes to the later one."""
         start = self.starts[movement]
-        return _nearest(start + onset if start else onset, 4 * self.resolution)
+        # Whole numbers, since this is asked more often than anything else of a score: their sum need not be reduced.
+        numerator, denominator = onset.numerator, onset.denominator
+        if start:
+            numerator = numerator * start.denominator + start.numerator * denominator
+            denominator *= start.denominator
+        return _nearest(numerator, denominator, 4 * self.resolution)
 
     @property
     def near(self) -> int:
@@ -50,12 +55,12 @@ class Timeline:
     @property
     def last_tick(self) -> int:
         """Where the last movement ends."""
-        return _nearest(self.end, 4 * self.resolution)
+        return _nearest(self.end.numerator, self.end.denominator, 4 * self.resolution)
 
 
-def _nearest(moment: Fraction, ticks: int) -> int:
-    """The moment in ticks, so many to the whole note."""
-    return (2 * moment.numerator * ticks + moment.denominator) // (2 * moment.denominator)
+def _nearest(numerator: int, denominator: int, ticks: int) -> int:
+    """A moment, as a fraction, in ticks, so many to the whole note."""
+    return (2 * numerator * ticks + denominator) // (2 * denominator)
 
 
 def timeline(score: Score) -> Timeline:

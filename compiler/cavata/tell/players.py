@@ -16,7 +16,7 @@ from cavata.playing.endurance import Counts, counts
 from cavata.playing.finding import Degree, Finding, PlanStep
 from cavata.playing.playing import looks
 from cavata.playing.profile import PROFESSIONAL, Profile
-from cavata.record import record
+from cavata.record import record, replace
 from cavata.score.score import Movement, Part, Score
 from cavata.score.whereabouts import Whereabouts, in_bars
 from cavata.source import Span
@@ -29,6 +29,8 @@ _CAUTION = (
     "about pain that stays."
 )
 WIDTH = 100
+ROW = 1
+"""Seconds from one finding to the next within which they are of one row."""
 
 
 @record
@@ -118,20 +120,39 @@ def _messages(found: Iterable[Finding]) -> Iterator[tuple[str, Span]]:
 
 
 def _gathered(places: PlaceFinder, found: Sequence[tuple[int, Finding]]) -> Iterator[ToldFinding]:
-    """What is said in the same words of one movement is told together."""
+    """What is said in the same words of one movement is told together, and so is what goes on in one row."""
     for degree in Degree:
         items: dict[tuple[int, str, str], list[Finding]] = {}
+        rows: dict[tuple[int, str], tuple[Finding, str]] = {}
         for number, finding in found:
-            if finding.degree is degree:
-                items.setdefault((number, finding.kind.word, finding.what), []).append(finding)
+            if finding.degree is not degree:
+                continue
+            what = finding.what
+            if finding.kind.in_rows:
+                row = number, finding.kind.word
+                before, first = rows.get(row, (finding, what))
+                if places.clocks[number].between(before.event.onset, finding.event.onset) < ROW:
+                    what = first
+                rows[row] = finding, what
+            items.setdefault((number, finding.kind.word, what), []).append(finding)
         for (number, _, _), several in items.items():
             movement = places.score.movements[number]
             where = Whereabouts(movement.bars, ())
             events = list({finding.event.onset: finding.event for finding in several}.values())
             yield ToldFinding(
-                degree, several[0], movement, tuple(places.at(number, event.onset) for event in events),
+                degree, _with_the_like(several), movement, tuple(places.at(number, event.onset) for event in events),
                 where.bars_of(events),
             )  # fmt: skip
+
+
+def _with_the_like(several: Sequence[Finding]) -> Finding:
+    """The first of several; where others are said in other words, it says so."""
+    first = several[0]
+    others = len({finding.what for finding in several}) - 1
+    if not others:
+        return first
+    follow = "one more like it follows" if others == 1 else f"{others} more like it follow"
+    return replace(first, text=f"{first.text}; {follow}")
 
 
 # ---------------------------------------------------------------- as text

@@ -121,6 +121,64 @@
         (cons (cons column (place head)) set)))
       '() heads)))
    done))
+% A tie that goes on through a whole line has no head on it, and LilyPond would leave it out: it is drawn there at the
+% height at which it begins.
+#(define (through-a-line tie)
+  (if (not (any (lambda (side) (memq 'note-head-interface (ly:grob-interfaces (ly:spanner-bound tie side)))) '(-1 1)))
+   (let* ((begin (first (ly:spanner-broken-into (ly:grob-original tie))))
+          (column (ly:grob-parent tie Y))
+          (ties (ly:grob-object column 'ties))
+          (edge (lambda (side)
+                 (let* ((bound (ly:spanner-bound tie side))
+                        (extent (ly:grob-extent bound (ly:grob-system tie) X)))
+                  (- (if (interval-sane? extent) ((if (= side LEFT) cdr car) extent)
+                      (ly:grob-relative-coordinate bound (ly:grob-system tie) X))
+                   (ly:grob-relative-coordinate tie (ly:grob-system tie) X))))))
+    (if (ly:grob-array? ties)
+     (ly:grob-set-object! column 'ties (ly:grob-list->grob-array (delq tie (ly:grob-array->list ties)))))
+    (ly:grob-set-property! tie 'direction (lambda (tie) (ly:grob-property begin 'direction)))
+    (ly:grob-set-property! tie 'control-points
+     (lambda (tie)
+      (let* ((shape (ly:grob-property begin 'control-points))
+             (low (cdr (first shape)))
+             (high (cdr (second shape)))
+             (bend (- (car (second shape)) (car (first shape))))
+             (left (+ (edge LEFT) 0.3))
+             (right (- (edge RIGHT) 0.1)))
+       (list (cons left low) (cons (+ left bend) high) (cons (- right bend) high) (cons right low))))))))
+% The number of a tuplet goes out, with its bracket, as far as an accidental beside it needs.
+#(define (clear-of-accidentals bracket)
+  (let* ((number (ly:grob-object bracket 'tuplet-number))
+         (way (ly:grob-property bracket 'direction))
+         (system (ly:grob-system bracket))
+         (columns (ly:grob-object bracket 'note-columns))
+         (within (lambda (array) (if (ly:grob-array? array) (ly:grob-array->list array) '())))
+         (heads (append-map (lambda (column) (within (ly:grob-object column 'note-heads))) (within columns)))
+         (signs (filter ly:grob? (map (lambda (head) (ly:grob-object head 'accidental-grob)) heads))))
+   (if (and (ly:grob? number) (pair? signs) (interval-sane? (ly:grob-extent number system X)))
+    (let* ((place (interval-widen (ly:grob-extent number system X) 0.2))
+           (lacking
+            (lambda (sign)
+             (let ((common (ly:grob-common-refpoint sign number Y)))
+              (if (interval-sane? (interval-intersection place (ly:grob-extent sign system X)))
+               (+ 0.25 (* way (- (interval-bound (ly:grob-extent sign common Y) way)
+                               (interval-bound (ly:grob-extent number common Y) (- way)))))
+               0)))))
+     (ly:grob-translate-axis! bracket (* way (apply max 0 (map lacking signs))) Y)))))
+% The rest of one of two voices gives way to the notes of the other, up or down: no accidental stands there.
+#(define (giving-way rest)
+  (let ((way (ly:grob-property rest 'direction 0)))
+   (cons (if (eqv? way DOWN) -8 0) (if (eqv? way UP) 8 0))))
+% A mark over a stem keeps off its beam too, which may rise from there.
+#(define (clear-of-beam script)
+  (let ((support (ly:grob-object script 'side-support-elements)))
+   (if (ly:grob-array? support)
+    (for-each
+     (lambda (stem)
+      (let ((beam (ly:grob-object stem 'beam)))
+       (if (and (ly:grob? beam) (not (ly:grob-property beam 'cross-staff #f)))
+        (ly:pointer-group-interface::add-grob script 'side-support-elements beam))))
+     (ly:grob-array->list support)))))
 \layout
 {
     \context
@@ -177,6 +235,10 @@
         autoBeaming = ##f
         % Lines end only at bar lines and where free time may break, for a note that sounds on there too.
         \remove Forbid_line_break_engraver
+        \override Tie.after-line-breaking = #through-a-line
+        \override Script.before-line-breaking = #clear-of-beam
+        \override Rest.extra-spacing-height = #giving-way
+        \override TupletBracket.after-line-breaking = #clear-of-accidentals
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
         \override Stem.positioning-done = #heads-in-columns

@@ -1,6 +1,7 @@
 // What all rooms of the page use: questions to the desk, its events, the panels, the line of status, the messages.
 //
-//   cavata.ask(view, params)   a promise of what a view answers, JSON or text or (audio and the like) an ArrayBuffer
+//   cavata.ask(view, params, signal)
+//                              a promise of what a view answers, JSON or text or (audio and the like) an ArrayBuffer
 //   cavata.do(deed, body)      the same of a deed
 //   cavata.on(event, fn), cavata.tell(event, detail)
 //       state   {state, good, messages, highlight}   something was saved; `good` is the state whose page is shown
@@ -17,7 +18,7 @@
 //   cavata.later(fn)           a listener that is called when nothing was told for a while
 //   cavata.calm()              a promise of the moment in which no pointer is down: what lies under it must not be taken
 //                              away or moved before it is up, or its click would be lost
-//   cavata.stands(section)     names or map have their room: when both have, the controls below them are shown
+//   cavata.stands(section)     names or map have their room: when both have, what can be pressed below them is shown
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages
@@ -87,10 +88,10 @@
     return body;
   };
 
-  /** @param {string} view @param {Record<string, any>} params @returns {Promise<any>} */
-  const ask = async (view, params = {}) => {
+  /** @param {string} view @param {Record<string, any>} params @param {AbortSignal} [signal] @returns {Promise<any>} */
+  const ask = async (view, params = {}, signal = undefined) => {
     if (INLINE) return inline(view, params);
-    return content(await fetch(`view/${question(view, params)}`));
+    return content(await fetch(`view/${question(view, params)}`, { signal }));
   };
 
   /** What the folder has: there is one state, and what is the same in all rooms stands there once.
@@ -111,12 +112,17 @@
 
   const pressing = () => {
     const capture = { capture: true, passive: true };
+    let isDown = false;
     window.addEventListener("pointerdown", () => {
+      isDown = true;
       up();
       calm = new Promise((done) => { up = () => done(undefined); });
     }, capture);
     /** The click comes after it, of a finger some time after. @param {PointerEvent} event */
-    const released = (event) => { setTimeout(up, event.pointerType === "mouse" ? 0 : TAPPED); };
+    const released = (event) => {
+      if (isDown) setTimeout(up, event.pointerType === "mouse" ? 0 : TAPPED);
+      isDown = false;
+    };
     window.addEventListener("pointerup", released, capture);
     window.addEventListener("pointercancel", released, capture);
     // Of a scroll bar that was let go nothing else is told.
@@ -124,8 +130,8 @@
     window.addEventListener("blur", () => up());
   };
 
-  /** What must have its room before the controls below it are shown: they must not move away under a hand. */
-  const coming = new Set(["names", "map"]);
+  /** What must be there before what can be pressed below it is shown, or it would move away under a hand. */
+  const coming = new Set(["about", "names", "map"]);
 
   /** @param {string} section */
   const stands = (section) => {
@@ -260,6 +266,7 @@
       element("title").textContent = document.title = about.title;
       element("undo").hidden = !about.undo;
       tell("about", about);
+      stands("about");
     }
     if (isNew) tell("state", event);
     if (event.highlight) tell("lit", { ids: event.highlight, kind: "editor" });

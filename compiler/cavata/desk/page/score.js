@@ -145,6 +145,7 @@
         draw(element);
       } else {
         near.delete(element);
+        drawing.get(element)?.away.abort();
         clear(element);
       }
     }
@@ -174,28 +175,32 @@
     element.removeAttribute("data-drawn");
   };
 
-  /** What is being drawn. @type {Map<HTMLElement, Promise<void>>} */
+  /** What is being drawn, and what ends that where it went away meanwhile: what is near must not wait for it.
+   * @type {Map<HTMLElement, {done: Promise<void>, away: AbortController}>} */
   const drawing = new Map();
 
   /** Draw a system that is not drawn yet; it was tried when this is over. @param {HTMLElement} element */
   const draw = (element) => {
     if (element.dataset.drawn || early) return Promise.resolve();
-    const going = drawing.get(element) || asking(element).finally(() => {
+    const going = drawing.get(element);
+    if (going) return going.done;
+    const away = new AbortController(), done = asking(element, away.signal).finally(() => {
       drawing.delete(element);
+      if (away.signal.aborted && near.has(element)) draw(element); // it came back
       tellDrawn();
       settle();
     });
-    drawing.set(element, going);
-    return going;
+    drawing.set(element, { done, away });
+    return done;
   };
 
-  /** @param {HTMLElement} element @returns {Promise<void>} */
-  const asking = async (element) => {
+  /** @param {HTMLElement} element @param {AbortSignal} signal @returns {Promise<void>} */
+  const asking = async (element, signal) => {
     const system = systemOf(element);
     const { state, copy, room } = shown;
     element.setAttribute("aria-busy", "true");
     try {
-      const text = await cavata.ask("system", { state, copy, room, system: element.dataset.index });
+      const text = await cavata.ask("system", { state, copy, room, system: element.dataset.index }, signal);
       await cavata.calm();
       if (figures.get(system.number) !== element || element.dataset.drawn) return;
       put(element, music(text), system);
@@ -204,8 +209,8 @@
         observer.observe(element);
       }
     } catch (error) {
-      if (figures.get(system.number) !== element || element.dataset.drawn) return;
-      if (state !== shown.state) return await asking(element); // the one that was asked about is gone
+      if (signal.aborted || figures.get(system.number) !== element || element.dataset.drawn) return;
+      if (state !== shown.state) return await asking(element, signal); // the one that was asked about is gone
       element.textContent = filled(cavata.words.core.nothing, { reason: /** @type {Error} */ (error).message });
     } finally {
       element.removeAttribute("aria-busy");
@@ -377,6 +382,7 @@
   /** Until all that is near is drawn. */
   const settle = () => {
     const own = goal, element = own && figureAt(own);
+    if (!element && shown.state && !loading) goal = null; // it is not in this copy
     if (!own || !element) return;
     const high = element.getBoundingClientRect().height > window.innerHeight * 0.6;
     element.scrollIntoView({ block: high ? "start" : "center", behavior: "instant" });

@@ -14,6 +14,9 @@
   const cavata = window.cavata;
   const words = cavata.words.sound;
   const { made, filled } = cavata;
+  /** Seconds by which files of parts may be away from each other; by how much one goes faster or slower till then; and
+   * how many milliseconds are waited for them. */
+  const DRIFT = 0.02, NUDGE = 0.05, READY = 1000;
   const AHEAD = 1.5, BEHIND = 0.316, HEADER = 44, SOON = 0.06;
   const PACES = ["1", "5/4", "3/2", "2"];
   /** What is chosen. */
@@ -93,10 +96,11 @@
 
   const mixed = () => {
     if (!run) return;
-    if (run.apart !== apart() && !run.file) {
+    if (run.apart !== apart()) {
       again();
       return;
     }
+    for (const [part, file] of run.files || []) if (part) file.volume = gainOf(part);
     for (const [part, gain] of run.gains || []) gain.gain.setTargetAtTime(gainOf(part), audio().currentTime, 0.02);
   };
 
@@ -247,16 +251,40 @@
     return false;
   };
 
-  // ------------------------------------------------------------ in a folder: one file for the piece
+  // ------------------------------------------------------------ in a folder: one file for the piece, one for each part
 
   /** @param {any} own */
   const playFile = async (own) => {
-    own.file = new Audio(own.told.file);
-    own.file.preservesPitch = true;
-    own.file.playbackRate = 1 / fraction(chosen.slower);
-    own.file.currentTime = own.told.offset + own.at;
+    const wanted = own.apart ? own.told.parts.map((/** @type {any} */ part) => [part.name, part.file]) : [["", own.told.file]];
+    own.files = wanted.map((/** @type {[string, string]} */ [part, address]) => [part, new Audio(address)]);
+    own.file = own.files[0][1]; // the others go along with it
+    own.pace = 1 / fraction(chosen.slower);
+    for (const [part, file] of own.files) {
+      file.preservesPitch = true;
+      file.playbackRate = own.pace;
+      if (part) file.volume = gainOf(part);
+    }
+    allAt(own, own.told.offset + own.at);
     own.file.onended = () => { if (run === own) end(); };
-    await own.file.play();
+    // They begin together, where the browser has them before they are played.
+    const all = Promise.all(own.files.map((/** @type {any} */ [, file]) => ready(file)));
+    if (own.apart) await Promise.race([all, new Promise((done) => setTimeout(done, READY))]);
+    if (run === own) await Promise.all(own.files.map((/** @type {any} */ [, file]) => file.play()));
+  };
+
+  /** @param {HTMLAudioElement} file @returns {Promise<void>} when it can be played from where it is */
+  const ready = (file) => new Promise((done) => { file.addEventListener("canplay", () => done(), { once: true }); });
+
+  /** Let all files be at a second. @param {any} own @param {number} second */
+  const allAt = (own, second) => { for (const [, file] of own.files) file.currentTime = second; };
+
+  /** A file that is behind the first one goes a little faster, one that is before it a little slower. @param {any} own */
+  const together = (own) => {
+    for (const [, file] of own.files) {
+      const behind = own.file.currentTime - file.currentTime;
+      const pace = own.pace * (Math.abs(behind) < DRIFT ? 1 : 1 + Math.sign(behind) * NUDGE);
+      if (file.playbackRate !== pace) file.playbackRate = pace;
+    }
   };
 
   /** Everything of the piece is known at once. @param {any} own */
@@ -283,8 +311,9 @@
         run.over = true;
         return end();
       }
-      run.file.currentTime = part.told.offset + loop[0];
+      allAt(run, part.told.offset + loop[0]);
     }
+    together(run);
     return { part, second: Math.min(second, part.to) };
   };
 
@@ -329,7 +358,7 @@
     drawn = "";
     if (own) {
       for (const source of own.sources) source.stop();
-      if (own.file) own.file.pause();
+      for (const [, file] of own.files || []) file.pause();
       cavata.tell("heard", { ids: [], movement: own.heardIn ?? own.movement, bar: null });
     }
     show();
@@ -416,13 +445,15 @@
       /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = true;
       return null;
     });
-    details.style.visibility = told && told.parts.length > 1 && !cavata.isFolder ? "" : "hidden"; // it keeps its room
+    const isApart = told && told.parts.length > 1 && (!cavata.isFolder || told.parts[0].file || told.tooMuch);
+    details.style.visibility = isApart ? "" : "hidden"; // it keeps its room
     if (!told) return;
     /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = false;
     const names = told.parts.map((/** @type {any} */ part) => part.name).join(" ");
     if (list.dataset.names === names) return;
     list.dataset.names = names;
-    list.replaceChildren(...told.parts.map(partRow));
+    if (cavata.isFolder && !told.parts[0].file) list.textContent = filled(words.together, { size: told.tooMuch });
+    else list.replaceChildren(...told.parts.map(partRow));
   };
 
   /** @param {any} part */

@@ -78,6 +78,7 @@ cavata.words = {
     parts: "Parts",
     front: "In front",
     alone: "Alone",
+    together: "Here the parts are heard together only: by themselves they would take {size} megabytes.",
     silent: "There is no sound here: {reason}.",
   },
   offers: {

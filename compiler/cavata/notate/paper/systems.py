@@ -34,6 +34,8 @@ of a note."""
 _LINE = _NOTE * _FULL_LINE
 _BEYOND = _LINE * 3 // 2
 """What stands on no line, however closely, between the bar lines of measured time."""
+_QUICK = _LINE // 3
+"""What a voice takes at least that has much to do with so many moments in a bar."""
 _NEAREST, _CROWDED = Fraction(1, 2), Fraction(1, 8)
 """Breaks closer than this, in whole notes, are of no use to anyone; in a bar too full for a line they are closer."""
 
@@ -116,9 +118,20 @@ def line_breaks(movement: WrittenMovement) -> tuple[tuple[Fraction, ...], ...]:
 
 
 def _is_crowded(movement: WrittenMovement, index: int) -> bool:
-    """Whether some staff has more in a bar than surely stands on one line."""
-    voices = (voice for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices)
-    return any(sum(map(_room, leaves(voice))) > _LINE for voice in voices)
+    """Whether some staff has more in a bar than surely stands on one line, or all of them together have."""
+    voices = [voice for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices]
+    taken = [sum(map(_room, leaves(voice))) for voice in voices]
+    if any(each > _LINE for each in taken):
+        return True
+    # When each note begins is asked only where some voice is quick: it is every bar that is looked at here.
+    many = max(taken, default=0) > _QUICK and sum(taken) > _BEYOND
+    return many and _taken_together(voices, Fraction(0), movement.frames[index].duration) > _BEYOND
+
+
+def _taken_together(voices: Sequence[Voice], begin: Fraction, end: Fraction) -> int:
+    """What the moments between two of a bar at which any of these voices has a new note take of a line."""
+    onsets = {onset for voice in voices for onset, _ in timed_leaves(voice, Fraction(0))}
+    return _NOTE * sum(begin <= onset < end for onset in onsets)
 
 
 def _taken(voice: Voice, begin: Fraction, end: Fraction) -> int:
@@ -144,7 +157,10 @@ def _frame_breaks(movement: WrittenMovement, index: int) -> tuple[Fraction, ...]
         chosen = _apart(_common(voices, False), Fraction(0), frame.duration, _NEAREST)
     for most, moments in ((_LINE, partial(_common, voices, True)), (most_of_all, partial(_unbeamed, voices))):
         edges = [Fraction(0), *chosen, frame.duration]
-        crowded = [stretch for stretch in pairwise(edges) if any(_taken(voice, *stretch) > most for voice in voices)]
+        crowded = [
+            stretch for stretch in pairwise(edges)
+            if any(_taken(voice, *stretch) > most for voice in voices) or _taken_together(voices, *stretch) > _BEYOND
+        ]  # fmt: skip
         for begin, end in crowded:
             chosen += _apart(moments(), begin, end, _CROWDED)
         chosen.sort()

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from cavata.instruments.instrument import Sustain
 from cavata.instruments.mallets import MALLETS, grip_of, is_struck_with_mallets
 from cavata.instruments.percussion import AT_ONCE, beaters, way_of
 from cavata.playing import first_look
@@ -26,7 +27,8 @@ STICKS = Kind("sticks", "I381", "the time to change sticks or mallets that words
 ROLL = Kind(
     "drum roll", "I382", "rolls on what cannot be rolled, and rolls that may or may not begin anew", "common practice"
 )
-KINDS = (MALLET, STICKS, ROLL)
+DRY = Kind("dry note", "", "long notes, not rolled, of what is struck and gone", "common practice, from memory")
+KINDS = (MALLET, STICKS, ROLL, DRY)
 
 _STRUCK_ANEW = frozenset(["accent", "marcato", "staccato", "staccatissimo", "tenuto", "portato"])
 
@@ -42,6 +44,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
             yield _change(Degree.CARE, event, time)
     for before, moment in pairwise(line.moments):
         yield from _one_roll_or_two(before, moment)
+    yield from _dry(line)
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -175,3 +178,30 @@ def _one_roll_or_two(before: Moment, moment: Moment) -> Iterator[Finding]:
         Degree.CARE, ROLL, moment.event, "has roll after roll on one note", "it is not said whether it is struck anew",
         "tie or slur them to one roll, as `held` makes it, or mark the new one with an accent",
     )  # fmt: skip
+
+
+_HEARD = {"xylophone": 1.0, "marimba": 2.5}
+"""Seconds in which bars of wood are heard at most. From memory."""
+_DRUMS = 1.5
+"""The same of drums and blocks."""
+_RESONANT = frozenset(["bass drum", "taiko", "hi hat", "drum set", "cowbell", "anvil", "brake drum", "vibraslap"])
+_LONG = 2
+"""So many times as long is no stroke that is merely written out."""
+
+
+def _dry(line: PlayerLine) -> Iterator[Finding]:
+    """Long notes of which nobody knows whether they are one stroke or a roll."""
+    instrument = line.instrument
+    heard = _HEARD.get(instrument.key, _DRUMS if instrument.unpitched else 0.0)
+    way = way_of(instrument)
+    if not heard or instrument.unpitched and instrument.tone is not Sustain.SHORT or instrument.key in _RESONANT:
+        return
+    rolls = way is None or way.rolls
+    for moment in line.moments:
+        rings = "let_ring" in moment.event.event.marks.articulations
+        if moment.seconds > _LONG * heard and not (rings or moment.state.is_to_and_fro):
+            yield Finding(
+                Degree.CARE, DRY, moment.event, "has long notes of one stroke",
+                f"{moment.seconds:.1f} s are written, and about {heard:g} s are heard",
+                "a shorter note and a rest" + (", or a `tremolo`, if a roll is meant" if rolls else ""),
+            )  # fmt: skip

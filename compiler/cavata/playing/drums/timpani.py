@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cavata.instruments.instrument import Drum
-from cavata.instruments.timpani import SAFE, USUAL_SET, Retuned, tuning
+from cavata.instruments.timpani import SAFE, USUAL_SET, DrumTuning, Retuned, tuning
 from cavata.music.pitch import Pitch
 from cavata.playing import first_look
 from cavata.playing.chords import names_of
@@ -21,11 +21,14 @@ from cavata.playing.profile import Profile
 from cavata.record import record
 from cavata.score.clock import Clock
 from cavata.score.score import ScoreEvent
-from cavata.score.timpani import drums_tuned, strokes_of
+from cavata.score.timpani import strokes_of
 
 _HANDBOOKS = "ranges of drums as in the table of instruments; sticks and times from memory"
 DRUMS = Kind("drums", "I377", "whether the drums and two hands have what is struck at once", _HANDBOOKS)
-TUNING = Kind("drum tuning", "I378", "seconds from the last note of a drum to the first at its new pitch", _HANDBOOKS)
+TUNING = Kind(
+    "drum tuning", "I378", "seconds from the last note of a drum to the first at its new pitch", _HANDBOOKS,
+    in_rows=True,
+)  # fmt: skip
 SLIDE = Kind("drum glissando", "I379", "whether one drum has both ends of a glissando", _HANDBOOKS)
 KINDS = (DRUMS, TUNING, SLIDE)
 
@@ -53,13 +56,18 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 "it takes two sticks in a hand", "give the player time to take them, or leave notes out",
             )  # fmt: skip
     yield from _unusual(line)
+    used = _tuned(line).first
+    if len(used) > USUAL_SET:
+        yield Finding(
+            Degree.CARE, DRUMS, line.events[0], f"has {len(used)} drums", f"{names_of(used)}; {USUAL_SET} are a set",
+            "ask for the smallest drum besides, or fewer pitches",
+        )  # fmt: skip
     yield from _tunings(line, changes, profile)
 
 
 def steps(line: PlayerLine) -> Iterator[PlanStep]:
     """The plan of a movement: what the drums are tuned to at first, and each change at the note that wants it."""
-    made = drums_tuned(line.movement, line.staves[0], line.part)
-    now = list(made.first)
+    now = list(_tuned(line).first)
     if now:
         yield PlanStep((Fraction(0),), f"tune {names_of(now)}", names_of(now))
     for change in _changes(line):
@@ -107,7 +115,7 @@ def _too_many(line: PlayerLine) -> Iterator[Finding]:
             fact = "no set has a drum for each"
         yield Finding(
             Degree.IMPOSSIBLE, DRUMS, moment.event, f"cannot strike {names_of(found)} at once", fact,
-            "give notes to a second player with drums of his own, or leave them out",
+            "give notes to a second player with other drums, or leave them out",
         )  # fmt: skip
 
 
@@ -189,12 +197,15 @@ def _changes(line: PlayerLine) -> list[_Change]:
         return []  # a drum for each
     clock = Clock(line.movement)
     events = {clock.between(Fraction(0), event.onset): event for event in reversed(line.events)}
-    strokes = strokes_of(line.movement, line.staves[0])
-    drums = sorted(tuning(strokes, line.instrument.drums).changes, key=lambda change: change.until)
+    drums = sorted(_tuned(line).changes, key=lambda change: change.until)
     return [
         _Change(drum, events[drum.until], _share(number, drums), _share(number, drums, cut=True))
         for number, drum in enumerate(drums)
     ]
+
+
+def _tuned(line: PlayerLine) -> DrumTuning:
+    return tuning(strokes_of(line.movement, line.staves[0]), line.instrument.drums)
 
 
 def _share(number: int, drums: Sequence[Retuned], cut: bool = False) -> float:

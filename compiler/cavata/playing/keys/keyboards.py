@@ -20,6 +20,7 @@ from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, Staff
+from cavata.text import so_many
 
 _SPANS = "hand spans measured on 473 pianists; finger spans of Parncutt and others (1997)"
 HAND = Kind("hand span", "I370", "whether what a hand strikes at once lies under it, a finger for each key", _SPANS)
@@ -32,6 +33,8 @@ RIGHT, LEFT = "right", "left"
 OTHER = {RIGHT: LEFT, LEFT: RIGHT}
 WITHOUT_DAMPER = frozenset(["harpsichord", "clavichord", "organ", "chamber organ", "harmonium", "accordion"])
 """The key alone holds the sound. A celesta has a pedal, as a piano has."""
+_OF_WIND = frozenset(["organ", "chamber organ", "harmonium", "accordion"])
+"""On which chords are not rolled: what is struck first sounds on no less than the rest."""
 _WITH_MANUALS = frozenset(["harpsichord", "organ", "chamber organ"])
 _ALONE = frozenset(["ondes Martenot"])
 _OCTAVE = 12
@@ -105,16 +108,23 @@ def _chord(
     if hand is not None and hand.possible(wide):
         return
     if staff in OTHER and len(events) == 1 and len(keys) <= FINGERS:
-        yield _beyond_one_hand(events[0], hand, wide, staff)
+        yield _beyond_one_hand(line.instrument, events[0], hand, wide, staff)
         return
     found = {pitch.midi: pitch for pitch in _struck_at(manuals, events[0].onset, line.instrument)}
     if divided_hands(sorted(found), wide, octave) is None:
         yield Finding(
             Degree.IMPOSSIBLE, HAND, events[0],
             f"cannot strike {names_of([found[key] for key in sorted(found)])} at once",
-            "two hands do not take them, however they divide them", "leave notes out, roll the chord with `rolled`, or "
-            "give notes to another part",
+            "two hands do not take them, however they divide them",
+            f"leave notes out, {_rolled(line.instrument)}, or give notes to another part",
         )  # fmt: skip
+
+
+def _rolled(instrument: Instrument) -> str:
+    """How a chord is brought under a hand without a change of its notes."""
+    if instrument.key not in _OF_WIND:
+        return "roll the chord with `rolled`"
+    return "let the pedals take the lowest" if instrument.pedals else "move the notes nearer together"
 
 
 def _is_small(keys: Sequence[int]) -> bool:
@@ -133,7 +143,9 @@ def _struck_at(staves: Sequence[Staff], onset: Fraction, instrument: Instrument)
                     yield from pitches(event)
 
 
-def _beyond_one_hand(event: ScoreEvent, hand: Hand | None, wide: float, staff: str) -> Finding:
+def _beyond_one_hand(
+    instrument: Instrument, event: ScoreEvent, hand: Hand | None, wide: float, staff: str
+) -> Finding:
     if hand is None:
         fact = f"{FINGERS} fingers for {len(event.event.heads)} keys"
     elif hand.open > wide:
@@ -141,10 +153,10 @@ def _beyond_one_hand(event: ScoreEvent, hand: Hand | None, wide: float, staff: s
         span = found[-1].midi - found[0].midi
         fact = f"{span} semitones, {hand.open} mm on the keys; a hand opens {round(wide)} mm"
     else:
-        fact = f"two fingers would stand {hand.beyond} semitones further apart than pianists practice"
+        fact = f"two fingers would stand {so_many(hand.beyond, 'semitone')} further apart than pianists practice"
     return Finding(
         Degree.IMPOSSIBLE, HAND, event, f"cannot strike {names_of(pitches(event))} with the {staff} hand", fact,
-        f"give notes to the {OTHER[staff]} hand, roll the chord with `rolled`, or move a note by an octave",
+        f"give notes to the {OTHER[staff]} hand, {_rolled(instrument)}, or move a note by an octave",
     )  # fmt: skip
 
 
@@ -216,13 +228,14 @@ def _uneasy(line: PlayerLine, moment: Moment, staff: str, wide: float, care: flo
         yield Finding(
             Degree.CARE, HAND, moment.event, f"has wide chords in the {staff} hand",
             f"{names_of([note.pitch for note in mine])}: {_why(hand)}",
-            "roll them, or leave notes out; smaller hands do not have them",
+            ("give a note to the other hand" if line.instrument.key in _OF_WIND else "roll them")
+            + ", or leave notes out; smaller hands do not have them",
         )  # fmt: skip
 
 
 def _why(hand: Hand) -> str:
     if hand.beyond:
-        return f"two fingers stand {hand.beyond} semitones further apart than pianists practice"
+        return f"two fingers stand {so_many(hand.beyond, 'semitone')} further apart than pianists practice"
     return "the thumb has two keys" if hand.shared else f"the hand opens {hand.open} mm"
 
 

@@ -15,6 +15,7 @@ from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import LEFT, RIGHT, WITHOUT_DAMPER, is_buttons, keys_of, octave_of, struck_together
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
+from cavata.playing.runs import chained, fastest_rate
 from cavata.score.score import ScoreEvent, Staff
 
 LEAP = Kind("hand leap", "I373", "leaps of a hand in the time that they have", "from memory")
@@ -38,6 +39,8 @@ _STROKES = 3
 """So many strokes make a repeated note."""
 _LONG = Fraction(1, 8)
 """A value that no tempo makes too short for a key to come back."""
+_HEAVY = frozenset(["piano", "upright piano"])
+"""Of which the keys resist a finger that slides over them."""
 _WIDE, _SOON = 160, 0.4
 """Millimeters of a chord that counts as an octave, and seconds from one to the next at most."""
 
@@ -47,6 +50,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from impossible(line, profile)
     manuals = [staff.name for staff in line.staves if staff.name != PEDAL]
     yield from _crossings(line.moments)
+    yield from _in_turn(line.moments, profile)
     for staff in manuals:
         if is_buttons(line.instrument, staff):
             continue
@@ -150,6 +154,25 @@ def _repeated(moments: Sequence[Moment], staff: str, profile: Profile) -> Iterat
                 yield _strokes(Degree.CARE, moment.event, speed, 1)
 
 
+def _in_turn(moments: Sequence[Moment], profile: Profile) -> Iterator[Finding]:
+    """A key that both hands strike in turn, faster than it comes back; each run once."""
+    for run in chained(moments, _other_hand, _STROKES):
+        rate = fastest_rate(run, _STROKES)
+        if rate > profile.key_action:
+            yield Finding(
+                Degree.CARE, REPEATED, run[0].event, "repeats a key fast with both hands in turn",
+                f"{rate:.1f} strokes a second; a key comes back about {profile.key_action:g} times",
+                "change between two keys, as a tremolo of an octave does, or take longer values",
+            )  # fmt: skip
+
+
+def _other_hand(before: Moment, after: Moment) -> bool:
+    """Whether the other hand strikes the same key next, and nothing else."""
+    if len(before.struck) > 1 or len(after.struck) > 1 or before.top.midi != after.top.midi:
+        return False
+    return before.struck[0].staff != after.struck[0].staff and after.begins - before.begins < _SOON
+
+
 def _strokes(degree: Degree, event: ScoreEvent, speed: float, keys: int) -> Finding:
     what, cannot = "a chord" if keys > 1 else "a key", degree is Degree.IMPOSSIBLE
     return Finding(
@@ -211,12 +234,17 @@ def _legato(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
 
 
 def _slides(moments: Sequence[Moment], staff: str) -> Iterator[Finding]:
-    """Glissandi from a white key to a black one: a nail runs over keys of one color."""
+    """Glissandi from a white key to a black one, since a nail runs over keys of one color; and those of two keys."""
     for moment, after in pairwise(moments):
-        ends = [keys_of(moment, staff)[-1], keys_of(after, staff)[-1]]
-        if any(note.event.event.marks.glides for note in moment.struck_by(staff)) and (
-            is_white(ends[0]) != is_white(ends[1])
-        ):
+        keys = keys_of(moment, staff)
+        if not any(note.event.event.marks.glides for note in moment.struck_by(staff)):
+            continue
+        if len(keys) > 1 and moment.state.instrument.key in _HEAVY:
+            yield Finding(
+                Degree.CARE, SLIDE, moment.event, f"has a glissando of {len(keys)} keys at once in one hand",
+                "the keys of today's pianos are heavy, and hurt the fingers", "one line of it, or one in each hand",
+            )  # fmt: skip
+        if is_white(keys[-1]) != is_white(keys_of(after, staff)[-1]):
             yield Finding(
                 Degree.CARE, SLIDE, moment.event, "has a glissando over white and black keys",
                 "it begins on a key of one color and ends on one of the other",

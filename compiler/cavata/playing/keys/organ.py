@@ -12,13 +12,14 @@ from itertools import groupby, pairwise
 
 from cavata.instruments.instrument import PEDAL
 from cavata.instruments.pedalboard import PedalStroke, feet_of, hurried
-from cavata.music.event import LASTING
+from cavata.music.event import LASTING, MANUALS
 from cavata.playing import first_look
 from cavata.playing.chords import names_of
 from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
 from cavata.playing.line import Moment, PlayerLine, Sounding
 from cavata.playing.profile import Profile
+from cavata.playing.runs import BEYOND
 from cavata.score.score import ScoreEvent
 
 _PAGES = "pages on writing for organ; times from memory"
@@ -26,7 +27,8 @@ FEET = Kind("organ feet", "I375", "whether two feet have the pedals that sound a
 PEDALING = Kind("organ pedals", "I376", "whether the feet come from pedal to pedal in time", _PAGES)
 SWELL = Kind("swell pedal", "", "hairpins, and whether a foot is free for the swell pedal where there is one", _PAGES)
 REGISTRATION = Kind("registration", "", "whether a hand is free where the dynamic jumps", _PAGES)
-KINDS = (FEET, PEDALING, SWELL, REGISTRATION)
+MANUAL = Kind("manual", "", "the time that a hand has to go to another manual", "from memory")
+KINDS = (FEET, PEDALING, SWELL, REGISTRATION, MANUAL)
 
 NEVER = 0.5
 """The share of its time without which no foot comes to a pedal."""
@@ -40,6 +42,9 @@ _FREE = 1.0
 """Seconds in which a hand changes one to four stops."""
 _QUICK = 0.25
 """Seconds from a pedal to the next that are enough for any foot."""
+_MOST = 13.0
+"""Pedals a second that two feet have in no row, each on its own side. From memory."""
+_ROW = 8
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -49,6 +54,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         yield from _care_of_feet(line, profile)
     yield from _swell(line)
     yield from _registration(line)
+    yield from _manuals(line)
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
@@ -67,6 +73,7 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 "leave notes to the hands, or write the chord on the manuals",
             )  # fmt: skip
     yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
+    yield from _beyond_feet(line)
 
 
 def _pedals_at_once(line: PlayerLine) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
@@ -112,6 +119,32 @@ def _hurried(line: PlayerLine, share: float, degree: Degree, feet: int = 2) -> I
             )  # fmt: skip
 
 
+def _beyond_feet(line: PlayerLine) -> Iterator[Finding]:
+    """Rows that go faster than two feet, however near the pedals lie; each once."""
+    for row in _fast_rows(line):
+        yield Finding(
+            Degree.IMPOSSIBLE, PEDALING, row[0][0], "cannot play the pedals so fast",
+            f"{_rate(row):.1f} a second; two feet have about {_MOST:.0f} at most",
+            "take longer values, or give the line to the left hand",
+        )  # fmt: skip
+
+
+def _fast_rows(line: PlayerLine) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
+    """Rows of pedals that follow one another faster than two feet do."""
+    for run in _steps(line):
+        begin = 0
+        for end in range(1, len(run) + 1):
+            if end == len(run) or run[end][1].onset - run[end - 1][1].onset > 1 / _MOST:
+                row = run[begin:end]
+                if len(row) >= _ROW and _rate(row) > _MOST * BEYOND:
+                    yield row
+                begin = end
+
+
+def _rate(row: Sequence[tuple[ScoreEvent, PedalStroke]]) -> float:
+    return (len(row) - 1) / (row[-1][1].onset - row[0][1].onset)
+
+
 def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for moment, notes in _pedals_at_once(line):
         feet = feet_of([note.pitch.midi for note in notes])
@@ -121,6 +154,7 @@ def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 "leave notes to the hands, or bring them nearer",
             )  # fmt: skip
     told = {finding.event.onset for finding in _hurried(line, NEVER, Degree.IMPOSSIBLE)}
+    told |= {event.onset for row in _fast_rows(line) for event, _ in row}
     for finding in _hurried(line, profile.foot_time, Degree.CARE):
         if finding.event.onset not in told:
             yield finding
@@ -186,3 +220,21 @@ def _registration(line: PlayerLine) -> Iterator[Finding]:
                 f"from {old} to {new}, and both hands play up to it",
                 "give one hand a rest before it, another manual, or a registrant",
             )  # fmt: skip
+
+
+_TO_A_MANUAL = 0.2
+"""Seconds from the last note of a hand on one manual to its first on another. From memory."""
+
+
+def _manuals(line: PlayerLine) -> Iterator[Finding]:
+    """Changes of the manual for which a hand has hardly time."""
+    for staff in (staff for staff in line.staves if staff.name != PEDAL):
+        for voice in staff.voices:
+            for before, event in pairwise(event for event in voice if event.event.heads):
+                time = line.timing.at(event.onset) - line.timing.at(before.onset)
+                if time < _TO_A_MANUAL and any(word in MANUALS for word in event.event.marks.techniques):
+                    yield Finding(
+                        Degree.CARE, MANUAL, event, f"changes the manual in a hurry with the {staff.name} hand",
+                        f"{seconds_in_words(time)} after its note before",
+                        "a rest before it, or the other hand for the second manual",
+                    )  # fmt: skip

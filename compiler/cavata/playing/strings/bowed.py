@@ -20,6 +20,7 @@ from cavata.instruments.harmonics import (
 from cavata.instruments.instrument import Instrument
 from cavata.instruments.stops import (
     HIGHEST_OF_LOWER,
+    HIGHEST_STOP,
     LIMITS,
     THUMB_FROM,
     Stop,
@@ -38,6 +39,7 @@ from cavata.playing.finding import Degree, Finding, Kind, only_impossible, secon
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
 from cavata.score.score import ScoreEvent, bar_at
+from cavata.text import so_many
 
 STOP = Kind("stop", "I301", "whether strings have the notes of a stop, one note a string", "common practice")
 REACH = Kind("reach", "I302", "how far apart the fingers of a stop stand", "measured on solo works and quartets")
@@ -151,8 +153,8 @@ def _of_a_stop(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
     stop = stop_of(instrument, pitches, not (plucked or rolled))
     if stop is None or is_out_of_reach(instrument, stop, profile.bow_reach):
         return
-    what = f"has to stop {names_of(pitches)}"
-    if needs_care(instrument, stop, profile.bow_reach):
+    what, is_wide = f"has to stop {names_of(pitches)}", needs_care(instrument, stop, profile.bow_reach)
+    if is_wide:
         yield Finding(
             Degree.CARE, REACH, moment.event, what,
             f"the fingers stand {stop.spread} mm apart{_thumb(instrument, stop)}",
@@ -160,10 +162,11 @@ def _of_a_stop(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
         )  # fmt: skip
     yield from _held(moment, len(pitches), plucked or rolled)
     across = [offset for offset in fifths_in(stop) if offset < THUMB_FROM.get(instrument.key, 0)]
-    if across and not plucked:
+    if across and not (plucked or is_wide):  # a wide stop is told already
         yield Finding(
-            Degree.CARE, FIFTH, moment.event, what, f"one finger lies across two strings, {across[0]} semitones "
-            "above the nut", "another interval, an open string, or two players",
+            Degree.CARE, FIFTH, moment.event, what,
+            f"one finger lies across two strings, {so_many(across[0], 'semitone')} above the nut",
+            "another interval, an open string, or two players",
         )  # fmt: skip
 
 
@@ -220,16 +223,20 @@ def _of_a_note(instrument: Instrument, moment: Moment, profile: Profile) -> Iter
             "an octave higher for those who have none",
         )  # fmt: skip
     name = moment.event.event.marks.string
+    if moment.event.event.marks.asks_harmonic:
+        return
     string = string_named(instrument, name, high) if name else None
     if string is not None and instrument.strings[string].midi != highest:
         open_ = instrument.strings[string]
-        if high.midi - open_.midi > HIGHEST_OF_LOWER:
+        above = high.midi - open_.midi
+        if above > HIGHEST_OF_LOWER:
             yield Finding(
-                Degree.CARE, POSITION, moment.event, f"has {high} on the {open_} string",
-                f"{high.midi - open_.midi} semitones above it: so far up a lower string is thin and slow to speak",
+                Degree.CARE, POSITION, moment.event, f"has {high} on the {open_} string", f"{above} semitones above it"
+                + (", beyond the fingerboard" if above > HIGHEST_STOP
+                   else ": so far up a lower string is thin and slow to speak"),
                 "a higher string, or an octave lower",
             )  # fmt: skip
-    if high.midi - highest > profile.bow_highest and not moment.event.event.marks.asks_harmonic:
+    if high.midi - highest > profile.bow_highest:
         yield Finding(
             Degree.CARE, POSITION, moment.event, f"has {high}",
             f"{high.midi - highest} semitones above the highest string", "an octave lower",

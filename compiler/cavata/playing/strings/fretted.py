@@ -29,18 +29,19 @@ CHORD = Kind(
 )  # fmt: skip
 MOVE = Kind(
     "move on frets", "I332", "whether the left hand gets from one chord to the next in time",
-    "geometry of the string; speed of the hand from memory",
+    "geometry of the string; speed of the hand from memory", in_rows=True,
 )  # fmt: skip
 FAST = Kind(
     "plucking", "I333", "how fast notes and chords are plucked", "guitarists' pages for composers; limits from memory"
 )
 STRUM = Kind("strum", "", "how many strings the right hand takes one by one", "guitarists' pages, from memory")
 LET_GO = Kind("let go", "", "whether what is held can be held while the hand takes the next", "geometry of the string")
+BARRE = Kind("barre", "", "how long chords lie under a barre", "guitarists' pages name the strain; seconds from memory")
 DECAY = Kind("decay", "", "whether a plucked note sounds as long as it is written", "guitarists' pages, from memory")
 SLUR = Kind(
     "slur on frets", "", "slurs of the left hand over more than one string", "guitarists' practice, from memory"
 )
-KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, DECAY, SLUR)
+KINDS = (STRING, CHORD, MOVE, FAST, STRUM, LET_GO, BARRE, DECAY, SLUR)
 
 _FRAME_FRETS = 3
 """A hand lies over four frets, one finger each."""
@@ -74,6 +75,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for moment in line.moments:
         yield from _of_a_moment(line.instrument, moment, profile)
     yield from _in_time(line, profile)
+    yield from _barres(line, profile)
     yield from _slurs(line)
 
 
@@ -155,7 +157,7 @@ def _of_a_moment(instrument: Instrument, moment: Moment, profile: Profile) -> It
     if moment.seconds > _HEARD:
         yield Finding(
             Degree.CARE, DECAY, moment.event, f"holds {names_of(pitches)} for {moment.seconds:.1f} s",
-            f"a plucked string is heard for about {_HEARD:g} s", "strike it again, or a tremolo",
+            f"a plucked string is heard for about {_HEARD:g} s", "pluck it again, or write a tremolo",
         )  # fmt: skip
 
 
@@ -196,7 +198,8 @@ def _in_time(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for now, move, hopeless in late_moves(held, _frame(line.instrument), profile.slowness):
         told.add(now)
         yield _late(here[now][0], here[now - 1][1], here[now][1], move, hopeless)
-    for now, ((before, old), (moment, new)) in enumerate(pairwise(here), start=1):
+    chords = [(now, *each) for now, each in enumerate(here) if len(each[1]) >= _CHORD]
+    for (_, before, old), (now, moment, new) in pairwise(chords):
         if now not in told and old != new:
             yield from _set_anew(line.instrument, moment, old, new, moment.begins - before.begins, profile)
     yield from _runs(line, profile)
@@ -215,17 +218,39 @@ def _set_anew(
     instrument: Instrument, moment: Moment, old: tuple[Pitch, ...], new: tuple[Pitch, ...], time: float,
     profile: Profile,
 ) -> Iterator[Finding]:
-    """A chord of many fingers after another: all of them are set anew, near as they may lie."""
-    if time >= _SET_ANEW * profile.slowness or min(len(old), len(new)) < _CHORD:
+    """A chord of many fingers after another: all of them are set anew, near as they may lie, if the one does not slide
+    to the other."""
+    if time >= _SET_ANEW * profile.slowness:
         return
-    fingers = [min(shape.fingers for shape in shapes_of(instrument, chord, profile.fret_reach)) for chord in (old, new)]
-    if min(fingers) >= _CHORD:
+    shapes, others = (shapes_of(instrument, chord, profile.fret_reach) for chord in (old, new))
+    fingers = [min(shape.fingers for shape in ways) for ways in (shapes, others)]
+    if min(fingers) >= _CHORD and not any(shape.slides_to(other) for shape in shapes for other in others):
         yield Finding(
-            Degree.CARE, MOVE, moment.event,
+            Degree.IMPOSSIBLE if time < _SET_ANEW * profile.slowness / 2 else Degree.CARE, MOVE, moment.event,
             f"gets from {names_of(old)} to {names_of(new)} in {seconds_in_words(time)}",
             f"{fingers[1]} fingers are set anew, which takes about {_SET_ANEW * profile.slowness:.2g} s",
             "more time, open strings, or fewer notes",
         )  # fmt: skip
+
+
+_PAUSE = 2.0
+"""Seconds without a chord in which a hand recovers."""
+
+
+def _barres(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
+    """Chords that all want a barre, one after another."""
+    def wants_one(moment: Moment) -> bool:
+        shapes = shapes_of(line.instrument, tuple(note.pitch for note in moment.struck), profile.fret_reach)
+        return bool(shapes) and all(shape.has_barre for shape in shapes)
+
+    for run in runs(line.moments, 1 / _PAUSE, wants_one):
+        lasting = run[-1].ends - run[0].begins
+        if lasting > profile.barre:
+            yield Finding(
+                Degree.TIRING, BARRE, run[0].event, "has a barre for long",
+                f"{len(run)} chords in {lasting:.0f} s; it strains thumb and wrist",
+                "chords with open strings between, single notes, or a capo",
+            )  # fmt: skip
 
 
 def _let_go(instrument: Instrument, moment: Moment, profile: Profile) -> Iterator[Finding]:
@@ -250,7 +275,7 @@ def _runs(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         yield from _run(fast, len(run), "pairs of notes")
     notes = Pace(profile.guitar_notes)
     for run in runs(line.moments, notes.most * _SLOW, lambda _: True, lambda _, after: not after.state.under_slur):
-        fast = too_fast(run, notes, _by_thumb_and_fingers)
+        fast = too_fast(run, notes, lambda row: _share_of(row, profile))
         if fast is not None and fast.moment.begins not in hurried:
             yield from _run(fast, len(run), "notes")
     chords = Pace(profile.guitar_chords, SHORT, 1.0, _CHORD_EASE)
@@ -264,8 +289,12 @@ def _set_anew_each_time(row: Sequence[Moment]) -> float:
     return 1.0 if 2 * again < len(row) - 1 else 1 / _PAIRS
 
 
-def _by_thumb_and_fingers(row: Sequence[Moment]) -> float:
-    """A tremolo or an arpeggio has a finger for each note; in a scale two of them take turns on one string."""
+def _share_of(row: Sequence[Moment], profile: Profile) -> float:
+    """A tremolo or an arpeggio has a finger for each note; in a scale two of them take turns on one string. Where every
+    second one is a chord, the hand goes no faster than in chords."""
+    chords = sum(len(moment.struck) >= _CHORD for moment in row)
+    if len(row) > chords >= len(row) / 2:
+        return profile.guitar_chords / profile.guitar_notes
     steps = [abs(after.top.midi - before.top.midi) for before, after in pairwise(row)]
     in_turn = sum(0 < step <= _STEP for step in steps)
     return _SCALES if 2 * in_turn > len(steps) else 1.0
@@ -281,6 +310,8 @@ def _slurs(line: PlayerLine) -> Iterator[Finding]:
     told = False
     for before, moment in pairwise(() if first_look.has_voices(line) else line.moments):
         told = told and before.state.under_slur
+        if before.event.event.marks.glides:
+            yield from _slide(line.instrument, before, moment)
         is_single = len(before.struck) == len(moment.struck) == 1
         if told or not is_single or not before.state.slurred or before.event.event.marks.glides:
             continue
@@ -293,10 +324,20 @@ def _slurs(line: PlayerLine) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _is_on_one_string(instrument: Instrument, one: int, other: int) -> bool:
+def _slide(instrument: Instrument, before: Moment, moment: Moment) -> Iterator[Finding]:
+    """A glissando that no string has from end to end."""
+    if not _is_on_one_string(instrument, before.top.midi, moment.top.midi, instrument.frets):
+        yield Finding(
+            Degree.CARE, SLUR, before.event, f"slides from {before.top} to {moment.top}", "no string has both of them",
+            "a narrower glissando, or the notes of the run",
+        )  # fmt: skip
+
+
+def _is_on_one_string(instrument: Instrument, one: int, other: int, frets: int = _UNDER_THE_HAND) -> bool:
+    """Whether a string has two notes, so many frets apart or with the lower one open."""
     for string in instrument.strings:
         low, high = sorted((one - string.midi, other - string.midi))
-        if low >= 0 and high <= instrument.frets and (low == 0 or high - low <= _UNDER_THE_HAND):
+        if low >= 0 and high <= instrument.frets and (low == 0 or high - low <= frets):
             return True
     return False
 

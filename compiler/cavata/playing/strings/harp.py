@@ -63,7 +63,7 @@ WORTH = 3
 _NAMED = 3
 _CHROMATIC, _SOON = 4, Fraction(1)
 """So many changes without time, each so many seconds after the one before at most, are told together."""
-_STEP, _BLUR = 2, 1.0
+_STEP, _BLUR = 2, 0.5
 """Semitones between low notes that blur, and seconds from one to the other."""
 _GUESS = "spell a note as another string has it, as Db for C#; the page has the notes as they are"
 

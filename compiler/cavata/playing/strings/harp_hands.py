@@ -7,7 +7,9 @@ one another too fast on one string. Two strings that sound alike, as Cb and B, a
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from functools import partial
+from itertools import pairwise
 
 from cavata.instruments.harp_hands import (
     AGAIN,
@@ -35,7 +37,10 @@ HAND = Kind(
     "harp hand", "I320", "four fingers a hand, and how many strings it spans", f"{_PRACTICE}; spans from memory"
 )
 SPEED = Kind("speed of the harp", "I323", "how many notes a second one hand plucks in a row", "from memory")
-AGAIN_ON = Kind("struck again", "I321", "how soon a string is struck again", "practice; seconds from memory")
+AGAIN_ON = Kind(
+    "struck again", "I321", "how soon a string is struck again, and whether both hands want it at once",
+    "practice; seconds from memory",
+)  # fmt: skip
 HARMONICS_ON = Kind(
     "harp harmonics", "", "how many harmonics a hand has, and on which strings", "practice, from memory"
 )
@@ -61,6 +66,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 yield from _hand(moment, hand, mine, profile)
             if any("harmonic" in note.event.event.marks.articulations for note in mine):
                 yield from _harmonics(moment, hand, mine)
+    yield from _both_hands(line)
     yield from _again(line)
     yield from _rows(line, profile)
 
@@ -83,12 +89,32 @@ def _hand(moment: Moment, hand: str, mine: Sequence[Sounding], profile: Profile)
     )  # fmt: skip
 
 
+def _both_hands(line: PlayerLine) -> Iterator[Finding]:
+    """Strings that both hands are to pluck at once."""
+    plucked: dict[tuple[Fraction, Pitch], str] = {}
+    for staff in line.staves:
+        for event in (event for voice in staff.voices for event in voice if not event.tied_before):
+            for pitch in (head.pitch for head in event.event.heads):
+                if plucked.setdefault((event.onset, pitch), staff.name) != staff.name:
+                    other = _other_string(pitch)
+                    yield Finding(
+                        Degree.CARE, AGAIN_ON, event, "has one string for both hands", f"both are to pluck {pitch}",
+                        "leave the note to one hand" + ("" if other is None else f", or let one have {other}"),
+                    )  # fmt: skip
+
+
+def _other_string(pitch: Pitch) -> PitchClass | None:
+    """Of another letter, with the same sound; None for D, G and A."""
+    other = homophone((pitch.letter, pitch.alter)) if pitch.alter in (-1, 0, 1) else None
+    return None if other is None else PitchClass(*other)
+
+
 def _help(moment: Moment, mine: int, profile: Profile) -> str:
     """What the other hand can take."""
     every = [note.pitch for note in moment.struck]
     count = shared_between(every, profile.harp_span)
     if count is None:
-        return "a closer spacing, fewer notes, or a rolled chord"
+        return "a closer spacing, or fewer notes" + ("" if moment.state.rolled else ", or a rolled chord")
     if len(every) == mine:
         lower = "lower note" if count == 1 else f"lower {count} notes"
         return f"the other hand is free: let the left hand have the {lower}"
@@ -120,10 +146,12 @@ def _rows(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
             if fast is not None:
                 others = any(note.staff != staff.name for moment in run for note in moment.sounding)
                 alone = others or fast.rate > _TWO_HANDS * profile.harp_fingers
+                again = all(_strings(a) & _strings(b) for a, b in pairwise(run))
                 yield Finding(
                     fast.degree, SPEED, fast.moment.event,
                     f"{'cannot play so fast' if fast.degree is Degree.IMPOSSIBLE else 'plays fast'} with "
                     + (f"the {staff.name} hand" if staff.name else "one hand"), fast.fact,
+                    "longer notes, or the hands in turn an octave apart" if again else
                     "longer notes, fewer of them, or a glissando" if alone else
                     "let the hands alternate, four notes each: the other one is free",
                 )  # fmt: skip
@@ -132,7 +160,8 @@ def _rows(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 def _placed(staff: str, row: Sequence[Moment]) -> float:
     """The share of its speed that a hand has: it plucks several strings at once more slowly, again and again, and goes
     on faster where no finger leaves its string, as when two strings murmur in turn."""
-    if len(set().union(*map(_strings, row))) <= FINGERS:
+    under, again = set().union(*map(_strings, row)), any(_strings(a) & _strings(b) for a, b in pairwise(row))
+    if len(under) == 1 or len(under) <= FINGERS and not again:
         return _MURMUR
     return _CHORDS if all(len(moment.struck_by(staff)) > 1 for moment in row) else 1.0
 
@@ -172,12 +201,12 @@ def _run(run: Sequence[Moment]) -> Iterator[Finding]:
 
 def _struck_again(pitch: Pitch, moment: Moment, time: float, count: int) -> Iterator[Finding]:
     care, refused = AGAIN
-    other = homophone((pitch.letter, pitch.alter)) if pitch.alter in (-1, 0, 1) else None
+    other = _other_string(pitch)
     if time >= care or count < STROKES:
         return
     impossible = time < refused if other is None else time < refused / 2
     yield Finding(
         Degree.IMPOSSIBLE if impossible else Degree.CARE, AGAIN_ON, moment.event,
         f"strikes {pitch} {count} times, every {time:.2f} s", "a string that sounds does not speak again so soon",
-        "alternate with another note" if other is None else f"alternate with its other string, {PitchClass(*other)}",
+        "alternate with another note" if other is None else f"alternate with its other string, {other}",
     )  # fmt: skip

@@ -11,7 +11,16 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cavata.instruments.left_hand import HandPosition, Move, StoppedMoment, late_moves, least, seconds_for
-from cavata.instruments.stops import FRAMES, Stop, fifths_in, grip_of, is_out_of_reach, stop_of, stops_of
+from cavata.instruments.stops import (
+    FRAMES,
+    HIGHEST_STOP,
+    Stop,
+    fifths_in,
+    grip_of,
+    is_out_of_reach,
+    stop_of,
+    stops_of,
+)
 from cavata.instruments.strings import string_named
 from cavata.music.pitch import Pitch
 from cavata.playing.chords import names_of
@@ -22,20 +31,21 @@ from cavata.playing.runs import rate_of, runs
 
 SHIFT = Kind(
     "shift", "I318", "whether the left hand gets from one stop to the next in time",
-    "geometry of the string; speed of the hand from memory",
+    "geometry of the string; speed of the hand from memory", in_rows=True,
 )  # fmt: skip
 STOPS_IN_A_ROW = Kind(
     "stops in a row", "", "how fast stops of two fingers follow one another", "players' handbooks, from memory"
 )
 CROSSING = Kind(
-    "string crossing", "", "slurred leaps over strings that are not neighbors", "geometry of the string; from memory"
+    "string crossing", "", "slurred leaps over strings that are not neighbors, and glissandi that no string has",
+    "geometry of the string; from memory",
 )
 KINDS = (SHIFT, STOPS_IN_A_ROW, CROSSING)
 _TWELFTH = 19
 """Semitones up to which two neighboring strings always have both notes under a hand, or nearly."""
 _ROW = 4
-_FAST_STOPS = 7.0
-"""So many stops make a row, and so many of them a second are fast."""
+_FAST_STOPS, _FAST_CHORDS = 7.0, 4.5
+"""So many stops make a row, and so many of them a second are fast; and of chords, each broken with a bow of its own."""
 _CURE = "more time, a rest, an open string between, or another octave"
 
 
@@ -50,6 +60,7 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     if line.instrument.key in FRAMES:
         yield from _shifts(line, profile)
         yield from _crossings(line, profile)
+        yield from _slides(line)
         if line.players == 1:
             yield from _rows(line)
 
@@ -112,15 +123,31 @@ def _crossings(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         whole = after.begins - before.begins
         one, other = _ways(line, (first,)), _ways(line, (second,))
         near = any(
-            abs(low.strings[0] - high.strings[0]) <= 1
-            and profile.slowness * seconds_for(least(_grip(line, low), _grip(line, high), frame)) < whole / 2
-            for low in one for high in other
+            abs(here.strings[0] - there.strings[0]) <= 1
+            and profile.slowness * seconds_for(least(_grip(line, here), _grip(line, there), frame)) < whole / 2
+            for here in one for there in other
         )
         if one and other and not near:
+            low, high = sorted((first, second), key=lambda pitch: pitch.midi)
             yield Finding(
-                Degree.CARE, CROSSING, after.event, f"slurs from {first} to {second}",
+                Degree.CARE, CROSSING, after.event, f"slurs between {low} and {high}",
                 f"they lie on no two neighboring strings that the hand reaches in {seconds_in_words(whole)}",
                 "a new bow for the second, more time, or another octave",
+            )  # fmt: skip
+
+
+def _slides(line: PlayerLine) -> Iterator[Finding]:
+    """Glissandi that no string has from end to end."""
+    for before, after in pairwise(line.moments):
+        marks = before.event.event.marks
+        if not marks.glides or marks.asks_harmonic or len(before.struck) > 1 or len(after.struck) > 1:
+            continue
+        first, second = before.struck[0].pitch, after.struck[0].pitch
+        low, high = sorted((first.midi, second.midi))
+        if not any(string.midi <= low and high - string.midi <= HIGHEST_STOP for string in line.instrument.strings):
+            yield Finding(
+                Degree.CARE, CROSSING, before.event, f"slides from {first} to {second}",
+                "no string has both of them", "a narrower glissando, or two, on neighboring strings",
             )  # fmt: skip
 
 
@@ -129,15 +156,29 @@ def _grip(line: PlayerLine, stop: Stop) -> tuple[HandPosition | None]:
 
 
 def _rows(line: PlayerLine) -> Iterator[Finding]:
-    """Stops of two fingers and more that follow one another quickly."""
+    """Stops of two fingers and more, and chords that are broken, that follow one another quickly."""
     stops = runs(
         line.moments, _FAST_STOPS, lambda moment: _fingers(line, moment) > 1 and not moment.state.divided, _is_other
     )  # fmt: skip
+    told = set[float]()
     for run in (run for run in stops if len(run) >= _ROW):
+        told |= {moment.begins for moment in run}
         yield Finding(
             Degree.CARE, STOPS_IN_A_ROW, run[0].event, f"has {len(run)} stops in a row, {rate_of(run):.1f} a second",
             "two fingers change for each", "single notes, open strings, or two players",
         )  # fmt: skip
+    for run in runs(line.moments, _FAST_CHORDS, _is_broken):
+        if len(run) >= _ROW and told.isdisjoint(moment.begins for moment in run):
+            yield Finding(
+                Degree.CARE, STOPS_IN_A_ROW, run[0].event,
+                f"has {len(run)} chords in a row, {rate_of(run):.1f} a second", "the bow breaks each of them anew",
+                "two notes each, single ones between, or two players",
+            )  # fmt: skip
+
+
+def _is_broken(moment: Moment) -> bool:
+    """Whether it is a chord that a bow cannot hold at once."""
+    return len(moment.struck) > 2 and not moment.state.divided and moment.state.bowing != "pizzicato"
 
 
 def _fingers(line: PlayerLine, moment: Moment) -> int:

@@ -205,11 +205,15 @@ def _named(midi: int) -> str:
 _SIGNS = ".,;:!?()"
 _LONG_ENOUGH = 0.4
 """Seconds: a shorter note is passed over."""
+_TRAINED = 2
+"""Semitones by which soloists shade a closed vowel higher up than choirs. From memory."""
 
 
 def _vowels(line: PlayerLine, moments: Sequence[Moment], voice: VoiceType) -> Iterator[Finding]:
     """Closed vowels and soft notes at the top, once for those that follow one another."""
     limit, softly = max(voice.words_up_to.midi, voice.second_turn.midi), _softly_up_to(line)
+    if line.players == 1:
+        limit += _TRAINED
     language = language_of_words(whole_words(
         (syllable.text, syllable.goes_on) for moment in moments
         if (syllable := _syllable(moment)) is not None and syllable != HELD

@@ -69,7 +69,7 @@ def _glissandi(line: PlayerLine) -> Iterator[Finding]:
             yield Finding(
                 Degree.CARE, GLISSANDO, before, f"has no smooth glissando {first}-{second}",
                 "valves give a row of notes, or a rip through the harmonics",
-                "write the notes of the run, or `rip` where that is meant", rests_on="common practice",
+                'write the notes of the run, or the word "rip" where that is meant', rests_on="common practice",
             )  # fmt: skip
             continue
         valve = glissando(instrument.key, first, second)

@@ -47,8 +47,8 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     yield from _tongued(line, profile)
     yield from _unnatural(line)
     yield from _registers(moments)
-    yield from _leaps(moments)
-    yield from _slurs(moments)
+    told = {moment.onset for row in _to_and_fro(moments) if any(_tremolo(row)) for moment in row}
+    yield from (leap for leap in (*_leaps(moments), *_slurs(moments)) if leap.event.onset not in told)
     yield from _entries(moments)
 
 
@@ -91,13 +91,19 @@ they need a fingering of their own."""
 
 
 def _tremolos(moments: Sequence[Moment]) -> Iterator[Finding]:
+    """Fast changes between two notes that have no good fingering."""
+    for row in _to_and_fro(moments):
+        yield from _tremolo(row)
+
+
+def _to_and_fro(moments: Sequence[Moment]) -> Iterator[Sequence[Moment]]:
     """Two notes that alternate fast under a slur."""
     begin = 0
     for index in range(1, len(moments) + 1):
         if index < len(moments) and _goes_to_and_fro(moments, begin, index):
             continue
         if index - begin >= _TREMOLO_NOTES:
-            yield from _tremolo(moments[begin], moments[begin + 1])
+            yield moments[begin:index]
         begin = max(begin + 1, index - 1)
 
 
@@ -110,7 +116,8 @@ def _goes_to_and_fro(moments: Sequence[Moment], begin: int, index: int) -> bool:
     return moments[index - 2].top.midi == here.top.midi
 
 
-def _tremolo(first: Moment, second: Moment) -> Iterator[Finding]:
+def _tremolo(row: Sequence[Moment]) -> Iterator[Finding]:
+    first, second = row[:2]
     low, high = sorted((first.top, second.top), key=lambda pitch: pitch.midi)
     fault = trill_fault(first.state.instrument, low, high)
     if fault is not None:
@@ -141,6 +148,8 @@ _ROW, _FEW = 8, 5
 NEAR, OVER, BURST, BEYOND = 0.85, 1.15, 1.3, 1.2
 """From which part of what players keep up a long row tires; how far over it care begins, in a phrase and in a burst;
 and how far over the fastest tongue it is beyond anybody."""
+_LONG_ROW, LONG_BEYOND = 24, 1.1
+"""In a row of so many notes less is beyond the fastest tongue, which has no burst that long. From memory."""
 _TIRING_NOTES = 64
 """So many tongued notes in a row, near the limit, slow a tongue down. That long rows tire: Tonguing
 (contemporarytuba.com); the number from memory."""
@@ -153,9 +162,12 @@ def _tongued(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
         burst = fastest_rate(row, _FEW) if len(row) >= _FEW else rate
-        if burst > max(wind.double, wind.single) * BEYOND:
-            rate, degree, text = burst, Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
-        elif rate > usual * (OVER if len(row) >= _ROW or len(row) == 1 else BURST):
+        long = fastest_rate(row, _LONG_ROW) if len(row) >= _LONG_ROW else 0.0
+        most = max(wind.double, wind.single)
+        if burst > most * BEYOND or long > most * LONG_BEYOND:
+            rate = burst if burst > most * BEYOND else long
+            degree, text = Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
+        elif rate > usual * (OVER if len(row) >= _ROW or len(row) == 1 else BURST) or long > fastest:
             degree, text = Degree.CARE, f"a phrase is kept up at about {usual:.0f} a second"
         elif rate > usual * NEAR and len(row) >= _TIRING_NOTES:
             degree, text = Degree.TIRING, f"{len(row)} of them in a row; the tongue slows down"
@@ -215,12 +227,12 @@ def _leaps(moments: Sequence[Moment]) -> Iterator[Finding]:
         if _is_hard_leap(before, moment):
             leaps.append(before)
             if len(leaps) == _IN_A_ROW:
-                slurred = "slurred " if before.state.slurred else ""
+                slurred, tongued = ("slurred ", "tongue them, ") if before.state.slurred else ("", "")
                 yield Finding(
                     Degree.CARE, LEAP, leaps[0].event, f"has wide {slurred}leaps at speed",
                     f"{abs(moment.top.midi - before.top.midi)} semitones "
                     f"in {seconds_in_words(moment.begins - before.begins)}",
-                    "tongue them, give them more time, or divide the line between two players",
+                    f"{tongued}give them more time, or divide the line between two players",
                 )  # fmt: skip
         elif moment.begins - before.begins > _BREAK_SECONDS:
             leaps = []
@@ -262,8 +274,9 @@ _LONG_REST = 90.0
 
 
 def _entries(moments: Sequence[Moment]) -> Iterator[Finding]:
-    for before, moment in pairwise(moments):
-        rest = moment.begins - before.ends
+    for before, moment in pairwise([None, *moments]):
+        assert moment is not None
+        rest = moment.begins - (before.ends if before is not None else 0.0)
         if rest < _LONG_REST:
             continue
         where = _exposed(moment.state.instrument, moment.top, moment.state.dynamic)

@@ -53,17 +53,24 @@ def main() -> int:
         here = ".".join(map(str, sys.version_info[:2]))
         print(f"Cavata needs Python 3.11 or later, and only Python {here} was found", file=sys.stderr)
         return 1
+    # Hundreds of processes are started: what Python compiles for one of them is there for all.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     for version, python in usable:
         print(f"== Python {version}", flush=True)
-        runner = environment(python, version)
+        runner = str(environment(python, version))
+        types = None
         if version == usable[0][0]:
-            for tool in (["mypy"], ["ruff", "check"]):
-                done = subprocess.run([str(runner), "-m", *tool], cwd=ROOT)
-                if done.returncode:
-                    return done.returncode
-        done = subprocess.run([str(runner), "-m", "pytest", *sys.argv[1:]], cwd=ROOT)
-        if done.returncode:
-            return done.returncode
+            found = subprocess.run([runner, "-m", "ruff", "check"], cwd=str(ROOT)).returncode
+            if found:
+                return found
+            # One process, which would leave the other processors idle: beside the tests.
+            types = subprocess.Popen([runner, "-m", "mypy"], cwd=str(ROOT), stdout=subprocess.PIPE)
+        found = subprocess.run([runner, "-m", "pytest", *sys.argv[1:]], cwd=str(ROOT)).returncode
+        if types:
+            print(types.communicate()[0].decode(), end="", flush=True)
+        found = found or (types.returncode if types else 0)
+        if found:
+            return found
     return 0
 
 

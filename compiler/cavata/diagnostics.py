@@ -9,7 +9,7 @@ from enum import Enum
 from typing import Any
 
 from cavata.source import Span
-from cavata.text import columns, printable
+from cavata.text import columns, folded, printable
 
 # ----------------------------------------------------------------
 # How pure arithmetic says no to what a script asks for.
@@ -219,32 +219,39 @@ def edit_distance(one: str, other: str, allowed: int) -> int:
 WIDEST = 160
 """A longer source line is shown only around the place in question."""
 
+_AS_WIDE_AS_IT_IS = 1_000_000_000
+_NARROWEST = 40
+"""Columns below which nothing is folded any farther."""
+_CURE = "    to mend: "
 _LONG_QUOTED = re.compile(r"`([^`]{80})[^`]{120,}`")
 
 _BOLD, _RED, _YELLOW, _DIM, _OFF = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
 
 
-def as_text(diagnostics: Iterable[Diagnostic], color: bool = False) -> str:
-    """Every message with its line and a mark under the place, one blank line between two."""
-    return "\n".join(_one(d, color) for d in diagnostics)
+def as_text(diagnostics: Iterable[Diagnostic], color: bool = False, width: int | None = None) -> str:
+    """Every message with its line and a mark under the place, one blank line between two; no line is wider than
+    `width`, as far as its words allow."""
+    return "\n".join(_one(d, color, max(width or _AS_WIDE_AS_IT_IS, _NARROWEST)) for d in diagnostics)
 
 
-def _one(diagnostic: Diagnostic, color: bool) -> str:
+def _one(diagnostic: Diagnostic, color: bool, room: int) -> str:
     tint = (_RED if diagnostic.severity is Severity.ERROR else _YELLOW) if color else ""
     bold, dim, off = (_BOLD, _DIM, _OFF) if color else ("", "", "")
-    lines = []
     place = "cavata" if diagnostic.span is None else _address(diagnostic.span)
     kind = "" if diagnostic.severity is Severity.ERROR else "warning: "
-    lines.append(f"{bold}{place}{off}  {tint}{diagnostic.code}{off}  {kind}{said(diagnostic.message)}")
+    taken = columns(f"{place}  {diagnostic.code}  ")
+    first, *rest = folded(f"{kind}{said(diagnostic.message)}", room - 4, taken - 4)
+    lines = [f"{bold}{place}{off}  {tint}{diagnostic.code}{off}  {first}".rstrip(), *(f"    {line}" for line in rest)]
     if diagnostic.span is not None:
-        lines += _snippet(diagnostic.span, diagnostic.label, tint, off)
+        lines += _snippet(diagnostic.span, diagnostic.label, tint, off, room)
     elif diagnostic.label:
-        lines.append(f"    {said(diagnostic.label)}")
+        lines += (f"    {line}" for line in folded(said(diagnostic.label), room - 4))
     for span, note in diagnostic.also:
         lines.append(f"    {dim}see {_address(span)}{off}")
-        lines += _snippet(span, note, dim, off)
+        lines += _snippet(span, note, dim, off, room)
     if diagnostic.cure:
-        lines.append(f"    to mend: {said(diagnostic.cure)}")
+        first, *rest = folded(said(diagnostic.cure), room - 6, columns(_CURE) - 6)
+        lines += [(_CURE + first).rstrip(), *(f"      {line}" for line in rest)]
     return "\n".join(lines) + "\n"
 
 
@@ -252,17 +259,22 @@ def _address(span: Span) -> str:
     return f"{printable(span.source.name)}:{span.line}:{span.column}"
 
 
-def _snippet(span: Span, label: str, tint: str, off: str) -> list[str]:
+def _snippet(span: Span, label: str, tint: str, off: str, room: int) -> list[str]:
     text = span.source.line_text(span.line)
     begin = span.column - 1
     width = max(1, min(span.end - span.start, len(text) - begin))
-    if len(text) > WIDEST:
-        cut = max(0, begin - 40)
-        text, begin = text[cut : cut + WIDEST], begin - cut
+    widest = min(WIDEST, room - 4)
+    if len(text) > widest:
+        cut = max(0, begin - widest // 4)
+        text, begin = text[cut : cut + widest], begin - cut
         width = max(1, min(width, len(text) - begin))
     marked = max(1, columns(printable(text[begin : begin + width])))
-    under = " " * columns(printable(text[:begin])) + tint + "~" * marked
-    return [f"    {printable(text)}".rstrip(), f"    {under}{off}{' ' + said(label) if label else ''}"]
+    before = columns(printable(text[:begin]))
+    shown, under = f"    {printable(text)}".rstrip(), f"    {' ' * before}{tint}{'~' * marked}{off}"
+    if not label or 4 + before + marked + 1 + columns(said(label)) <= room:
+        return [shown, f"{under} {said(label)}" if label else under]
+    margin = max(4, min(4 + before, room - columns(said(label))))
+    return [shown, under, *(" " * margin + line for line in folded(said(label), room - margin))]
 
 
 def said(text: str) -> str:

@@ -22,7 +22,7 @@ from cavata.names.loader import NOTHING_ELSE, Loaded, load
 from cavata.names.paper import Paper
 from cavata.names.program import Program
 from cavata.names.resolve import report_unused, resolve
-from cavata.names.versions import report_no_version, rewritten, versions_of, written_for_others
+from cavata.names.versions import report_no_version, rewritten, said_of_version, versions_of, written_for_others
 from cavata.place.place import KeptMovements, place
 from cavata.playing.playing import KeptLooks, report_impossible
 from cavata.record import record, replace
@@ -118,8 +118,7 @@ def compile_versions(compiled: Compiled, kept: Kept | None = None) -> None:
         for message in compile_loaded(compiled.loaded, version.name.text, Diagnostics(), kept=kept).bag.ordered():
             key = (message.code, message.span, message.message)
             if key not in known:
-                said = found.get(key, message)
-                found[key] = replace(said, also=(*said.also, (version.span, "in this version")))
+                found[key] = said_of_version(found.get(key, message), version.span)
     bag.report_all(found.values())
 
 

@@ -70,6 +70,15 @@ def hyphenated(text: str) -> str:
     return _NO_LETTER.sub("-", text.lower()).strip("-")
 
 
+LONGEST_NUMBER = 12
+"""Digits of a whole number that comes from outside; Python refuses to read some thousands of them."""
+
+
+def whole(text: str) -> int | None:
+    """The whole number from 0 on that a text is: figures 0 to 9, at most LONGEST_NUMBER of them. None if it is none."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= LONGEST_NUMBER else None
+
+
 def columns(text: str) -> int:
     """The columns of a text."""
     return len(text) if text.isascii() else sum(map(column_width, text))
@@ -289,6 +298,27 @@ def wrapped_text(text: str, width: int) -> str:
         first, *rest = wrapped(line.strip(), width - len(below))
         made += [margin + first, *(below + each for each in rest)]
     return "\n".join(made)
+
+
+_UNBROKEN = re.compile(r"(?:`[^`]*`|\S)+")
+
+
+def folded(text: str, width: int, first: int = 0) -> list[str]:
+    """A sentence in lines of at most that width; `first` columns of the first line are taken already.
+
+    What is quoted stays in one line where it fits, and a word that is longer than a line whole, so that both can be
+    copied.
+    """
+    lines, room = [""], width - first
+    quotes = _UNBROKEN.findall(text)
+    for word in (w for quote in quotes for w in ([quote] if columns(quote) <= width else quote.split())):
+        line = f"{lines[-1]} {word}" if lines[-1] else word
+        if columns(line) <= room or not (lines[-1] or first):
+            lines[-1] = line
+        else:
+            lines.append(word)
+            room, first = width, 0
+    return lines
 
 
 def _fitted_table(head: str, rule: str, body: Sequence[str], width: int) -> list[str]:

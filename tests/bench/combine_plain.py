@@ -7,7 +7,7 @@ tests of its own, is asked of every placement: the search asks it only where its
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -174,25 +174,27 @@ def _same_way(a: Note | None, to_a: Note, b: Note | None, to_b: Note) -> bool:
     return (to_a.pitch.midi - a.pitch.midi) * (to_b.pitch.midi - b.pitch.midi) > 0
 
 
+def _pairs(leader: list[Note], follower: list[Note]) -> Iterator[tuple[Note, Note]]:
+    """The notes that sound at the same time."""
+    yield from ((a, b) for a in leader for b in follower if a.onset < b.end and b.onset < a.end)
+
+
 def together(leader: list[Note], follower: list[Note]) -> Fraction:
-    return sum(
-        (max(Fraction(0), min(a.end, b.end) - max(a.onset, b.onset)) for a in leader for b in follower), Fraction(0)
-    )
+    return sum((min(a.end, b.end) - max(a.onset, b.onset) for a, b in _pairs(leader, follower)), Fraction(0))
 
 
-def merit(leader: list[Note], follower: list[Note], lengths: tuple[Fraction, Fraction], delay: Fraction) -> int:
+def merit(
+    leader: list[Note], follower: list[Note], overlap: Fraction, lengths: tuple[Fraction, Fraction], delay: Fraction
+) -> int:
     """How far the lines share their time and answer each other, both in ten thousandths."""
     whole = max(lengths[0], delay + lengths[1])
     last = min(lengths[0], delay + lengths[1])
     one, other = ({n.onset for n in line if delay <= n.onset < last} for line in (leader, follower))
-    return together(leader, follower) * 10_000 // whole + 10_000 * len(one ^ other) // max(len(one | other), 1)
+    return overlap * 10_000 // whole + 10_000 * len(one ^ other) // max(len(one | other), 1)
 
 
 def imperfect(leader: list[Note], follower: list[Note]) -> int:
-    return sum(
-        name(a.pitch, b.pitch) in ("m3", "M3", "m6", "M6")
-        for a in leader for b in follower if max(a.onset, b.onset) < min(a.end, b.end)
-    )  # fmt: skip
+    return sum(name(a.pitch, b.pitch) in ("m3", "M3", "m6", "M6") for a, b in _pairs(leader, follower))
 
 
 def written(answer: VoiceAnswer, follower: Motif) -> Motif | None:
@@ -229,7 +231,7 @@ def search(leader: Motif, follower: Motif, bounds: Bounds) -> list[Found]:
                     continue
                 faults = judge(leads, follows, bounds)
                 soft = imperfect(leads, follows)
-                shared = merit(leads, follows, (leader.duration, line.duration), delay)
+                shared = merit(leads, follows, overlap, (leader.duration, line.duration), delay)
                 taken = licenses(leads, follows, bounds)
                 key = (len(faults), -shared, taken, -soft, abs(step.semitones), form_number, step_number, delay)
                 found.append((key, (answer, delay, line, faults, overlap, soft)))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -27,6 +27,7 @@ from cavata.score.score import CopyKind
 STEP = 10
 """Columns in a staff space."""
 REPORT = (Path(__file__).parent / "ink.ily").read_text(encoding="utf-8")
+_BEGINS = "here a sheet begins"
 Column = tuple[float, float] | None
 
 
@@ -123,27 +124,46 @@ class Page:
             yield from system.inks
 
 
+_DRAWN: dict[str, tuple[Engraving, str]] = {}
+
+
+def draw_together(texts: Iterable[str]) -> None:
+    """Draw sheets that are asked for later by one run of LilyPond, which takes longest to begin."""
+    wanted = list(texts)
+    _DRAWN.update(zip(wanted, _drawn(wanted, 900), strict=True))
+
+
 def drawn(text: str, seconds: float = 900) -> Engraving | Failure:
     """The ink of a sheet as a file of an engraving, with what LilyPond says."""
+
+    def told(text: str) -> tuple[Engraving, str]:
+        return _DRAWN.get(text) or _drawn([text], seconds)[0]
+
+    return with_room(text, told)
+
+
+def _drawn(texts: list[str], seconds: float) -> list[tuple[Engraving, str]]:
+    """The ink of each sheet, and what LilyPond said of it."""
     program = find_lilypond()
     assert not isinstance(program, Failure), program
     options = (
         "--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click", "-dcompile-scheme-code",
     )
     with tempfile.TemporaryDirectory() as folder:
-
-        def told(text: str) -> tuple[Engraving, str]:
-            (Path(folder) / "sheet.ly").write_text(set_before_pages(text, REPORT), encoding="utf-8")
-            done = subprocess.run(
-                [program, *options, "sheet.ly"], cwd=folder, capture_output=True, text=True, errors="replace",
-                timeout=seconds, check=False,
-            )
-            assert done.returncode == 0, done.stderr[-2000:]
-            remarks = tuple(line.partition("warning: ")[2] for line in done.stderr.splitlines() if "warning: " in line)
-            ink = (Path(folder) / "ink.txt").read_bytes()
-            return Engraving((EngravedFile("ink", ".ink", ink),), (), remarks), done.stderr
-
-        return with_room(text, told)
+        for number, text in enumerate(texts):
+            report = set_before_pages(text, REPORT.replace("ink.txt", f"ink{number}.txt"))
+            (Path(folder) / f"sheet{number}.ly").write_text(f'#(ly:warning "{_BEGINS}")\n{report}', encoding="utf-8")
+        done = subprocess.run(
+            [program, *options, *(f"sheet{number}.ly" for number in range(len(texts)))], cwd=folder,
+            capture_output=True, text=True, errors="replace", timeout=seconds, check=False,
+        )  # fmt: skip
+        assert done.returncode == 0, done.stderr[-2000:]
+        made = []
+        for number, said in enumerate(done.stderr.split(_BEGINS)[1:]):
+            remarks = tuple(line.partition("warning: ")[2] for line in said.splitlines() if "warning: " in line)
+            ink = (Path(folder) / f"ink{number}.txt").read_bytes()
+            made.append((Engraving((EngravedFile("ink", ".ink", ink),), (), remarks), said))
+        return made
 
 
 def pages_of_text(text: str) -> list[Page]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from ink import find_lilypond, pages_of_text
+from ink import draw_together, find_lilypond, pages_of_text
 from judging import Fault, faults
 from planted import OUTSIDE, PAGES, bars_text, expected, pages_text
 
@@ -21,6 +21,11 @@ pytestmark = [
 ]
 KINDS = 16
 """Kinds of which two faults each are planted."""
+
+
+@pytest.fixture(scope="module", autouse=True)
+def together() -> None:
+    draw_together(text(planted) for text in (bars_text, pages_text) for planted in (True, False))
 
 
 def bars_of(found: list[Fault], kind: str) -> set[int]:

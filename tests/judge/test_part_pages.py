@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from compiling import score_from
-from ink import STEP, Page, drawn, find_lilypond, pages_in, pages_of, pages_of_text
+from ink import STEP, Page, draw_together, drawn, find_lilypond, pages_in, pages_of, pages_of_text
 from judging import collisions, faults
 
 from cavata.edition.parts import part_score
@@ -334,3 +334,15 @@ def test_marks_keep_off_beams_and_numbers_and_rests_off_accidentals(sign: str, b
     (page,) = pages_of_text(f"{furnished}\\score {{ \\new Staff {{ {bar} }} }}\n")
     assert any(ink.name == sign for ink in page.inks)
     assert not list(collisions(page))
+
+
+@pytest.fixture(scope="module", autouse=True)
+def together() -> None:
+    """What is drawn above; a part that is missing here is drawn alone."""
+    scripts = (
+        WAITING, ROLLED, INDEPENDENT, TUNED_WHILE_BROADENING, SQUEEZED, TWO_VOICES, CLUSTERS, LEAPS, PEDALS, CLOSE,
+        BOWED,
+    )  # fmt: skip
+    second = (TWO_VOICES, PEDALS, CLOSE, SILENT_AT_THE_END)
+    parts = [*(part(script) for script in scripts), *(part(script, 1) for script in second)]
+    draw_together(sheet_text(whole_sheet(each)) for each in parts)

@@ -1,6 +1,6 @@
 """What is told of two versions and what is handed out of them: something is told just where a file is another.
 
-`CAVATA_EDITS=2000 pytest tests/properties/test_compare_outputs.py` tries so many edits instead of sixteen.
+`CAVATA_EDITS=2000 pytest tests/properties/test_compare_outputs.py` tries so many edits instead of ten.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from cavata.compare.text import SAME, comparison_text
 from cavata.pipeline import written
 from cavata.score.clock import Clock
 
-EDITS = int(os.environ.get("CAVATA_EDITS", "16"))
+EDITS = int(os.environ.get("CAVATA_EDITS", "10"))
 
 
 @pytest.mark.slow

@@ -247,14 +247,14 @@ def check(score: Score) -> WrittenScore:
 
 
 @pytest.mark.slow
-@settings(max_examples=rounds(21), deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=rounds(14), deadline=None, suppress_health_check=list(HealthCheck))
 @given(scores())
 def test_written_bars_keep_every_event_exactly(score: Score) -> None:
     check(score)
 
 
 @pytest.mark.slow
-@settings(max_examples=rounds(15), deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=rounds(8), deadline=None, suppress_health_check=list(HealthCheck))
 @given(scores(free=True))
 def test_free_time_keeps_every_event_exactly(score: Score) -> None:
     free = score.movements[0].bars[0]

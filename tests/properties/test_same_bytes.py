@@ -6,9 +6,23 @@ import json
 import os
 import subprocess
 import sys
+from hashlib import sha256
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "unit"))
+
+from emit_midi_scores import one_line
+from emit_musicxml_scores import full_of_signs
+
+from cavata.cli.main import main
+from cavata.musicxml.document import musicxml_bytes
+from cavata.perform.perform import perform
+from cavata.pipeline import compile_script
+from cavata.resources import folder
+from cavata.sound.midi import midi_bytes
 
 SCRIPT = """language 2
 piece "Three Watches"
@@ -40,62 +54,48 @@ movement first "First Watch"
 cadenza alone
     reed: weave(tamsin, hedda)
 """
-SCORES = Path(__file__).resolve().parent.parent / "unit"
-"""Where the scores of the tests of emitters lie."""
 FILES = {"watch.ly", "watch.mid", "watch.musicxml", "watch-first.musicxml", "watch-alone.musicxml"}
 
 
-PROGRAM = """
-import json, sys
-from hashlib import sha256
-from importlib.util import find_spec
-from pathlib import Path
-
-sys.path.insert(0, sys.argv[1])
-from emit_midi_scores import one_line
-from emit_musicxml_scores import full_of_signs
-
-from cavata.cli.main import main
-from cavata.musicxml.document import musicxml_bytes
-from cavata.perform.perform import perform
-from cavata.pipeline import compile_script
-from cavata.resources import folder
-from cavata.sound.midi import midi_bytes
-
-script, out = sys.argv[2:]
-watches = str(folder("examples") / "three-watches" / "three-watches.cavata")
-assert main(["build", script, "--fresh", "--to", "ly,musicxml,midi", "--out", out]) == 0
-assert main(["map", watches, "--to", "svg", "--out", out]) == 0
-played = compile_script(folder("examples") / "piano" / "lamplight.cavata").score
-line = midi_bytes(one_line("C4+E4 1/4 p <, D4 1/12, E4 1/12, F4 1/12 f !"))
-made = {
-    "a line": line, "signs": musicxml_bytes(full_of_signs(), "first"),
-    "a performance": midi_bytes(played, perform(played)),
-}
-if find_spec("midirenderer"):
-    from cavata.sound.audio import wav_bytes
-
-    made["sound"] = wav_bytes(line)
-made |= {path.name: path.read_bytes() for path in Path(out).iterdir()}
-print(json.dumps({name: sha256(data).hexdigest() for name, data in sorted(made.items())}))
-"""
-"""Makes all outputs but pages, and prints what they are."""
+PROGRAM = "import sys; sys.path[:0] = sys.argv[1:3]; import test_same_bytes; test_same_bytes.told(*sys.argv[3:])"
 
 
-def _made(folder: Path, seed: str) -> dict[str, str]:
-    script = folder / "watch.cavata"
-    script.write_text(SCRIPT, encoding="utf-8")
-    command = [sys.executable, "-c", PROGRAM, str(SCORES), str(script), str(folder / f"out-{seed}")]
-    environment = {**os.environ, "PYTHONHASHSEED": seed}
-    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=900, check=False)
-    assert done.returncode == 0, done.stdout + done.stderr
-    digests: dict[str, str] = json.loads(done.stdout.splitlines()[-1])
-    return digests
+def made(script: str, out: str) -> dict[str, str]:
+    """All outputs but pages, by what they are."""
+    watches = str(folder("examples") / "three-watches" / "three-watches.cavata")
+    assert main(["build", script, "--fresh", "--to", "ly,musicxml,midi", "--out", out]) == 0
+    assert main(["map", watches, "--to", "svg", "--out", out]) == 0
+    played = compile_script(folder("examples") / "piano" / "lamplight.cavata").score
+    assert played is not None
+    line = midi_bytes(one_line("C4+E4 1/4 p <, D4 1/12, E4 1/12, F4 1/12 f !"))
+    files = {
+        "a line": line, "signs": musicxml_bytes(full_of_signs(), "first"),
+        "a performance": midi_bytes(played, perform(played)),
+    }  # fmt: skip
+    if find_spec("midirenderer"):
+        from cavata.sound.audio import wav_bytes
+
+        files["sound"] = wav_bytes(line)
+    files |= {path.name: path.read_bytes() for path in Path(out).iterdir()}
+    return {name: sha256(data).hexdigest() for name, data in sorted(files.items())}
+
+
+def told(script: str, out: str) -> None:
+    """Another process's own."""
+    print(json.dumps(made(script, out)))
 
 
 @pytest.mark.slow
 def test_two_processes_give_the_same_bytes(tmp_path: Path) -> None:
-    """Text, MusicXML and MIDI of a script and of single scores, a performance, sound, and the pictures of a map."""
-    first, second = _made(tmp_path, "1"), _made(tmp_path, "4711")
-    assert FILES | {"a line", "signs", "a performance", "three-watches-map.svg"} <= set(first)
-    assert first == second
+    """Text, MusicXML and MIDI of a script and of single scores, a performance, sound, and the pictures of a map: here,
+    under the hash seed that chance gave, and in a process with another."""
+    script = tmp_path / "watch.cavata"
+    script.write_text(SCRIPT, encoding="utf-8")
+    here = made(str(script), str(tmp_path / "here"))
+    folders = str(Path(__file__).resolve().parent.parent / "unit"), str(Path(__file__).parent)
+    command = [sys.executable, "-c", PROGRAM, *folders, str(script), str(tmp_path / "there")]
+    environment = {**os.environ, "PYTHONHASHSEED": "4711"}
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=900, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert FILES | {"a line", "signs", "a performance", "three-watches-map.svg"} <= set(here)
+    assert here == json.loads(done.stdout.splitlines()[-1])

@@ -29,7 +29,7 @@ from cavata.notate.written import WrittenScore
 from cavata.pipeline import Compiled, compile_script, written
 from cavata.score.score import CopyKind
 
-EDITS = range(int(os.environ.get("CAVATA_EDITS", "24")))
+EDITS = range(int(os.environ.get("CAVATA_EDITS", "16")))
 PIECES = range(int(os.environ.get("CAVATA_PIECES", "5")))
 PARTS = ("flute", "viola", "harp", "harp.left")
 TUNES = ("call", "answer", "ground")

@@ -23,7 +23,7 @@ SCRIPTS = [
     path for path in sorted(EXAMPLES.rglob("*.cavata"))
     if path.parent.name != "shore" and len(path.read_text("utf-8").splitlines()) < 200
 ]  # fmt: skip
-EDITS = int(os.environ.get("CAVATA_SAVES", "4"))
+EDITS = int(os.environ.get("CAVATA_SAVES", "2"))
 """How many edits are made to each script."""
 WORDS = (
     "retrograde", "inversion", "marked mf", "up M3", "x 2", "1/4", "1/8 rest", "(", ")", "->", "+", '"', "\t",

@@ -251,7 +251,7 @@ def told(said: str, before: Line) -> Line:
         case ["It", "is", "played"], _:
             return before * count
         case ["It", "is", "diminished:" | "augmented:"], _:
-            ratio = Fraction(re.findall(r"[\d./]+\d|\d", said)[0])
+            ratio = Fraction(re.findall(r"[\d./]+\d|\d", said.replace("twice", "2 times"))[0])
             return [(d / ratio if "fast" in said else d * ratio, key) for d, key in before]
         case ["Every", "distance", _], _:
             return [(duration, before[0][1] + count * (key - before[0][1])) for duration, key in before]
@@ -268,6 +268,7 @@ def told_in_german(said: str, before: Line) -> Line:
     if moved := re.fullmatch(r"Es erklingt (\d+)-mal, jedes Mal um (.+) (auf|ab)wärts gerückt\.", said):
         by = semitones(moved[2].partition(" ")[2], "de") * (1 if moved[3] == "auf" else -1)
         return [(duration, key + turn * by) for turn in range(count) for duration, key in before]
+    said = said.replace("geht doppelt so", "geht 2-mal so").replace("das Doppelte", "das 2-Fache")
     if ratio := re.fullmatch(r"Es geht ([\d,/]+)-mal so schnell\.|Es wird auf das ([\d,/]+)-Fache .+", said):
         by_ratio = Fraction((ratio[1] or ratio[2]).replace(",", "."))
         return [(d / by_ratio if ratio[1] else d * by_ratio, key) for d, key in before]

@@ -8,18 +8,18 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
-from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 from compiling import score_from
+from engraving import engraved_together
 
 from cavata.edition.copies import WantedCopies, copies, full_score
 from cavata.edition.proof import proof_copy
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engrave import engrave, find_lilypond
+from cavata.lilypond.engrave import find_lilypond
 from cavata.lilypond.engraving import Failure
 from cavata.musicxml.document import musicxml_bytes
 from cavata.names.paper import find_paper
@@ -42,16 +42,6 @@ SIZES_MM = {
     "letter": (8.5 * 25.4, 11 * 25.4), "tabloid": (11 * 25.4, 17 * 25.4),
     "A4 landscape": (297, 210),
 }  # fmt: skip
-
-
-def pdf(made: Score, folder: Path) -> Path:
-    """A score engraved as the conductor has it."""
-    engraved = engrave(lilypond_text(written(full_score(made))), frozenset(("pdf",)))
-    assert not isinstance(engraved, Failure), engraved
-    assert not engraved.remarks
-    path = folder / "page.pdf"
-    path.write_bytes(engraved.files[0].data)
-    return path
 
 
 def read(path: Path, *options: str) -> str:
@@ -87,18 +77,21 @@ movement one
 """
 
 
-def engraved_together(texts: Iterable[str], folder: Path) -> Iterator[Path]:
-    """The pages of several .ly texts, by one run of LilyPond, which takes longest to begin."""
-    program = find_lilypond()
-    assert isinstance(program, str)
-    names = []
-    for number, text in enumerate(texts):
-        names.append(f"page{number}.ly")
-        (folder / names[-1]).write_text(text, "utf-8")
-    command = [program, "--loglevel=WARN", "-dbackend=cairo", "-dno-point-and-click", "--pdf", *names]
-    run = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=True)
-    assert run.stderr == ""
-    return (folder / name.replace(".ly", ".pdf") for name in names)
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Pieces of the gallery as their conductors have them, one of them also as it sounds, and a proof copy."""
+    folder = tmp_path_factory.mktemp("pages")
+    made: dict[str, Score] = {}
+    for name in ("concerto", "song", "brass_quintet", "wind_quintet"):
+        compiled = compile_script(GALLERY / f"{name}.cavata")
+        assert compiled.score is not None and compiled.plan is not None
+        made[name] = compiled.score
+        if name == "concerto":
+            made["sounding"] = replace(compiled.score, header=replace(compiled.score.header, concert_score=True))
+        if name == "song":
+            made["proof"] = proof_copy(compiled.score, compiled.plan)
+    texts = (lilypond_text(written(full_score(score))) for score in made.values())
+    return dict(zip(made, engraved_together(texts, folder), strict=True))
 
 
 @pytest.mark.slow
@@ -150,10 +143,8 @@ def test_paper_of_the_option_stands_before_the_scripts() -> None:
 
 
 @pytest.mark.slow
-def test_title_page_holds_titles_forces_length_and_movements(tmp_path: Path) -> None:
-    compiled = compile_script(GALLERY / "concerto.cavata")
-    assert compiled.score is not None
-    path = pdf(compiled.score, tmp_path)
+def test_title_page_holds_titles_forces_length_and_movements(pages: dict[str, Path]) -> None:
+    path = pages["concerto"]
     front = read(path, "-l", "1")
     for words in (
         "for Corwen on the other shore", "A. Composer", "Concertino on a Name", "for clarinet and strings",
@@ -169,20 +160,16 @@ def test_title_page_holds_titles_forces_length_and_movements(tmp_path: Path) -> 
 
 
 @pytest.mark.slow
-def test_concert_score_says_so(tmp_path: Path) -> None:
-    compiled = compile_script(GALLERY / "concerto.cavata")
-    assert compiled.score is not None
-    sounding = replace(compiled.score, header=replace(compiled.score.header, concert_score=True))
-    front = read(pdf(sounding, tmp_path), "-l", "1")
+def test_concert_score_says_so(pages: dict[str, Path]) -> None:
+    front = read(pages["sounding"], "-l", "1")
     assert "Score in C" in front and "Transposing score" not in front
 
 
 @pytest.mark.slow
-def test_proof_copy_numbers_bars_and_lines_and_names_colors(tmp_path: Path) -> None:
+def test_proof_copy_numbers_bars_and_lines_and_names_colors(pages: dict[str, Path]) -> None:
     compiled = compile_script(GALLERY / "song.cavata")
-    assert compiled.score is not None and compiled.plan is not None
-    fair = read(pdf(compiled.score, tmp_path))
-    proof = read(pdf(proof_copy(compiled.score, compiled.plan), tmp_path))
+    assert compiled.score is not None
+    fair, proof = read(pages["song"]), read(pages["proof"])
     bars = len(compiled.score.movements[0].bars)
     numbers = set(re.findall(r"\b\d+\b", proof))
     assert {str(number) for number in range(1, bars + 1)} <= numbers
@@ -196,17 +183,17 @@ def test_proof_copy_numbers_bars_and_lines_and_names_colors(tmp_path: Path) -> N
 
 @pytest.mark.slow
 @pytest.mark.parametrize("piece", ["brass_quintet", "wind_quintet", "song"])
-def test_no_system_stands_alone_on_the_last_page(piece: str, tmp_path: Path) -> None:
+def test_no_system_stands_alone_on_the_last_page(piece: str, pages: dict[str, Path]) -> None:
     """Each system but a movement's first begins with the number of its bar."""
     compiled = compile_script(GALLERY / f"{piece}.cavata")
     assert compiled.score is not None
-    path = pdf(compiled.score, tmp_path)
-    pages = int(re.search(r"Pages:\s+(\d+)", info(path))[1])  # type: ignore[index]  # pdfinfo says it
-    last = read(path, "-f", str(pages))
+    path = pages[piece]
+    count = int(re.search(r"Pages:\s+(\d+)", info(path))[1])  # type: ignore[index]  # pdfinfo says it
+    last = read(path, "-f", str(count))
     body = last.split("\n", 1)[1]
     starts = {int(number) for number in re.findall(r"(?<![\w=.])(\d+)(?![\w.)])", re.sub(r"= \d+", "", body))}
     first = max(starts & set(range(2, len(compiled.score.movements[0].bars) + 1)))
-    assert pages > 1 and len(starts) >= 2 and first > min(starts)
+    assert count > 1 and len(starts) >= 2 and first > min(starts)
 
 
 TITLES = (

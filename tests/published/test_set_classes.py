@@ -7,6 +7,7 @@ from itertools import combinations
 import music21.chord
 import pytest
 from named_notes import pitches_of
+from rounds import some_of
 
 from cavata.music.pitch import parse_pitch
 from cavata.study.chords import chord_name, interval_vector, set_class
@@ -16,11 +17,11 @@ SETS = [members for size in range(1, 13) for members in combinations(range(12), 
 
 @pytest.mark.slow
 def test_every_class_is_the_one_that_music21_gives() -> None:
-    """Prime form, vector and label of one set of each of the 351 classes under transposition; music21 10.5 writes its
-    labels without the Z."""
+    """Prime form, vector and label of one set of each fourth of the 351 classes under transposition, in more rounds of
+    all; music21 10.5 writes its labels without the Z."""
     one_each = {tuple(sorted(min(_turns(members)))): members for members in SETS}
     assert len(one_each) == 351
-    for members in one_each.values():
+    for members in some_of(list(one_each.values()), 4):
         chord = music21.chord.Chord(list(members))
         found = set_class(members)
         assert list(found.prime) == chord.primeForm, members

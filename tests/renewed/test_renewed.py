@@ -10,10 +10,12 @@ import re
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from rounds import everyday
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "spec"))
 from literate import Case, _cases_of, score_line, value_text
@@ -30,6 +32,7 @@ from cavata.syntax.renew import renewal
 
 FOLDER = Path(__file__).parent
 SCORES: dict[str, str] = json.loads((FOLDER / "scripts" / "scores.json").read_text("utf-8"))
+PIECES = [path.as_posix() for path in everyday(map(Path, SCORES))]
 BEFORE = "language 1\nuse french, german from ciphers\n"
 """Stood before a script of the suites that does not begin with `language`."""
 
@@ -68,14 +71,20 @@ def test_script_of_the_old_suites_means_what_stands_beside_it(case: Case, tmp_pa
         assert f"{what}: {score_line(compiled.score, what, text)}" == f"{what}: {' '.join(text.split())}"
 
 
+@lru_cache
+def of_piece(path: Path) -> dict[Path, str]:
+    """A piece and the modules that it uses, renewed without a message."""
+    bag = Diagnostics()
+    found = renewed([path], bag)
+    assert bag.is_empty, as_text(bag.ordered())
+    return found
+
+
 @pytest.mark.slow
-@pytest.mark.parametrize("name", SCORES)
+@pytest.mark.parametrize("name", PIECES)
 def test_piece_has_the_score_that_it_had(name: str) -> None:
     path = (FOLDER / "scripts" / name).resolve()
-    bag = Diagnostics()
-    texts = {str(file): text for file, text in renewed([path], bag).items()}
-    assert bag.is_empty, as_text(bag.ordered())
-    compiled = compile_script(path, texts=texts)
+    compiled = compile_script(path, texts={str(file): text for file, text in of_piece(path).items()})
     assert compiled.score is not None, as_text(compiled.bag.ordered())
     assert sha256(score_text(compiled.score).encode()).hexdigest() == SCORES[name]
 
@@ -245,10 +254,10 @@ def test_format_alone_leaves_an_old_script(
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", SCORES)
+@pytest.mark.parametrize("name", PIECES)
 def test_comments_and_strings_stay(name: str) -> None:
     path = (FOLDER / "scripts" / name).resolve()
-    old, new = path.read_text("utf-8"), renewed([path], Diagnostics())[path]
+    old, new = path.read_text("utf-8"), of_piece(path)[path]
     told = re.compile(r'"(?:\\.|[^"\\\n])*"|--.*')
     assert [m[0].rstrip() for m in told.finditer(old)] == [m[0].rstrip() for m in told.finditer(new)]
     assert format_script(new).text == new

@@ -84,7 +84,7 @@ def test_there_are_twelve_steps() -> None:
 
 
 def test_the_long_night_is_long() -> None:
-    """Two hundred bars; that all of them come out in every part, test_foreign_readers.py counts of every example."""
+    """Two hundred bars; of some parts `test_parts_read_back.py` reads all of them, and more rounds all parts."""
     score = compiled_example(EXAMPLES / "the-long-night" / "the-long-night.cavata").score
     assert score is not None
     assert sum(len(movement.bars) for movement in score.movements if not movement.is_cadenza) >= 200

@@ -624,8 +624,8 @@ def test_suggestions_do_not_hang_on_order() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", ["0", "1"])
-def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) -> None:
+def test_messages_are_the_same_under_another_hash_seed(tmp_path: Path) -> None:
+    """As on their pages, with which all other runs of this file compare them, each under a seed that chance gave it."""
     scripts = {page.code: script for page in PAGES.values() for script in page.failing[:1]}
     (tmp_path / "scripts.json").write_text(json.dumps(scripts))
     shutil.copy(SKETCH, tmp_path)
@@ -640,7 +640,7 @@ def test_messages_are_the_same_under_every_hash_seed(seed: str, tmp_path: Path) 
     )
     run = subprocess.run(
         [sys.executable, "-c", program, str(tmp_path / "scripts.json")], capture_output=True, text=True, check=True,
-        env={**os.environ, "PYTHONHASHSEED": seed}, cwd=tmp_path,
+        env={**os.environ, "PYTHONHASHSEED": "1"}, cwd=tmp_path,
     )  # fmt: skip
     expected = "".join(f"{code} {PAGES[code].messages[0]}\n" for code in scripts if code != "N108")
     assert re.sub(r"^N108 .*?\n\n", "", run.stdout, flags=re.M | re.S) == expected

@@ -263,10 +263,6 @@ class _Program:
         return write_whole, (self._writes, b"ran")
 
 
-def _planted_pickle(entry: Path, program: bytes) -> None:
-    entry.write_bytes(program)
-
-
 def _planted_with_checksum(entry: Path, program: bytes) -> None:
     """As only this user could do it."""
     Store(entry.parent.name, 1 << 30).write(entry.name, program)
@@ -329,7 +325,7 @@ def _built(place: Path) -> bytes:
 
 @pytest.mark.slow
 @posix
-@pytest.mark.parametrize("plant", [_planted_pickle, _planted_with_checksum, _cut_short, _planted_from_outside])
+@pytest.mark.parametrize("plant", [_planted_with_checksum, _cut_short, _planted_from_outside])
 def test_what_is_planted_in_any_store_is_passed_over(
     filled: tuple[Path, bytes], tmp_path: Path, plant: Callable[[Path, bytes], None], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -61,7 +61,7 @@ def test_same_triples_in_the_same_order_as_a_plain_loop(rules: str) -> None:
 @pytest.mark.slow
 def test_what_is_pasted_compiles_to_exactly_the_triple(tmp_path: Path) -> None:
     lines = (motif("tune"), motif("hail"), motif("tide"))
-    trio = Trio(NAMES, lines, "free", Fraction(1), combine_three(lines, bounds("free", reach=10), 8))
+    trio = Trio(NAMES, lines, "free", Fraction(1), combine_three(lines, bounds("free", reach=6), 8, each=EACH))
     rows = [trio_row(trio, rank, "") for rank in range(1, 9)]
     made = values(LANTERN + "\n".join(rows) + "\n")
     for rank, triple in enumerate(trio.found.best, start=1):
@@ -80,7 +80,7 @@ def test_command_takes_three(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "lantern.cavata").write_text(LANTERN)
-    words = ["combine", "lantern.cavata", *NAMES, "--top", "2", "--plain"]
+    words = ["combine", "lantern.cavata", *NAMES, "--top", "2", "--plain", "--reach", "5"]
     assert main(words) == 0
     text = capsys.readouterr().out
     assert main([*words, "--json"]) == 0
@@ -109,7 +109,7 @@ def test_offers_differ_in_form_or_delay() -> None:
     lines = (motif("tune"), motif("hail"), motif("tide"))
     kinds = []
     for varied in (False, True):
-        found = combine_three(lines, bounds("free", reach=10), 20, varied=varied).best
+        found = combine_three(lines, bounds("free", reach=6), 20, each=EACH, varied=varied).best
         answers = [(p.answer, p.delay) for t in found for p in (t.first, t.second)]
         forms = [(a.retrograde, a.inverted, a.slower, delay) for a, delay in answers]
         kinds.append(len(set(zip(forms[::2], forms[1::2], strict=True))) == len(found))

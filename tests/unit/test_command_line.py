@@ -263,6 +263,12 @@ def test_hooks_of_the_repository_are_commands() -> None:
         (["biuld", "x"], "there is no command `biuld`", "did you mean `build`?"),
         (["good.cavata"], "there is no command `good.cavata`", "`cavata check good.cavata` reads it"),
         (["sing"], "there is no command `sing`", "`cavata --help` shows every command"),
+        (["version"], "there is no command `version`", "did you mean `--version`?"),
+        (["show", "ledgr", "good.cavata"], "argument PASS: there is no `ledgr`", "did you mean `ledger`?"),
+        (["completion", "dos"], "argument SHELL: there is no `dos`", "write one of bash, zsh"),
+        (["timings", "good.cavata", "old"], "`old` is one word too many", "leave it out"),
+        (["study", "BACH", "--from"], "argument --from: expected one argument", "`cavata study --help` shows what"),
+        (["explore", "x", "y", "--top", "²"], "argument --top: `²` is no number from 1 to 60", "`cavata explore"),
         (["new"], "the following arguments are required: NAME", "`cavata new --help` shows what it takes"),
         (["build", "good.cavata", "--prats"], "there is no option `--prats`", "did you mean `--parts`?"),
         (["build", "good.cavata", "--sing"], "there is no option `--sing`", "`cavata build --help` shows every option"),
@@ -425,6 +431,10 @@ def test_watch_builds_again_after_each_change(
         (["check", "godo.cavata"], 1, "N106", "did you mean `good.cavata`?"),
         (["timings", "deep.cavata"], 1, "N106", "did you mean `deep/deep.cavata`?"),
         (["stats", "depe"], 1, "N106", "did you mean `deep`?"),
+        (["check", "good"], 1, "N106", "did you mean `good.cavata`?"),
+        (["build", "my", "piece.cavata"], 2, "O100", "what has a space in it stands in quotes: `'my piece.cavata'`"),
+        (["my piece.cavata"], 2, "O100", "`cavata check 'my piece.cavata'` reads it, `cavata build 'my piece.cavata'` "
+         "makes its score"),
         (["format", "empty"], 1, "O102", "name the script, or the folder it is in"),
         (["trace", "BACH", "empty.cavata"], 1, "O323", "name a folder that holds scores"),
         (["study", "BACH", "--from", "empty"], 1, "O102", "name the script, or the folder it is in"),
@@ -439,7 +449,8 @@ def test_slips_of_a_newcomer_are_answered(
 ) -> None:
     for folder in ("deep", "empty", "empty.cavata"):
         (desk / folder).mkdir()
-    (desk / "deep" / "deep.cavata").write_text(GOOD, "utf-8")
+    for script in ("deep/deep.cavata", "my piece.cavata"):
+        (desk / script).write_text(GOOD, "utf-8")
     assert main(words) == status
     told = capsys.readouterr().err
     assert f"  {code}  " in told and f"    to mend: {cure}\n" in told

@@ -106,57 +106,59 @@ def place(text: str, words: str) -> lsp.Position:
     return lsp.Position(before.count("\n"), len(before) - before.rfind("\n") - 1)
 
 
-def test_the_cursor_is_seen_on_the_page(script: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    async def steps(editor: Editor, uri: str, page: Page) -> None:
-        async def lit(words: str, text: str = SCRIPT) -> set[str]:
-            wanted = lsp.DocumentHighlightParams(lsp.TextDocumentIdentifier(uri), place(text, words))
-            await editor.client.text_document_document_highlight_async(wanted)
-            event = await asyncio.to_thread(page.event, lambda event: "highlight" in event)
-            return {*event["highlight"]}
+def test_page_and_editor_follow_each_other(script: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A note opens its row in the editor, the cursor is seen on the page, and so is what the editor saves."""
 
-        closing = await lit("hail -> up P8")
-        assert len(closing) == 6 and all(each.startswith("first-violin-closing-hail") for each in closing)
-        everywhere = await lit("tamsin -> from F4")
-        assert closing < everywhere
-        assert {each.split("-")[1] for each in everywhere} == {"violin", "cello"}
-        assert len(await lit("hail -> down P8")) == 12
-        # What is typed and not saved yet moves lines, and no notes.
-        text = SCRIPT.replace("forces", "-- above\n\nforces")
-        await editor.change(uri, text)
-        assert await lit("hail -> up P8", text) == closing
+    async def steps(editor: Editor, uri: str, page: Page) -> None:
+        await a_note_opens_its_row(editor, uri, page)
+        await the_cursor_is_seen(editor, uri, page)
+        await what_is_saved_is_seen(editor, uri, page, script)
 
     played(script, tmp_path, monkeypatch, steps)
 
 
-def test_a_note_opens_its_row_in_the_editor(script: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    async def steps(editor: Editor, uri: str, page: Page) -> None:
-        shown: list[lsp.ShowDocumentParams] = []
+async def a_note_opens_its_row(editor: Editor, uri: str, page: Page) -> None:
+    shown: list[lsp.ShowDocumentParams] = []
 
-        @editor.client.feature(lsp.WINDOW_SHOW_DOCUMENT)
-        def show(parameters: lsp.ShowDocumentParams) -> lsp.ShowDocumentResult:
-            shown.append(parameters)
-            return lsp.ShowDocumentResult(True)
+    @editor.client.feature(lsp.WINDOW_SHOW_DOCUMENT)
+    def show(parameters: lsp.ShowDocumentParams) -> lsp.ShowDocumentResult:
+        shown.append(parameters)
+        return lsp.ShowDocumentResult(True)
 
-        told = await asyncio.to_thread(page.do, "show", id="first-violin-closing-hail-2")
-        assert told["shown"] and (told["file"], told["line"]) == ("lamp.cavata", 23)
-        begin = place(SCRIPT, "hail -> up P8")
-        assert shown[0].uri == uri and shown[0].external is False and shown[0].selection is not None
-        assert shown[0].selection.start == begin
-        assert shown[0].selection.end == lsp.Position(begin.line, begin.character + len("hail -> up P8"))
-        assert "error" in await asyncio.to_thread(page.do, "show", id="none")
-
-    played(script, tmp_path, monkeypatch, steps)
+    told = await asyncio.to_thread(page.do, "show", id="first-violin-closing-hail-2")
+    assert told["shown"] and (told["file"], told["line"]) == ("lamp.cavata", 23)
+    begin = place(SCRIPT, "hail -> up P8")
+    assert shown[0].uri == uri and shown[0].external is False and shown[0].selection is not None
+    assert shown[0].selection.start == begin
+    assert shown[0].selection.end == lsp.Position(begin.line, begin.character + len("hail -> up P8"))
+    assert "error" in await asyncio.to_thread(page.do, "show", id="none")
 
 
-def test_what_is_saved_in_the_editor_is_seen(script: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    async def steps(editor: Editor, uri: str, page: Page) -> None:
-        text = SCRIPT.replace("hail -> up P8", "hail -> up P5")
-        await editor.change(uri, text)
-        script.write_text(text, "utf-8")
-        event = await asyncio.to_thread(page.event, lambda event: event["state"] == 2)
-        assert event == {"state": 2, "good": 2, "messages": []}
+async def the_cursor_is_seen(editor: Editor, uri: str, page: Page) -> None:
+    async def lit(words: str, text: str = SCRIPT) -> set[str]:
+        wanted = lsp.DocumentHighlightParams(lsp.TextDocumentIdentifier(uri), place(text, words))
+        await editor.client.text_document_document_highlight_async(wanted)
+        event = await asyncio.to_thread(page.event, lambda event: "highlight" in event)
+        return {*event["highlight"]}
 
-    played(script, tmp_path, monkeypatch, steps)
+    closing = await lit("hail -> up P8")
+    assert len(closing) == 6 and all(each.startswith("first-violin-closing-hail") for each in closing)
+    everywhere = await lit("tamsin -> from F4")
+    assert closing < everywhere
+    assert {each.split("-")[1] for each in everywhere} == {"violin", "cello"}
+    assert len(await lit("hail -> down P8")) == 12
+    # What is typed and not saved yet moves lines, and no notes.
+    text = SCRIPT.replace("forces", "-- above\n\nforces")
+    await editor.change(uri, text)
+    assert await lit("hail -> up P8", text) == closing
+
+
+async def what_is_saved_is_seen(editor: Editor, uri: str, page: Page, script: Path) -> None:
+    text = SCRIPT.replace("hail -> up P8", "hail -> up P5")
+    await editor.change(uri, text)
+    script.write_text(text, "utf-8")
+    event = await asyncio.to_thread(page.event, lambda event: event["state"] == 2)
+    assert event == {"state": 2, "good": 2, "messages": []}
 
 
 def test_what_is_taken_the_editor_writes(script: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -223,6 +223,20 @@ def test_copies_are_those_of_a_build(script: Path) -> None:
             state.written(name)
 
 
+def test_a_percussionists_part_is_called_as_on_the_page(script: Path) -> None:
+    from cavata.desk import about
+
+    drums = "    bell = triangle\n    tam = tam tam\n    marimba = marimba\n"
+    names = 'staff pair = bell, tam\nstaves second "Percussion II" = pair, marimba\n'
+    text = SCRIPT.replace("    cello  =", f"{drums}    cello  =").replace("movement ", f"{names}\nmovement ", 1)
+    for given, title in ((text.replace("staff pair = bell, tam\n", "").replace("pair,", "bell, tam,"), "Percussion II"),
+                         (text.replace('staves second "Percussion II" = pair, marimba\n', ""), "Triangle, Tam-tam")):
+        script.write_text(given.replace("        cello:", "        bell: (1/4)\n        cello:"), "utf-8")
+        desk = Desk(script)
+        told = json.loads(about.view(desk, desk.save(), {}).body)
+        assert title in [copy["title"] for copy in told["copies"]]
+
+
 def test_the_short_score_is_reduced_anew_just_where_something_changed(script: Path) -> None:
     """After each save it is what it would be if nothing had been kept."""
     from cavata.notate.notate import notate

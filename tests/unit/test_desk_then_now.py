@@ -95,7 +95,9 @@ def test_a_version_of_the_piece(desk: Desk) -> None:
 
 
 @pytest.mark.parametrize(
-    "before", ["save:9", "save:x", "commit", "revision:nowhere", "version:solo", "yesterday"], ids=str
+    "before",
+    ["save:9", "save:x", f"save:{'9' * 5000}", "commit", "revision:nowhere", "version:solo", "yesterday"],
+    ids=lambda which: which[:20],
 )
 def test_what_is_not_there_is_said(before: str, desk: Desk) -> None:
     with pytest.raises(NotThere, match=r"\w"):

@@ -38,7 +38,7 @@ from cavata.musicxml.document import musicxml_bytes
 from cavata.names.paper import USUAL
 from cavata.notate.paper.layout import laid_out
 from cavata.notate.paper.page import staff_size
-from cavata.notate.written import Leaf, WrittenItem, WrittenMovement, WrittenScore, WrittenStaff, length_of
+from cavata.notate.written import Leaf, WrittenItem, WrittenMovement, WrittenStaff, length_of
 from cavata.score.score import Header
 from cavata.text import without_short_tail
 
@@ -261,16 +261,20 @@ def written_notes(movement: WrittenMovement) -> set[tuple[Fraction, int]]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("build", [quintet_and_soloist, piano_with_drum, cadenza_between])
-def test_lilypond_reads_every_note_at_its_time(build: object, tmp_path: Path) -> None:
-    """LilyPond's own reading of the text, by the MIDI files it makes of it, against the written bars."""
-    score: WrittenScore = build()  # type: ignore[operator]  # one of the three above
-    (tmp_path / "score.ly").write_text(lilypond_text(score).replace("    \\layout\n", "    \\midi { }\n    \\layout\n"))
+def test_lilypond_reads_every_note_at_its_time(tmp_path: Path) -> None:
+    """LilyPond's own reading of the texts, by the MIDI files it makes of them, against the written bars."""
+    movements: dict[str, WrittenMovement] = {}
+    for text, build in (("quintet", quintet_and_soloist), ("piano", piano_with_drum), ("cadenza", cadenza_between)):
+        score = build()
+        with_midi = lilypond_text(score).replace("    \\layout\n", "    \\midi { }\n    \\layout\n")
+        (tmp_path / f"{text}.ly").write_text(with_midi)
+        names = [f"{text}.midi", *(f"{text}-{number}.midi" for number in range(1, len(score.movements)))]
+        movements |= zip(names, score.movements, strict=True)
     program = find_lilypond()
     assert isinstance(program, str), program
-    subprocess.run([program, "--loglevel=ERROR", "-dno-print-pages", "score.ly"], cwd=tmp_path, check=True)
-    names = ["score.midi", *(f"score-{number}.midi" for number in range(1, len(score.movements)))]
-    for one, name in zip(score.movements, names, strict=True):
+    texts = [path.name for path in tmp_path.glob("*.ly")]
+    subprocess.run([program, "--loglevel=ERROR", "-dno-print-pages", *texts], cwd=tmp_path, check=True)
+    for name, one in movements.items():
         midi = mido.MidiFile(tmp_path / name)
         read: set[tuple[Fraction, int]] = set()
         for track in midi.tracks:

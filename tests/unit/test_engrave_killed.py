@@ -156,7 +156,7 @@ def test_build_ended_at_any_moment_leaves_old_or_new(tmp_path: Path, monkeypatch
 
 
 def test_build_ended_while_lilypond_runs_leaves_old_or_new(tmp_path: Path) -> None:
-    print(dict(end_many(Desk(tmp_path), KILLS or 2, (4, 6))))
+    print(dict(end_many(Desk(tmp_path), KILLS or 1, (4, 6))))
 
 
 def test_folder_left_behind_by_a_killed_process_is_taken_away(tmp_path: Path) -> None:

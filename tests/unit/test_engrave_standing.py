@@ -161,9 +161,9 @@ def test_two_builds_at_once_do_not_disturb_each_other(tmp_path: Path, monkeypatc
     command = [sys.executable, "-m", "cavata.cli.main", "build", str(script), "--to", "pdf", "--out"]
     children = [
         subprocess.Popen([*command, str(tmp_path / f"out{number}")], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
-        for number in range(3)
+        for number in range(2)
     ]
     said = [child.communicate(timeout=600)[1] for child in children]
-    assert [child.returncode for child in children] == [0, 0, 0], said
-    assert len({(tmp_path / f"out{number}" / "watch.pdf").read_bytes() for number in range(3)}) == 1
+    assert [child.returncode for child in children] == [0, 0], said
+    assert len({(tmp_path / f"out{number}" / "watch.pdf").read_bytes() for number in range(2)}) == 1
     assert not list((tmp_path / "cache").rglob("*.part"))

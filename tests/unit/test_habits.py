@@ -83,6 +83,56 @@ SLIPS = {
     "a line that begins from": ("violin from bar 2: tune", "a line begins `at bar 2`"),
     "a key in short": ("key Dm", "name the mode in full, as `key D minor`"),
     "a number without times": ("section one\n        repeated 2", "as `repeated 2 times`"),
+    "a place by measures": ("violin at measure 3: tune", "as `at bar 3`"),
+    "a canon without commas": ("violin, drum: canon(tune at P5 below)", "has commas between, as `canon(hail, at P5"),
+    "a step before its value": ("violin: up P5 tune", "behind a value and an arrow, as `hail -> up P5`"),
+    "a transform before its value": ("violin: retrograde -> tune", "the value goes first: `tune -> retrograde`"),
+    "a step for a passage": ("passage p(violin, up P4)", "behind the passage, as `passage call(violin) -> up"),
+    "notes alone": ("violin: D4 E4", "with a duration, as `notes(1/4 D4)`"),
+    "a drum in notes": ("drum: notes(1/4)", "a part without pitch plays durations, as `(1/4 1/8 1/8)`"),
+    "a duration as a letter": ("violin: notes(q D4)", "a quarter is `1/4`"),
+    "a dot at the note": ("violin: notes(1/4 D4. E4)", "the dot stands at the duration"),
+    "a German name of a note": ("violin: notes(1/4 D4 Fis4)", "Fis is `F#`"),
+    "a syllable for a note": ("violin: notes(1/4 re)", "notes are called A to G"),
+    "commas in a rhythm": ("violin: tune -> in (1/4, 1/8)", "only spaces between them, as `(1/4 1/8)`"),
+    "a rhythm without brackets": ("violin: tune -> in 1/4 1/8", "a rhythm stands in brackets, as `(1/4 1/8)`"),
+    "a range with a minus": ("violin: tune -> within C4-C6", "with two dots, as `within C4..C5`"),
+    "an interval as a number": ("violin: tune -> up 5", "name its quality too, as `P5`"),
+    "a third as a number": ("violin: tune -> down 3", "name its quality too, as `M3`"),
+    "a ratio as a duration": ("violin: tune -> augmentation 3/2", "a ratio has a colon, as `3:2`"),
+    "times in words": ("section one\n        repeated twice", "as `repeated 2 times`"),
+    "an ending without bars": ("section one\n        ending 2\n        violin: tune", "as `ending 2 bars 7 to 8`"),
+    "a section in a section": ("section one\n        violin: tune\n        section two", "as far left as the one"),
+    "attacca in a section": ("section one\n        violin: tune\n        attacca", "a row of the movement or cadenza"),
+    "until a bar": ("violin: tune until bar 4", "for less write `for 3 bars`"),
+    "a promise in a movement": ("require length 5 min", "in a block `require` of their own"),
+    "a row of versions": ("violin plays drum", "goes along with another by `doubles`"),
+    "a comma at the end": ("violin: tune,", "take the last comma away"),
+    "an arrow at the end": ("violin: tune ->", "name a transform behind the arrow"),
+    "so many times": ("violin: tune * 3", "how often stands after `x`, as `hail x 3`"),
+    "times before": ("violin: 3 x tune", "how often stands after `x`, as `hail x 3`"),
+    "times behind": ("violin: tune 3 times", "how often stands after `x`, as `hail x 3`"),
+    "times in brackets": ("violin: tune(3)", "as `tune x 3`"),
+    "another arrow": ("violin: tune \u2192 up P5", "a transform begins with `->`"),
+    "half an arrow": ("violin: tune > up P5", "a transform begins with `->`"),
+    "a part with its key": ("violin in C: tune", "as it is called under `forces`"),
+    "a line from bar to bar": ("violin at bar 1 to 2: tune", "a line begins at one place, as `at bar 2`"),
+    "a semicolon for a colon": ("violin; tune", "a colon stands behind the part"),
+    "a semicolon for a comma": ("violin: tune; tune", "items have commas between them"),
+    "no colon": ("violin tune", "a colon stands behind the part"),
+    "no comma between items": ("violin: tune tune", "items have commas between them"),
+    "no comma between parts": ("violin drum: tune", "parts have commas between them"),
+    "no comma between silent parts": ("section a\n        tacet violin drum", "parts have commas between them"),
+    "a rest added": ("violin: tune + 1/4 rest", "a rest stands behind a comma"),
+    "a rest as a value": ("violin: tune + rest", "stands behind a comma, as `hail, 1/4 rest`"),
+    "a value in quotes": ('violin: "tune"', "a value stands without quotes"),
+    "a place before its part": ("at bar 2 violin: tune", "the part stands first, as `violin at bar 2: hail`"),
+    "a bracket too many": ("violin: tune)", "no bracket is open here"),
+    "bars backward": ("violin: tune\n    violin bars 2 to 1: marked p", "write `bars 1 to 2`"),
+    "what a version lacks misspelled": ("violin: tune\nversion v\n    witout drum", "did you mean `without`?"),
+    "parts that are played without commas": (
+        "violin: tune\nversion v\n    piano = piano\n    piano plays violin drum", "parts have commas between them",
+    ),
     "a word of rows misspelled": ("secton one", "did you mean `section`?"),
     "a step by another name": ("violin: tune -> transposed P5", "`transposed` is `-> up P5` here"),
     "a dynamic as a step": ("violin: tune -> ff", "markings stand after `marked`: `-> marked ff`"),
@@ -151,6 +201,12 @@ def test_the_cure_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
 
 
 SLIPS_OF_DECLARATIONS = {
+    "a part of two words": ("forces\n    solo viola = viola", "the name of a part is one word"),
+    "a group without commas": ("forces\n    a = viola\n    b = viola\ngroup c = a b", "parts have commas between them"),
+    "what one player takes up in one list": (
+        "forces\n    a = flute, doubling piccolo, alto flute", "each has a `doubling` of its own",
+    ),
+    "a hyphen in what is taken up": ("forces\n    a = flute, doubling alto-flute", "an instrument's name has spaces"),
     "a library without its module": ("use french", "as `use french from ciphers`"),
     "a name without quotes": ("name ada = ADA by french", 'a text stands in quotes, as `"ADA"`'),
     "a title without quotes": ("piece Lamp", 'a text stands in quotes, as `"Lamp"`'),
@@ -197,6 +253,34 @@ def test_lines_of_a_part_with_an_unknown_instrument_are_not_told_too(
     found = told(script, tmp_path)
     assert found.count("slip.cavata:") == 1 and code in found
     assert code == "I101" or "an instrument's name has spaces" in found
+
+
+def test_lines_of_a_group_that_cannot_be_read_are_not_told_too(tmp_path: Path) -> None:
+    found = told(f"{HEAD}group duo = violin drum\nmovement first\n    duo: tune\n    tacet_duo: tune\n", tmp_path)
+    assert found.count("slip.cavata:") == 2 and "`duo`" not in found
+
+
+def test_a_statement_with_a_reserved_name_is_told_once(tmp_path: Path) -> None:
+    found = told(f"{HEAD}movement first\n    at bar 2 violin: tune\n    violin: tune + rest\n", tmp_path)
+    assert found.count("slip.cavata:") == 2 and "S101" not in found
+
+
+def test_a_parameter_is_no_transform(tmp_path: Path) -> None:
+    script = f"{HEAD}passage p(who, how)\n    who: tune -> how\nmovement first\n    passage p(violin, tune)\n"
+    assert "`how` stands for a value; write the transform itself" in told(script, tmp_path)
+
+
+def test_a_chord_for_another_number_of_parts_says_how_it_fits(tmp_path: Path) -> None:
+    """What the cure writes is followed to the letter, for up to six parts and eight notes."""
+    for parts in range(2, 7):
+        names = [f"v{n}" for n in range(parts)]
+        forces = "".join(f"    {name} = violin\n" for name in names)
+        for notes in (parts + 1, parts + 2, 8):
+            line = f"notes(1/4 {' '.join(('C4', 'D4', 'E4', 'F4', 'G4', 'A4', 'B4', 'C5')[:notes])})"
+            script = f"language 2\nforces\n{forces}motif m = {line}\n"
+            script += f"movement first\n    {', '.join(names)}: m @-> as chord\n"
+            cure = re.search(r"as `(-> notes [\d ]+) -> as chord`", told(script.replace("@", ""), tmp_path))
+            assert cure is not None and "P103" not in told(script.replace("@", f"{cure[1]} "), tmp_path), (parts, notes)
 
 
 @pytest.mark.parametrize("length", ["for 2 bars", "held 2 bars", "held until end", "until end"])

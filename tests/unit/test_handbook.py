@@ -22,6 +22,7 @@ from patience import WAIT
 
 from cavata.cli.main import COMMANDS, main
 from cavata.handbook import handbook
+from cavata.handbook.finding import found, places
 from cavata.handbook.gallery import pieces
 from cavata.handbook.making import FOLDERS, make, readable
 from cavata.handbook.pages import addresses, handbook_pages
@@ -245,3 +246,40 @@ def test_every_transform_combination_and_command_is_found(made: Path) -> None:
     """Source: the tables by which the compiler reads them, and the list of the command line."""
     words = {transform.word for group in TRANSFORMS.values() for transform in group} | {*COMBINATIONS, *LENGTHS}
     assert [word for word in (*sorted(words), *COMMANDS) if handbook.address_of(made, word) is None] == []
+
+
+@pytest.mark.parametrize(
+    ("question", "page"),
+    [
+        ("alternative ending", "movements.html#word-ending"), ("canon at the twelfth", "combinations.html#word-canon"),
+        ("ground bass", "combinations.html#word-ostinato"), ("Krebs", "order.html#word-retrograde"),
+        ("how do I change the time signature?", "settings.html#word-meter"), ("cues in parts", "piece.html#cues"),
+        ("double stops", "score-lines.html#what-one-player-has-at-once"), ("18 minutes", "commands/fit.html"),
+        ("ritardando", "settings.html#word-back-in-tempo"), ("piano reduction", "piece.html#a-rehearsal-copy"),
+        ("compare two versions", "commands/compare.html"), ("silent letters", "ciphers.html#word-other-letters-silent"),
+    ],
+)  # fmt: skip
+def test_a_question_in_the_words_of_a_composer_is_answered_first(
+    question: str, page: str, told: dict[str, str]
+) -> None:
+    """Source: the words of composers from memory; where each is told, by reading."""
+    assert found(told, question)[0][1] == f"grammar/{page}"
+
+
+def test_a_question_opens_the_first_of_its_answers(
+    made: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[str] = []
+    monkeypatch.setattr("webbrowser.open", opened.append)
+    assert main(["handbook", "cues", "in", "parts"]) == 0
+    assert opened == [f"{made.as_uri()}/grammar/piece.html#cues"]
+    assert capsys.readouterr().out.startswith(f"The piece and its pages: Cues\n    {opened[0]}\n")
+    assert main(["handbook", "xyzzy", "--no-open"]) == 2
+
+
+def test_every_answer_leads_to_a_heading_that_is_there(book: Path, told: dict[str, str]) -> None:
+    """Of the chapters that are set here; the ids are those of the pages of Sphinx."""
+    html = (book / "grammar/order.html").read_text("utf-8")
+    addresses = [place.address for place in places({"grammar/order.md": told["grammar/order.md"]})]
+    assert len(addresses) > 5
+    assert [each for each in addresses if "#" in each and f'id="{each.partition("#")[2]}"' not in html] == []

@@ -71,7 +71,6 @@ def test_tied_notes_are_one_note() -> None:
     assert slurs(compiled(rows)) == "C5 C5"
 
 
-@pytest.mark.slow
 def test_melisma_is_slurred_in_every_output() -> None:
     score = compiled('    singer: notes(1/4 C5 D5 E5 F5) -> sung "O _ sea _" -> sung "far lamp o _"\n')
     page = notate(score)
@@ -79,10 +78,7 @@ def test_melisma_is_slurred_in_every_output() -> None:
     assert faults(document) == []
     found = [(slur.get("type"), slur.get("line-type")) for slur in ElementTree.fromstring(document).iter("slur")]
     assert found == [("start", "dashed"), ("stop", None), ("start", None), ("stop", None)]
-    text = lilypond_text(page)
-    assert text.count("\\slurDashed") == 1
-    result = engrave(text, frozenset({"pdf"}))
-    assert isinstance(result, Engraving) and not result.remarks, result
+    assert lilypond_text(page).count("\\slurDashed") == 1
 
 
 @pytest.mark.slow

@@ -16,6 +16,7 @@ from string import Formatter
 from xml.etree import ElementTree
 
 import pytest
+from engraving import engraved_together
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import WantedCopies, copies
@@ -23,8 +24,7 @@ from cavata.edition.proof import proof_copy
 from cavata.edition.title_page import title_page
 from cavata.instruments.instrument import PageLanguage
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engrave import engrave, find_lilypond
-from cavata.lilypond.engraving import Engraving
+from cavata.lilypond.engrave import find_lilypond
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.pipeline import compile_script
@@ -232,17 +232,15 @@ def test_lengths_agree_in_number(language: PageLanguage, lengths: tuple[str, ...
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.value)
-def test_words_are_read_in_the_pdf(language: PageLanguage) -> None:
+def test_words_are_read_in_the_pdf(tmp_path: Path) -> None:
     if not isinstance(find_lilypond(), str) or shutil.which("pdftotext") is None:
         pytest.skip("LilyPond or pdftotext (Poppler) is not installed")
-    engraved = engrave(lilypond_text(notate(scores(language)["-proof"])), frozenset({"pdf"}))
-    assert isinstance(engraved, Engraving)
-    command = ["pdftotext", "-raw", "-", "-"]
-    read = subprocess.run(command, input=engraved.files[0].data, capture_output=True, check=True)
-    text = read.stdout.decode("utf-8")
-    for word in (*EXPECTED[language][""], *EXPECTED[language]["-proof"]):
-        assert word.lower() in text.lower(), word
+    texts = (lilypond_text(notate(scores(language)["-proof"])) for language in OTHERS)
+    for language, path in zip(OTHERS, engraved_together(texts, tmp_path), strict=True):
+        read = subprocess.run(["pdftotext", "-raw", str(path), "-"], capture_output=True, check=True)
+        text = read.stdout.decode("utf-8")
+        for word in (*EXPECTED[language][""], *EXPECTED[language]["-proof"]):
+            assert word.lower() in text.lower(), (language, word)
 
 
 def test_check_reads_no_words() -> None:

@@ -110,4 +110,5 @@ def test_command_writes_what_is_to_be_practiced_only(tmp_path: Path, capsys: pyt
     assert capsys.readouterr().out.split() == [str(tmp_path / "lantern-practice-cello-two.mid")]
     assert main([*command[:3], "horn"]) == 1 and "O121" in capsys.readouterr().err
     assert main(["build", str(script), "--slower", "2"]) == 2 and "O100" in capsys.readouterr().err
-    assert main([*command, "--slower", "0.5"]) == 2
+    for factor in ("0.5", "1e999999999", "1/0"):
+        assert main([*command, "--slower", factor]) == 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -37,6 +38,24 @@ def test_command_gives_the_message_of_its_page(
     told = capsys.readouterr()
     assert holds_or_updates(code, told.err, request.config.getoption("--update"))
     assert (desk / SCRIPT).read_text("utf-8") == script_of(chapter)
+
+
+PLAIN = "language 2\nforces\n    violin = violin\nmovement first\n    tempo 1/4 at 60\n    violin: notes(1/1 D5) x 30\n"
+
+
+@pytest.mark.parametrize("length", ["1 min 20 s", "3 min 20 s", "4 min 30 s", "5 min"])
+def test_a_length_is_reached_by_what_the_message_says(
+    length: str, desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two minutes, by arithmetic; the option that the cure writes is followed to the letter."""
+    (desk / SCRIPT).write_text(PLAIN, "utf-8")
+    options = ["--keep-bars"]
+    assert main(["fit", SCRIPT, length, *options]) == 1
+    cure = re.search(r"leave out `--keep-bars`, or allow more by `--tempi (\d+)`", capsys.readouterr().err)
+    assert cure is not None
+    assert main(["fit", SCRIPT, length, *options, "--tempi", cure[1]]) == 0
+    assert main(["fit", SCRIPT, "20 min", *options]) == 1
+    assert "add to the music: it is too far for the tempi" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("words", [["fit", SCRIPT, "1 min"], ["recast", SCRIPT, "cello", "clarinet"]])

@@ -13,7 +13,7 @@ from compiling import score_from
 
 from cavata.diagnostics import Diagnostics
 from cavata.edition.copies import WantedCopies, copies, full_score
-from cavata.edition.instrumentation import forces_list
+from cavata.edition.instrumentation import forces_list, instrumentation
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.text import bar_text
@@ -276,6 +276,26 @@ def test_percussion_under_one_name_counts_one_player_and_keeps_its_names() -> No
     assert percussionists(full(busy.replace('staves second "Percussion 2" short "Perc. 2"', "group second"))) == 2
     text = lilypond_text(written(whole))
     assert all(f'"{name}"' in text for name in ("Percussion 2", "Vibraphone", "Bass drum"))
+
+
+def test_timpani_under_a_percussionists_name_are_his() -> None:
+    """Common practice in small orchestras; the timpani stand first by the order of the page."""
+    script = (
+        "forces\n    drums = timpani\n    bell = triangle\n    tam = tam tam\n"
+        'staves second "Percussion II" = drums, bell, tam\nmovement first\n    drums: notes(1/1 D3)\n    bell: (1/1)\n'
+    )
+    score, bag = score_from("language 2\n" + script), Diagnostics()
+    handed = [copy.suffix for copy in copies(score, WantedCopies(score=False, parts=None), bag)]
+    assert handed == ["-second"] and not bag.ordered()
+    assert forces_list(full(script)) == ("Percussion II (timpani, triangle, tam-tam)",)
+    assert percussionists(full(script)) == 1
+    alone = script.replace('staves second "Percussion II"', "group second")
+    assert forces_list(full(alone))[0] == "Timpani"
+    orchestra = "".join(f"    s{n} = {name}\n" for n, name in enumerate(("violins", "violins", "violas", "cellos")))
+    small = script.replace("    tam = tam tam\n", f"    tam = tam tam\n{orchestra}", 1)
+    assert instrumentation(full(small)) == "perc - str"
+    apart = small.replace('staves second "Percussion II"', "group second")
+    assert instrumentation(full(apart)) == "timp - 2 perc - str"
 
 
 def test_lilypond_has_as_many_lines() -> None:

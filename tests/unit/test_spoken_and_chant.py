@@ -9,13 +9,12 @@ from xml.etree import ElementTree
 import music21
 import pytest
 from compiling import clean_score_from
+from engraving import engraved_together
 from mido import MidiFile
 from musicxml_schema import faults
 
 from cavata.edition.copies import full_score
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engrave import engrave
-from cavata.lilypond.engraving import Engraving
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import notate
 from cavata.notate.text import bar_text
@@ -142,11 +141,8 @@ def test_tempo_after_a_division_stands_at_its_own_note() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("rows", [SPOKEN, CHANT])
-def test_page_engraves_without_remark(rows: str) -> None:
-    result = engrave(lilypond_text(page(rows)), frozenset({"pdf"}))
-    assert isinstance(result, Engraving), result
-    assert [said for said in result.remarks if "compress" not in said] == []
+def test_pages_engrave_without_remark(tmp_path: Path) -> None:
+    engraved_together((lilypond_text(page(rows)) for rows in (SPOKEN, CHANT)), tmp_path)
 
 
 def test_division_is_between_its_notes_whatever_becomes_of_the_line() -> None:

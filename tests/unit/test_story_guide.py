@@ -467,6 +467,14 @@ def test_what_is_repeated_counts_each_time_that_it_is_heard(tmp_path: Path) -> N
     assert places_in_words(talk_of(found, telling)[0].places, telling) == ("0:00, 0:08 and 0:16, First, bar 1",)
 
 
+def test_how_a_cipher_goes_is_said_at_the_first_name_that_is_read_by_it(tmp_path: Path) -> None:
+    names = 'name hedda = "HEDDA" by german\nname corwen = "CORWEN" by french\nname dag = "DAG" by german\n'
+    script = REPEATED.replace("name tamsin", f"use german from ciphers\n{names}name tamsin", 1)
+    said = told(f"{script}    section c\n        violin: hedda, corwen, dag\n", tmp_path / "piece.cavata")
+    for begins in ("The letters are written out under the seven notes", "Each letter that names a note in German"):
+        assert sum(each.startswith(begins) for each in said) == 1
+
+
 @pytest.mark.parametrize(
     ("rows", "said"),
     [

@@ -13,6 +13,9 @@ from emit_lilypond_scores import bar, frame, leaf, line, movement, part
 from pypdf import PdfReader
 from test_engrave_sheets import engraved, texts
 
+from cavata.lilypond.document import lilypond_text
+from cavata.lilypond.engrave import engrave
+from cavata.lilypond.engraving import Engraving
 from cavata.lilypond.sheets import sheets
 from cavata.notate.paper import stretches
 from cavata.notate.paper.layout import laid_out
@@ -149,7 +152,9 @@ def test_the_joined_pages_are_those_of_one_run(monkeypatch: pytest.MonkeyPatch) 
     for place in places:
         frames[place - 1] = replace(frames[place - 1], ends_page=True)
     uncut = replace(score.movements[0], cuts=(), frames=tuple(frames))
-    whole = engraved(replace(score, movements=(uncut,)), frozenset(("pdf", "svg"))).of("pdf")[0].data
+    undivided = engrave(lilypond_text(replace(score, movements=(uncut,))), frozenset(("pdf",)))
+    assert isinstance(undivided, Engraving)
+    whole = undivided.files[0].data
     expected = numbered(whole)
     assert len(expected) >= 3
     assert numbered(joined) == expected

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from patience import WAIT, until
 from reading_here import read_here
+from rounds import some_of
 from trace_lines import line, line_of_keys, score
 
 import cavata.trace.corpus_index as building
@@ -182,7 +183,7 @@ def readers(folder: Path) -> list[int]:
 
 @pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="processes are looked up in /proc")
-@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM])
+@pytest.mark.parametrize("number", some_of([signal.SIGKILL, signal.SIGTERM], 2))
 def test_readers_end_with_the_command(folder: Path, number: int) -> None:
     """However it is ended, without a word or with one, none that it started lives on."""
     running, _ = reading_for_long(folder)

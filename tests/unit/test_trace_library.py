@@ -13,7 +13,6 @@ from pathlib import Path
 import pytest
 
 pytest.importorskip("pyarrow")
-pytest.importorskip("distributed")
 
 import pyarrow.parquet as pq
 from discovery_pages import holds_or_updates
@@ -108,8 +107,10 @@ def test_a_file_of_the_index_that_is_cut_short_is_read_again(scores: Path, tmp_p
 # ------------------------------------------------------------------ a cluster
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def two() -> Iterator[Cluster]:
+    """Two workers; of those that are killed others take the place."""
+    pytest.importorskip("distributed")
     with workers("2") as hands:
         assert isinstance(hands, Cluster)
         yield hands
@@ -183,6 +184,7 @@ def test_no_scheduler(
     scores: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch,
     request: pytest.FixtureRequest,
 ) -> None:  # fmt: skip
+    pytest.importorskip("distributed")
     monkeypatch.setattr("cavata.trace.library.workers.PATIENCE", "1s")
     assert main(["trace", "BACH", str(scores), "--index", str(tmp_path), "--cluster", "tcp://127.0.0.1:9"]) == 1
     assert holds_or_updates("O983", capsys.readouterr().err, request.config.getoption("--update"))

@@ -15,6 +15,7 @@ from cavata.foreign import reading
 from cavata.foreign.foreign_score import read_foreign
 from cavata.foreign.score_file import Unreadable
 from cavata.resources import folder
+from cavata.trace import tracing
 
 FENCE = re.compile(r"^```\n((?:(?!```).*\n)*)```$", re.MULTILINE)
 NOTE = "<note><pitch><step>A</step><octave>4</octave></pitch><duration>1</duration></note>"
@@ -240,7 +241,10 @@ def test_an_archive_that_hides_its_size_is_stopped_while_reading(desk: Path) -> 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("option", [["--between", "1"], ["--notes", "Bb A C B"], ["--strict"]])
-def test_scores_may_stand_after_an_option(option: list[str], desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_scores_may_stand_after_an_option(
+    option: list[str], desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tracing, "read_score", read_foreign)
     assert main(["trace", "TAMSIN", *option, "plain.musicxml"]) == 0
     assert "plain.musicxml" in capsys.readouterr().out
     assert main(["trace", "TAMSIN", *option, "plain.musicxml", "--nothing"]) == 2

@@ -211,6 +211,10 @@ def test_a_staff_that_another_instrument_does_not_have_is_told_how_to_be_left_ou
 
 def test_two_lines_at_once_are_reported_where_a_part_plays_for_another() -> None:
     assert codes("solo plays clarinet") == ["P102"]
+    checked = compile_script(Path("lantern.cavata"), text=f"{PIECE}\nversion other\n    solo plays clarinet\n")
+    compile_versions(checked)
+    (told,) = checked.bag.ordered()
+    assert told.cure.startswith("leave one of the parts out of the version, as `without harp`")
     assert codes("winds plays solo") == ["N887"]
     assert codes("solo plays solo") == ["N887"]
 

@@ -5,6 +5,7 @@ The tables are those of the commands' pages, which a test keeps to what the comm
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import sys
@@ -18,8 +19,11 @@ from rounds import rounds
 
 from cavata.cli import pager, speaking
 from cavata.cli.main import main
+from cavata.diagnostics import as_text
+from cavata.lilypond.press import usual_at_once
+from cavata.pipeline import compile_script
 from cavata.resources import folder
-from cavata.text import columns, fitted_tables, text_table, wrapped_text
+from cavata.text import columns, fitted_tables, folded, text_table, wrapped_text
 
 TUTORIAL = folder("examples") / "tutorial" / "05-two-names.cavata"
 RULE = re.compile(r"-+(?:  -+)+")
@@ -189,3 +193,77 @@ def test_no_color_counts_if_it_is_not_empty(value: str | None, colored: bool, mo
     if value is not None:
         monkeypatch.setenv("NO_COLOR", value)
     assert speaking.in_color() is colored
+
+
+# ------------------------------------------------------------------ messages
+
+LONG = (
+    "language 2\nforces\n    violin = violin\nmotif lamp = notes(1/4 C4 D4 E4 F4 G4 A4 B4 C5) -> retrograde -> up P5 "
+    "-> from nowhere_at_all_in_this_script_or_any\n"
+)
+
+
+def messages(folder: Path, width: int | None) -> list[str]:
+    script = folder / "long.cavata"
+    script.write_text(LONG, "utf-8")
+    return as_text(compile_script(script).bag.ordered(), width=width).splitlines()
+
+
+@pytest.mark.parametrize("width", [40, 52, 66, 80, 100])
+def test_a_message_fits_the_terminal_and_marks_the_same_word(width: int, tmp_path: Path) -> None:
+    told, wide = messages(tmp_path, width), messages(tmp_path, None)
+    assert max(map(len, told)) <= width < max(map(len, wide))
+    for lines in (told, wide):
+        mark = next(n for n, line in enumerate(lines) if "~" in line)
+        begin = lines[mark].index("~")
+        assert lines[mark - 1][begin:].startswith("nowhere_at_all"[: width - begin])
+    heads = [" ".join(" ".join(lines).partition("to mend:")[2].split()) for lines in (told, wide)]
+    assert heads[0] == heads[1] != ""
+
+
+def test_what_is_quoted_is_broken_only_where_it_fits_no_line() -> None:
+    text = "did you mean `cavata fit lantern` or `a very long command that no line holds`?"
+    assert folded(text, 26, 10) == [
+        "did you mean", "`cavata fit lantern` or `a", "very long command that no", "line holds`?"
+    ]  # fmt: skip
+    assert folded("see /a/path/that/is/longer/than/the/line now", 20) == [
+        "see", "/a/path/that/is/longer/than/the/line", "now"
+    ]  # fmt: skip
+    assert folded("", 20) == [""]
+
+
+def test_messages_are_folded_on_a_terminal_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def widest() -> int:
+        assert main(["check", "long.cavata"]) == 1
+        return max(map(len, capsys.readouterr().err.splitlines()))
+
+    monkeypatch.chdir(tmp_path)
+    Path("long.cavata").write_text(LONG, "utf-8")
+    monkeypatch.setenv("COLUMNS", "60")
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert widest() > 100
+    monkeypatch.setattr("cavata.cli.check.Progress", lambda _: speaking.Progress(io.StringIO()))
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    assert widest() <= 60
+
+
+@pytest.mark.parametrize("given", ["9" * 5000, "²", "-80", "0"])
+def test_a_width_that_is_none_does_not_count(given: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", given)
+    assert speaking.room() is None
+    monkeypatch.setenv("CAVATA_AT_ONCE", given)
+    assert usual_at_once() < 10_000
+
+
+@pytest.mark.parametrize("command", ["", "combine", "explore", "completion", "manpage"])
+def test_help_fits_a_terminal(
+    command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    with pytest.raises(SystemExit):
+        main([*command.split(), "--help"])
+    told = capsys.readouterr().out.splitlines()
+    to_copy = "    cavata "  # and what argparse does not break
+    assert [line for line in told if len(line) > 80 and not line.startswith(to_copy) and "[--rules" not in line] == []

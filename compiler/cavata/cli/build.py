@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Mapping
 from fractions import Fraction
@@ -119,8 +120,8 @@ def _add_sound_to(command: argparse.ArgumentParser, which: argparse._MutuallyExc
 
 
 def _factor(text: str) -> Fraction:
-    try:
-        found = Fraction(text)
+    try:  # no exponents, which would be written out
+        found = Fraction(text if re.fullmatch(r"[\d./]{1,12}", text) else "0")
     except (ValueError, ZeroDivisionError):
         found = Fraction(0)
     if not 1 <= found <= 4:

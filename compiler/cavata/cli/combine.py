@@ -9,7 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.cli.arguments import add_library_to, find_script, motif_name, number
+from cavata.cli.arguments import LaidOut, add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics, closest
@@ -48,7 +48,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="find where motifs fit together",
         description=_DESCRIPTION,
         epilog=f"rules:\n{rules}\nexample:\n    cavata combine lantern hail reply --rules free --delay 2/1\n",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=LaidOut,
     )
     command.add_argument("piece", metavar="PIECE", help="a script, or the folder it is in")
     command.add_argument("leader", metavar="A", help="the motif that begins")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from cavata.cli.arguments import LaidOut
 from cavata.cli.speaking import complain, say
 
 SHELLS = {
@@ -23,7 +24,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="let your shell complete commands and options",
         description="Print what a shell needs to complete Cavata's commands, options and file names.",
         epilog="\n".join(["once, for your shell:", *(f"    {line}" for line in SHELLS.values())]),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=LaidOut,
     )
     command.add_argument("shell", metavar="SHELL", choices=tuple(SHELLS), help=", ".join(SHELLS))
     command.set_defaults(run=run)

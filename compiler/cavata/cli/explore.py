@@ -7,7 +7,7 @@ import re
 import sys
 from pathlib import Path
 
-from cavata.cli.arguments import add_library_to, find_script, motif_name, number
+from cavata.cli.arguments import LaidOut, add_library_to, find_script, motif_name, number
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics
@@ -41,7 +41,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="find the best readings of a name",
         description=_DESCRIPTION,
         epilog=_epilog(),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=LaidOut,
     )
     command.add_argument("piece", metavar="PIECE", help="a script, or the folder it is in")
     command.add_argument("names", metavar="NAME", nargs="+", help="a name of the piece, as `tamsin`")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from fractions import Fraction
+from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,10 @@ from cavata.text import backticked
 if TYPE_CHECKING:  # the help of a command compiles nothing
     from cavata.names.loader import Loaded
     from cavata.revise.fit import FoundWays
+
+
+MOST_PERCENT = 80
+"""How far a tempo may be allowed to change, in percent of it."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -36,7 +41,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     command.add_argument("--movement", metavar="ID", default="", help="only this movement, to this length")
     command.add_argument(
-        "--tempi", metavar="PERCENT", type=number(0, 80), default=15,
+        "--tempi", metavar="PERCENT", type=number(0, MOST_PERCENT), default=15,
         help="how far a tempo may change, in percent of it (else 15); 0 leaves the tempi alone",
     )  # fmt: skip
     command.add_argument("--keep-repeats", action="store_true", help="play every repeat as often as now")
@@ -90,7 +95,7 @@ def run(arguments: argparse.Namespace) -> int:
         bag.error(
             "O891", None, f"no way within these limits makes it {asked(aim)}",
             label=f"it comes as near as {exact(found.nearest.seconds)}",
-            cure="allow more by `--tempi`, `--within`, or without `--keep-repeats` and `--keep-bars`"
+            cure=_wider(arguments, found.now.seconds, aim.nearest(found.now.seconds))
             if found.has_tempi else "give it a tempo that may change, as `tempo 1/4 at 60`",
         )  # fmt: skip
     written: list[str] = []
@@ -99,6 +104,17 @@ def run(arguments: argparse.Namespace) -> int:
     elif not bag.has_errors:
         written = _written(path, loaded, found, arguments.write, bag)
     return say_found(bag, written, fit_json(found, aim, title, fits))
+
+
+def _wider(arguments: argparse.Namespace, now: Fraction, wanted: Fraction) -> str:
+    """The cure where no way leads to a length: what to allow, and how far the tempi alone would have to go."""
+    kept = [f"`--{name}`" for name in ("keep-repeats", "keep-bars") if getattr(arguments, name.replace("-", "_"))]
+    without = f"leave out {' and '.join(kept)}, or " if kept else ""
+    percent = ceil(abs(now / wanted - 1) * 100)
+    if percent > MOST_PERCENT:
+        change = "add to the music" if wanted > now else "take some of the music out"
+        return f"{without}{change}: it is too far for the tempi"
+    return f"{without}allow more by `--tempi {max(percent, arguments.tempi + 1)}`, which is what the tempi alone need"
 
 
 def _is_there(movement: str, loaded: Loaded, bag: Diagnostics) -> bool:

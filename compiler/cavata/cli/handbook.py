@@ -23,13 +23,13 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="open the whole documentation in a browser",
         description=(
             "Open the language, the library, the commands, the messages, the tutorial and the gallery as local pages, "
-            "at a word or a message if one is named. Where the pages did not come with the installation they are made "
-            "once, with the extra `handbook`."
+            "at a word or a message if one is named, or where a question is answered. Where the pages did not come "
+            "with the installation they are made once, with the extra `handbook`."
         ),
     )
     command.add_argument(
-        "word", metavar="WORD", nargs="?",
-        help="a word of the language or of the library, a command, or the code of a message",
+        "words", metavar="WORD", nargs="*",
+        help="a word of the language or of the library, a command, the code of a message, or a question",
     )  # fmt: skip
     command.add_argument("--to", metavar="FOLDER", type=Path, help="write the pages into this folder, which is new")
     command.add_argument("--sound", action="store_true", help="make the pages with the sound of the gallery's pieces")
@@ -40,7 +40,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(arguments: argparse.Namespace) -> int:
     """Open; 1 where the pages cannot be made, 2 where they do not tell of the word."""
-    from cavata.handbook.handbook import address_of, known
+    from cavata.handbook.handbook import address_of, answers, known
 
     bag = Diagnostics()
     progress = Progress(sys.stderr)
@@ -49,21 +49,24 @@ def run(arguments: argparse.Namespace) -> int:
     tell(bag.ordered())
     if folder is None:
         return 1
-    page = "index.html"
-    if arguments.word:
-        found = address_of(folder, arguments.word)
-        if found is None:
-            near = closest(arguments.word, known(folder), 3)
-            guess = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?" if near else "look into its index"
-            complain("O981", f"the handbook has no entry `{arguments.word}`", guess)
-            return 2
-        page = found
-    path, _, place = page.partition("#")
-    address = (folder / path).resolve().as_uri() + (f"#{place}" if place else "")
-    say(f"{address}\n")
+    asked = " ".join(arguments.words)
+    told = address_of(folder, asked) if asked else "index.html"
+    places = answers(asked) if told is None else (("", told),)
+    near = closest(asked, known(folder), 3) if told is None else ()
+    if not places or (near and all("/messages/" in page for _, page in places)):  # which have mistyped words in them
+        guess = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?" if near else "look into its index"
+        complain("O981", f"the handbook has no entry `{asked}`", guess)
+        return 2
+    for title, page in places:
+        say(f"{title}\n    {_address(folder, page)}\n" if title else f"{_address(folder, page)}\n")
     if not arguments.no_open:
-        webbrowser.open(address)
+        webbrowser.open(_address(folder, places[0][1]))
     return 0
+
+
+def _address(folder: Path, page: str) -> str:
+    path, _, place = page.partition("#")
+    return (folder / path).resolve().as_uri() + (f"#{place}" if place else "")
 
 
 def _pages(arguments: argparse.Namespace, progress: Progress, bag: Diagnostics) -> Path | None:

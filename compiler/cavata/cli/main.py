@@ -9,13 +9,16 @@ from __future__ import annotations
 import argparse
 import gc
 import os
+import shlex
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
+from cavata.cli.arguments import LaidOut
 from cavata.cli.pager import can_page
 from cavata.cli.speaking import MANNER, MessageForm, Unheard, complain, heard, safely
 from cavata.diagnostics import did_you_mean
@@ -64,8 +67,7 @@ exit status:
 
 environment:
     CAVATA_AT_ONCE    how many sheets are engraved side by side (else as many as there are processors)
-    CAVATA_CACHE      folder for what is kept from run to run: scripts once read, pages once engraved, files once made
-                      (else the user's cache folder)
+    CAVATA_CACHE      folder for what is kept from run to run (else the user's cache folder)
     CAVATA_LIBRARY    your folder of modules, where no `--library` is given
     CAVATA_LILYPOND   the LilyPond program to engrave with (else the installed package's, else the system's)
     CAVATA_SOUNDFONT  a SoundFont to play with (else the one that comes with the extra `audio`)
@@ -103,10 +105,19 @@ class _Parser(argparse.ArgumentParser):
             setattr(found, words, [*getattr(found, words), *left])
             left = []
         options = [option for option in left if option.startswith("-")]
+        if left and not options and self.get_default("run"):
+            raise _Misused(f"`{left[0]}` is one word too many", self.format_usage(), _in_quotes(args, left[0]))
         if options and self.get_default("run"):
             cure = did_you_mean(options[0], self._option_string_actions) or f"`{self.prog} --help` shows every option"
             raise _Misused(f"there is no option `{options[0]}`", self.format_usage(), cure)
         return found, left
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        if action.choices is not None and value not in action.choices:
+            known = [str(each) for each in action.choices]
+            guess = did_you_mean(str(value), known) or f"write one of {', '.join(known)}"
+            name = argparse._get_action_name(action)
+            raise _Misused(f"argument {name}: there is no `{value}`", self.format_usage(), guess)
 
     def error(self, message: str) -> NoReturn:
         """Raise what was used wrongly, with what helps."""
@@ -129,19 +140,30 @@ class _Version(argparse.Action):
         parser.exit()
 
 
+def _in_quotes(args: Sequence[str], word: str) -> str:
+    """The cure for a path with a space that was written as two words; else what the command takes."""
+    for before, after in pairwise(args):
+        if after == word and os.path.exists(f"{before} {after}"):
+            return f"what has a space in it stands in quotes: `{shlex.quote(f'{before} {after}')}`"
+    return "leave it out; what has a space in it stands in quotes"
+
+
 def _unknown(word: str, top: argparse.ArgumentParser) -> _Misused:
     """What is to be said of a first word that is neither a command nor an option."""
     kind, known = ("option", top._option_string_actions) if word.startswith("-") else ("command", COMMANDS)
     cure = did_you_mean(word, known)
+    if not cure and f"--{word}" in top._option_string_actions:
+        cure = f"did you mean `--{word}`?"
     if not cure and os.path.exists(word):
-        cure = f"`cavata check {word}` reads it, `cavata build {word}` makes its score"
+        path = shlex.quote(word)
+        cure = f"`cavata check {path}` reads it, `cavata build {path}` makes its score"
     return _Misused(f"there is no {kind} `{word}`", top.format_usage(), cure or _EVERY_COMMAND)
 
 
 def parser(only: str = "") -> argparse.ArgumentParser:
     """The command line's grammar; with `only` one command's, so that what the others need is not loaded."""
     top = _Parser(
-        prog="cavata", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=argparse.RawDescriptionHelpFormatter
+        prog="cavata", description=_DESCRIPTION, epilog=_EPILOG, formatter_class=LaidOut
     )
     top.add_argument("--version", action=_Version, help="tell the version, the edition of the language and the machine")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)

@@ -9,6 +9,7 @@ import argparse
 from collections.abc import Iterator
 
 from cavata import __version__
+from cavata.cli.arguments import LaidOut
 from cavata.cli.speaking import say
 
 
@@ -19,7 +20,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="print the manual page",
         description="Print the manual page of Cavata, for `man`.",
         epilog="to install it for yourself:\n    cavata manpage > ~/.local/share/man/man1/cavata.1",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=LaidOut,
     )
     command.set_defaults(run=run)
 

@@ -18,7 +18,7 @@ from typing import Any, TextIO
 from cavata import cache
 from cavata.cli.pager import paged
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity, as_text, messages_json
-from cavata.text import UNSAFE, clean, columns, fitted_tables, printable, shortened, wrapped_text
+from cavata.text import UNSAFE, clean, columns, fitted_tables, printable, shortened, whole, wrapped_text
 
 
 class MessageForm(Enum):
@@ -59,10 +59,20 @@ def room() -> int | None:
 
     Into a file or another program a table goes as wide as it is.
     """
-    given = os.environ.get("COLUMNS", "")
-    if given.isdigit() and int(given) > 0:
-        return int(given)
+    given = whole(os.environ.get("COLUMNS", ""))
+    if given:
+        return given
     return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+
+
+def _room_for_messages() -> int | None:
+    """How many columns a line of standard error has; None where it is no terminal, and a message is not folded."""
+    if not sys.stderr.isatty():
+        return None
+    try:
+        return whole(os.environ.get("COLUMNS", "")) or os.get_terminal_size(sys.stderr.fileno()).columns or None
+    except OSError:
+        return None
 
 
 # ----------------------------------------------------------------
@@ -176,7 +186,7 @@ def tell(
         return
     if messages:
         heard()
-        text = as_text(messages, in_color())
+        text = as_text(messages, in_color(), _room_for_messages())
         sys.stderr.write(text.encode("utf-8", "replace").decode("utf-8"))
     for path in () if MANNER.quiet else written:
         say(f"{path}\n")

@@ -16,6 +16,7 @@ from cavata.text import so_many, with_article
 from cavata.transforms.combinations import VoiceAnswer
 
 VOICES = ("A", "B")
+_QUALITIES = {"M": "major ", "m": "minor ", "aug": "augmented ", "dim": "diminished "}
 _RETROGRADE_INVERSION = "retrograde inversion"
 _QUARTER = Fraction(1, 4)
 _MOST_NOTES, _MOST_FAULTS = 4, 3
@@ -50,7 +51,10 @@ def what_text(placement: FollowerPlacement, bar: Fraction, follower: str) -> str
         way = "" if not answer.interval.steps else " above" if higher else " below"
         forms = listed(_forms(answer))
         return f"canon{' by ' * bool(forms)}{forms} at the {number}{way} {after}"
-    moved = [f"{with_article(number)} {'higher' if higher else 'lower'}"] if answer.interval.steps else []
+    # In a mode an answer goes by its degrees, which are now wider and now narrower.
+    quality = "" if answer.mode is not None else _QUALITIES.get(str(answer.interval).rstrip("0123456789"), "")
+    size = with_article(f"{quality}{number}")
+    moved = [f"{size} {'higher' if higher else 'lower'}"] if answer.interval.steps else []
     said = [*(f"in {form}" for form in _forms(answer)), *moved, after]
     return f"`{follower}` {', '.join(said)}"
 

@@ -18,7 +18,12 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     score = state.score
     if score is None:
         return as_json({"state": state.number, "title": desk.shown, "movements": [], "copies": []})
-    parts = {f"{PART}{part.name}": part.label for part in score.parts}
+    from cavata.edition.copies import parts_handed_out
+
+    parts = {
+        f"{PART}{name}": whole.parts[places[0]].label if brace is None else brace.label or name
+        for name, (whole, places, brace) in parts_handed_out(score).items()
+    }
     words = {SCORE: "Full score", SHORT: "Short score", **parts}
     return as_json({
         "state": state.number,
@@ -33,7 +38,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
             }
             for movement in score.movements
         ],
-        "copies": [{"copy": each, "title": words.get(each, each.removeprefix(PART))} for each in state.copies()],
+        "copies": [{"copy": each, "title": words[each]} for each in state.copies()],
         "undo": desk.can_undo,
         "saves": list(desk.saves),
     })  # fmt: skip

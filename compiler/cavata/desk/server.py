@@ -29,7 +29,8 @@ from cavata.desk.answers import PICTURE, Answer, NotThere, as_json
 from cavata.desk.desk import Desk, Notice
 from cavata.desk.first_system import FIRST_SYSTEM, USUAL
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
-from cavata.desk.views import LONGEST_NUMBER, number_of
+from cavata.desk.views import number_of
+from cavata.text import LONGEST_NUMBER
 
 MOST_WAITING = 64
 """Events for a page that does not read them; of more the oldest are lost, since each tells the whole."""

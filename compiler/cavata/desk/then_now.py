@@ -24,6 +24,7 @@ from cavata.names.versions import versions_of
 from cavata.pipeline import compile_script
 from cavata.score.clock import time_in_words
 from cavata.score.score import ScoreEvent
+from cavata.text import whole
 
 NOW, SAVE, COMMIT, REVISION, VERSION = "now", "save:", "commit", "revision:", "version:"
 _MOST = 200
@@ -128,10 +129,10 @@ def _side(desk: Desk, which: str) -> State:
     if which == NOW:
         return desk.last_good or desk.state
     if which.startswith(SAVE):
-        number = which.removeprefix(SAVE)
-        found = desk.find(int(number)) if number.isdecimal() and number.isascii() else None
+        number = whole(which.removeprefix(SAVE))
+        found = None if number is None else desk.find(number)
         if found is None:
-            raise NotThere(f"save {number} is not kept any more")
+            raise NotThere(f"save {which.removeprefix(SAVE)} is not kept any more")
         return found
     if which.startswith(VERSION):
         return _version(desk, which.removeprefix(VERSION))

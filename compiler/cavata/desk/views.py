@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from cavata.desk.answers import Answer, NotThere, as_json
+from cavata.text import whole
 
 if TYPE_CHECKING:
     from cavata.desk.desk import Desk
@@ -22,18 +23,17 @@ NotThere."""
 Deed = Callable[["Desk", Mapping[str, Any]], Answer]
 """From the desk and what the page sent. Raises NotThere."""
 __all__ = ["Answer", "Deed", "NotThere", "View", "as_json", "number_of", "whole_number"]
-LONGEST_NUMBER = 12
-"""Digits of a number that is asked for."""
 
 
 def number_of(text: str) -> int | None:
     """A number as the page says it; None if it is none. Those of states that are only tried are below 0."""
-    return int(text) if text.removeprefix("-").isdecimal() and len(text) <= LONGEST_NUMBER else None
+    found = whole(text.removeprefix("-"))
+    return -found if found is not None and text.startswith("-") else found
 
 
 def whole_number(text: str, count: int, what: str) -> int:
     """Which of so many, counted from 0; `what` they are. Raises NotThere."""
-    number = number_of(text) if text.isascii() else None
-    if number is None or text.startswith("-") or number >= count:
+    number = whole(text)
+    if number is None or number >= count:
         raise NotThere(f"there is no {what} `{text}`")
     return number

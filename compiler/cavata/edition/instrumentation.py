@@ -16,7 +16,7 @@ from cavata.instruments.instrument import WINDS, PageLanguage
 from cavata.instruments.table import find
 from cavata.record import record, replace
 from cavata.score.page_words import page_words
-from cavata.score.percussionists import is_percussion, percussionists, stands
+from cavata.score.percussionists import TIMPANI, is_percussion, percussionists, stands
 from cavata.score.score import Part, Score
 from cavata.text import capital
 
@@ -132,7 +132,9 @@ def instrumentation(score: Score) -> str:
         return ""
     if not _is_orchestra(parts):
         return ensemble(parts) or ", ".join(_in_full(_with_sets(score, lower=True), lower=True))
-    return SEPARATOR.join(_figures(parts, percussionists(score), score.header.language))
+    standing = {score.parts[place].name for _, places in stands(score) for place in places}
+    others = [part for part in parts if part.instrument.key != TIMPANI or part.name not in standing]
+    return SEPARATOR.join(_figures(others, percussionists(score), score.header.language))
 
 
 def forces_list(score: Score, in_sentence: bool = False) -> tuple[str, ...]:
@@ -168,7 +170,9 @@ def _with_sets(score: Score, lower: bool = False) -> tuple[Part, ...]:
             names = ", ".join(_lower(member.label, member) for member in members)
             own = called != ", ".join(member.label for member in members)
             label = f"{_lower(called, part) if lower else called} ({names})" if own else names
-            found.append(replace(part, label=label if own or lower else capital(label), own_label=True))
+            # What is counted is the percussionist, whose first instrument may be the timpani.
+            player = next((member for member in members if is_percussion(member)), part)
+            found.append(replace(player, label=label if own or lower else capital(label), own_label=True))
     return tuple(found)
 
 

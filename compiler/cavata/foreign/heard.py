@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from cavata.music.pitch import Pitch
 from cavata.record import record, replace
+from cavata.text import whole
 
 
 @record
@@ -102,5 +103,5 @@ class HeardScore:
 
     def _numbered_anew(self) -> tuple[Fraction, ...]:
         """Where the numbers of its bars begin anew, as for each movement of a file that has several."""
-        numbers = [(int(bar.name), bar.onset) for bar in self.bars if bar.name.isdecimal()]
+        numbers = [(number, bar.onset) for bar in self.bars if (number := whole(bar.name)) is not None]
         return tuple(begin for (before, _), (now, begin) in pairwise(numbers) if now <= min(1, before))

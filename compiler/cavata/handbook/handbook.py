@@ -14,8 +14,10 @@ from pathlib import Path
 
 from cavata import resources
 from cavata.cache import HANDBOOK, compiler_stamps, key_of, library_stamps, stamps
+from cavata.handbook.finding import found
 from cavata.handbook.gallery import SOUNDS, pieces
 from cavata.handbook.making import FOLDERS, NEEDED, PLACES, make
+from cavata.handbook.pages import handbook_pages
 
 SHIPPED = "handbook_pages"
 """The folder of the package in which a wheel of a release brings the pages."""
@@ -68,6 +70,11 @@ def address_of(folder: Path, word: str) -> str | None:
     return told.get(word.upper()) or told.get(small) or next(
         (told[longer] for longer in told if longer.startswith(f"{small} ")), None
     )  # fmt: skip
+
+
+def answers(question: str) -> tuple[tuple[str, str], ...]:
+    """The titles and addresses in the book of the places that tell most of a question, the best first."""
+    return found(handbook_pages({name: resources.folder(name) for name in FOLDERS}), question)
 
 
 def known(folder: Path) -> Mapping[str, str]:

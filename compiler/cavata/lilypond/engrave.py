@@ -212,8 +212,8 @@ def engrave_awaited(
 
 
 def _engrave_in(
-    folder: Path, command: list[str], awaited: Callable[[], tuple[str, PhaseHeard | None] | None], formats: frozenset[str],
-    limits: ChildLimits, stop: Event | None,
+    folder: Path, command: list[str], awaited: Callable[[], tuple[str, PhaseHeard | None] | None],
+    formats: frozenset[str], limits: ChildLimits, stop: Event | None,
 ) -> Engraving | Failure:  # fmt: skip
     with LimitedChild(command, folder, limits, listens=True) as started:
         found = awaited()

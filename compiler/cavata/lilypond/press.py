@@ -16,6 +16,7 @@ from threading import Event
 from cavata.child import ChildLimits
 from cavata.lilypond.engrave import RESOLUTION, PhaseHeard, engrave, engrave_awaited
 from cavata.lilypond.engraving import Engraving, Failure
+from cavata.text import whole
 
 AT_ONCE = "CAVATA_AT_ONCE"
 """The environment variable that says how many runs there may be at once."""
@@ -25,9 +26,9 @@ _Texts = SimpleQueue[tuple[str, PhaseHeard | None] | None]
 
 def usual_at_once() -> int:
     """As many runs as the environment says, else as there are processors that we may use."""
-    given = os.environ.get(AT_ONCE, "")
-    if given.isdecimal() and int(given) > 0:
-        return int(given)
+    given = whole(os.environ.get(AT_ONCE, ""))
+    if given:
+        return given
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 

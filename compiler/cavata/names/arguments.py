@@ -275,6 +275,12 @@ def _near_miss(kind: ArgumentKind, atom: t.Argument | None) -> str:
             return f"give it an octave, as `{value}4`"
         case ArgumentKind.INTERVAL, Pitch() if str(value)[0] == "A" and value.alter == 0:
             return f"`{value}` is a pitch; the augmented interval is `aug{value.octave}`"
+        case ArgumentKind.INTERVAL, int() if 1 <= value <= 15:
+            return f"name its quality too, as `{'P' if value % 7 in (1, 4, 5) else 'M'}{value}`"
+        case ArgumentKind.RATIO, Fraction():
+            return f"a ratio has a colon, as `{value.numerator}:{value.denominator}`"
+        case ArgumentKind.RHYTHM, Fraction():
+            return "a rhythm stands in brackets, as `(1/4 1/8)`"
         case ArgumentKind.DURATION, int():
             return f"durations are fractions of a whole note, as `{value}/4`"
         case _:
@@ -284,7 +290,7 @@ def _near_miss(kind: ArgumentKind, atom: t.Argument | None) -> str:
 def _value(kind: ArgumentKind, reader: Reader) -> Taken:
     atom = reader.peek()
     if atom is None or isinstance(atom, t.Atom | t.Text):
-        raise reader.fail(KIND_WORDS[kind])
+        raise reader.fail(KIND_WORDS[kind], _near_miss(kind, atom))
     bound = reader.bind(reader.take())
     if bound is None:
         raise Reported

@@ -59,6 +59,8 @@ DRESS = frozenset((*DYNAMICS, *AT_EACH_NOTE, *TECHNIQUES))
 """What `marked` takes without quotes."""
 WITHOUT_ARROW = frozenset(["x", "for", "held", "until"])
 """What says how often or how long."""
+_VALUES = (DefinitionSort.NAME, DefinitionSort.MOTIF, DefinitionSort.RHYTHM, DefinitionSort.FIGURE)
+"""What a word in a value may be called by."""
 _HELD = re.compile(r"held +(until +end|\d+ +bars?)\b")
 """A length that edition 1 did not have."""
 
@@ -230,11 +232,28 @@ class Binder:
                 cure="give its parts names",
             )
             return None
+        if self.turned_round(tree):
+            return None
         first = self.value(tree.first)
         if first is not None and not tree.links:
             return first
         links: tuple[Bound | BoundStep | ApplyOwn, ...] | None = all_bound(map(self.link, tree.links))
         return None if first is None or links is None else BoundChain(first, links, tree.span)
+
+    def turned_round(self, tree: t.Chain) -> bool:
+        """Whether a transform stands where its value should, and the value behind the arrow; reported if so."""
+        word = tree.first
+        if not isinstance(word, t.Word) or word.text not in TRANSFORMS or self.scope.find(word.text) is not None:
+            return False
+        steps = [link.word.text for link in tree.links if isinstance(link, t.Step) and not link.arguments]
+        value = next((step for step in steps if (own := self.scope.find(step)) and own.sort in _VALUES), None)
+        if value is None:
+            return False
+        self.bag.error(
+            "N204", word.span, f"nothing is called `{word.text}`", label="not defined",
+            cure=f"`{word.text}` is a transform, and the value goes first: `{value} -> {word.text}`",
+        )  # fmt: skip
+        return True
 
     def link(self, link: t.Term | t.ChainStep) -> Bound | BoundStep | ApplyOwn | None:
         """Bind what follows a value in a chain."""
@@ -289,9 +308,7 @@ class Binder:
         parameter = self.parameter(word)
         if parameter is not None:
             return parameter
-        declared = self.look_up(
-            word, DefinitionSort.NAME, DefinitionSort.MOTIF, DefinitionSort.RHYTHM, DefinitionSort.FIGURE
-        )
+        declared = self.look_up(word, *_VALUES)
         return None if declared is None else Reference(declared.identity, word.span)
 
     def look_up(self, word: t.Word, *sorts: DefinitionSort) -> Declared | None:
@@ -417,6 +434,8 @@ class Binder:
         known = (*TRANSFORMS, *self.scope.names(DefinitionSort.TRANSFORM))
         if own is not None and own.sort is not None:
             cure = f"`{word.text}` is a {own.sort.value}; `+ {word.text}` adds it"
+        elif word.text in self.parameters:
+            cure = f"`{word.text}` stands for a value; write the transform itself, or behind the passage that is placed"
         elif word.text in COMBINATIONS:
             cure = f"it is a combination: `{COMBINATIONS[word.text].pattern}`"
         else:
@@ -547,6 +566,8 @@ class Binder:
             cure = here(word.text) or cure
             if word.text in TRANSFORMS:
                 cure = f"it is a transform: `value -> {TRANSFORMS[word.text][0].pattern}`"
+            elif own is not None and own.sort in _VALUES:
+                cure = f"it is a {own.sort.value}: how often it sounds stands behind, as `{word.text} x 3`"
             self.bag.error("N208", word.span, f"there is no combination `{word.text}`", cure=cure)
             return None
         return self.combination(call, combination)

@@ -7,6 +7,7 @@ of a staff stand next to each other on the page, none stands on two, and all of 
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from itertools import pairwise
@@ -25,6 +26,7 @@ from cavata.syntax.words import ROW_WORDS
 # ------------------------------------------------------------------ numerals
 
 
+_GROUPED = re.compile(r"(?:group|staff|staves)\b")
 _NUMERALS = ((100, "C"), (90, "XC"), (50, "L"), (40, "XL"), (10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
 
 
@@ -221,7 +223,10 @@ def _doublings(row: t.Force, usual: Instrument, language: PageLanguage, bag: Dia
         if not usual.may_go_with(other):
             bag.error(
                 "N227", word.span, f"`{row.name.text}` cannot take up `{word.text}`",
-                label="its music has another kind of staff", cure="give it a part of its own",
+                label="its music has another kind of staff", cure="give it a part of its own" + (
+                    f", and name both as one player's: `staves percussion = {row.name.text}, ...`"
+                    if usual.unpitched else ""
+                ),
             )
         else:
             found.append(other)
@@ -248,11 +253,15 @@ def bind_groups(
 ) -> Mapping[str, tuple[str, ...]]:
     """The groups of parts, the highest on the page first; a group may hold others, declared before or after it.
 
-    A part whose instrument is not known was reported in its row. It is a group of nobody, so that its lines are not
-    reported too.
+    A part whose instrument is not known was reported in its row, and so was a group that could not be read. Both are
+    groups of nobody, so that their lines are not reported too.
     """
     parts = [force.name for force in forces]
     groups: dict[str, tuple[str, ...]] = {name: () for name in _named(main) if name not in parts}
+    groups |= {
+        d.name: () for d in main.declarations
+        if isinstance(d, t.Broken) and d.name and d.name not in parts and _GROUPED.match(d.span.text)
+    }  # fmt: skip
     for group in _inner_first([d for d in main.declarations if isinstance(d, t.Group | t.SharedStaff)]):
         members: list[str] = []
         for word in group.parts:

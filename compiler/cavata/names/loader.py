@@ -374,7 +374,11 @@ def _perhaps(path: Path, shown: str) -> str:
     try:
         beside = [e.name for e in path.parent.iterdir() if e.suffix == SUFFIX or (e.is_dir() and e.name[0] != ".")]
         inside = path.parent / path.stem / path.name
-        guess = [f"{path.stem}/{path.name}"] if inside.is_file() else closest(path.name, beside, 1)
+        with_suffix = f"{path.name}{SUFFIX}"
+        guess = (
+            [f"{path.stem}/{path.name}"] if inside.is_file() else
+            [with_suffix] if with_suffix in beside else closest(path.name, beside, 1)
+        )  # fmt: skip
     except (OSError, ValueError):
         return ""
     return f"did you mean `{(Path(shown).parent / guess[0]).as_posix()}`?" if guess else ""

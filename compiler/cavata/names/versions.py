@@ -10,17 +10,29 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from cavata.diagnostics import Diagnostics, did_you_mean
+from cavata.diagnostics import Diagnostic, Diagnostics, did_you_mean
 from cavata.record import replace
+from cavata.source import Span
 from cavata.syntax import tree as t
 from cavata.text import backticked
 
 USUAL_SUBTITLE = "subtitle"
+_CURES = {
+    "P102": "leave one of the parts out of the version, as `without harp`, or let each have a staff, as `piano.right "
+    "plays violin` and `piano.left plays harp`",
+}
+"""What mends in a version, which has no lines of its own, what is mended in a line elsewhere."""
 
 
 def versions_of(main: t.Module) -> tuple[t.Version, ...]:
     """The versions that a script tells of, in order."""
     return tuple(declaration for declaration in main.declarations if isinstance(declaration, t.Version))
+
+
+def said_of_version(message: Diagnostic, version: Span) -> Diagnostic:
+    """A message that comes in a version alone, with the version and with what mends it there."""
+    also = (*message.also, (version, "in this version"))
+    return replace(message, also=also, cure=_CURES.get(message.code, message.cure))
 
 
 def written_for_others(version: t.Version) -> frozenset[str]:

@@ -136,8 +136,8 @@ class Ruler:
         if self.is_free:
             raise no_bars(cure)
         if not 1 <= first <= last <= bars:
-            message = f"the section has no bars {first} to {last}"
-            raise Refusal("P117", message, f"it has {so_many(bars, 'bar')}", COUNTING)
+            message, turned = f"the section has no bars {first} to {last}", f"write `bars {last} to {first}`"
+            raise Refusal("P117", message, f"it has {so_many(bars, 'bar')}", turned if last < first else COUNTING)
         return self.onset(first), self.onset(last + 1)
 
     def end_in_words(self, length: Fraction) -> str:

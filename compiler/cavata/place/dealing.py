@@ -100,6 +100,15 @@ def _on_staves(target: PartStaff, texture: Texture, parts: dict[str, Part]) -> t
     )
 
 
+def _dealt_otherwise(notes: int, parts: int) -> str:
+    """The cure for a chord that has more notes than parts, or fewer."""
+    if notes < parts:
+        more = "a note more" if parts == notes + 1 else f"{parts - notes} notes more"
+        return f"name {so_many(notes, 'part')}, or give the chord {more}"
+    chosen = " ".join(str(1 + round(n * (notes - 1) / max(parts - 1, 1))) for n in range(parts))
+    return f"name {notes} parts, or take fewer notes before the chord is made, as `-> notes {chosen} -> as chord`"
+
+
 def _on_several(
     targets: tuple[PartStaff, ...], motif: Motif, laid: Laid, parts: dict[str, Part], bag: Diagnostics
 ) -> Iterator[Dealt]:
@@ -108,7 +117,7 @@ def _on_several(
         if event.is_chord and len(event.heads) != len(targets):
             bag.error(
                 "P103", laid.item.span, f"a chord of {len(event.heads)} notes for {so_many(len(targets), 'part')}",
-                label="one note for each part", cure="name as many parts as it has notes, or double or leave out some",
+                label="one note for each part", cure=_dealt_otherwise(len(event.heads), len(targets)),
             )
             return
     for number, target in enumerate(targets):

@@ -35,15 +35,18 @@ def is_percussion(part: Part) -> bool:
 
 
 def stands(score: Score) -> tuple[tuple[Group, tuple[int, ...]], ...]:
-    """The percussion under one name with a brace, which one player has: its brace, and the places of its parts.
+    """The percussion under one name with a brace, which one player has: its brace, and the places of its parts. Timpani
+    may be among it.
 
     It is the same whether the braces of the score are drawn already or not.
     """
     found: list[tuple[Group, tuple[int, ...]]] = []
     for brace in (*score.groups, *(brace_of(staff) for staff in score.shared if staff.apart)):
         places = tuple(place for place, part in enumerate(score.parts) if part.name in brace.parts)
-        named = brace.sign is GroupSign.BRACE and len(places) > 1
-        if named and all(is_percussion(score.parts[place]) for place in places):
+        parts = [score.parts[place] for place in places]
+        drums = [part for part in parts if part.instrument.key == TIMPANI and not part.soloist]
+        percussion = sum(map(is_percussion, parts))
+        if brace.sign is GroupSign.BRACE and len(parts) > 1 and percussion and percussion + len(drums) == len(parts):
             found.append((replace(brace, one_player=True), places))
     return tuple(found)
 

@@ -174,7 +174,7 @@ class FormBuilder(ValueBuilder):
         said = [token for token in tokens if token is not None]
         at = next(index for index, token in enumerate(said) if token.type in ("INT", "DECIMAL"))
         words, unit = (" ".join(map(str, part)) for part in (said[:at], said[at + 1 :]))
-        return t.Limit(words, Fraction(str(said[at])), unit, self.at(said[0]).to(self.at(said[-1])))
+        return t.Limit(words, self.number(said[at]), unit, self.at(said[0]).to(self.at(said[-1])))
 
 
 def _over(refs: tuple[t.PartRef, ...]) -> Span:

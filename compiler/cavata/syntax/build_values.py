@@ -6,6 +6,7 @@ reported at their place, and the statement then counts as broken.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -24,16 +25,27 @@ from cavata.text import backticked
 SHORTEST_POWER = 1024
 """The largest power of two in a denominator: nothing is written shorter than such a note."""
 LARGEST = 1_000_000_000
+MOST_FIGURES = 24
 
 MOST_VOICES = 32
 """The highest number by which a figure names a voice."""
 
 
+_MEANT = (
+    (r"[:+,]\s*rest\b", "a rest has its duration and stands behind a comma, as `hail, 1/4 rest`"),
+    (r"^\s*at\s+bar\b", "the part stands first, as `violin at bar 2: hail`"),
+)
+"""What is meant where some words stand that are no names, with what stands before them and after."""
+
+
 def report_reserved(word: Span, bag: Diagnostics) -> None:
     """Say of a word that something is called by that nothing can be."""
+    line, place = word.source.line_text(word.line), word.column
+    meant = (cure for around, cure in _MEANT for at in re.finditer(around, line) if at.start() < place <= at.end())
     bag.error(
-        "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name", cure="choose another name"
-    )
+        "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name",
+        cure=next(meant, "choose another name"),
+    )  # fmt: skip
 
 
 class ValueBuilder:
@@ -93,14 +105,17 @@ class ValueBuilder:
         return "" if token is None else self.string(token).text
 
     def whole_number(self, token: Token) -> int:
-        digits = token.value
-        if len(digits) > 11 or abs(int(digits)) > LARGEST:
+        return int(self.number(token))
+
+    def number(self, token: Token) -> Fraction:
+        """A number with a point or without; reported and replaced by 1 if it is too large or too long to be read."""
+        if len(token.value) > MOST_FIGURES or abs(Fraction(token.value)) > LARGEST:
             self.bag.error(
                 "S203", self.at(token), "the number is too large", label=f"more than {LARGEST}",
                 cure="write a smaller number"
             )
-            return 1
-        return int(digits)
+            return Fraction(1)
+        return Fraction(token.value)
 
     def length_of(self, token: Token) -> Fraction:
         """A duration with its dots; reported and replaced by a quarter if it cannot be."""

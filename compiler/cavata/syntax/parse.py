@@ -30,7 +30,18 @@ from cavata.syntax.build import Builder
 from cavata.syntax.build_values import report_reserved
 from cavata.syntax.layout import DECLARATIONS, Statement, earlier_edition, lay_out
 from cavata.syntax.trade_words import here
-from cavata.syntax.words import BEHIND_A_NAME, BRITISH, RESERVED, ROW_WORDS, describe, habit, one_of, row_word
+from cavata.syntax.words import (
+    BEHIND_A_NAME,
+    BRITISH,
+    RESERVED,
+    ROW_WORDS,
+    VERSION_WORDS,
+    describe,
+    habit,
+    last_resort,
+    one_of,
+    row_word,
+)
 
 if TYPE_CHECKING:
     from cavata.syntax.kept import KeptStatements
@@ -250,7 +261,8 @@ def _read(start: str, statement: Statement, bag: Diagnostics) -> Any:
         try:
             node = parser.parse(span, start=start)
         except UnexpectedInput as error:
-            _report(error, span, start, own)
+            if not any(message.code == "S205" for message in own.collected):  # which is why it cannot be read
+                _report(error, span, start, own)
             node = None
     node = node if own.is_empty else None
     if statement.read is not None:
@@ -323,14 +335,18 @@ def _report(error: UnexpectedInput, span: Span, start: str, bag: Diagnostics) ->
     wanted = one_of(describe(name, patterns.get(name)) for name in expected) if expected else "something else"
     message = f"{found} cannot stand here" if found else "the statement ends too early"
     cure = habit(place.text if found else "", span.text, before, start == "version_row")
-    cure = cure or row_word(before, place.text if found else "")
+    if before.strip() in patterns.values():
+        cure = cure or row_word(before, place.text if found else "")
     words = [w for name in expected if (w := patterns.get(name)) and w.isalpha() and w not in BRITISH]
     if found:
         after = span.source.text[place.end : span.end]
         cure = cure or did_you_mean(place.text, words) or here(place.text, before, after)
     cure = cure or (here(before.strip()) if len(before.split()) == 1 else "")
     if start != "require_row":  # those begin with names of the script
-        cure = cure or did_you_mean(before.strip(), ROW_WORDS)
+        rows = VERSION_WORDS if start == "version_row" else ROW_WORDS
+        cure = cure or did_you_mean("".join(before.split()[:1]), rows)
+    if found:
+        cure = cure or last_resort(place.text, span.text, before)
     bag.error("S101", place, message, label=f"expected {wanted}", cure=cure)
 
 

@@ -35,10 +35,15 @@ def here(text: str, before: str = "", after: str = "") -> str:
     )
     for words in windows:
         phrase = " ".join(words)
-        if meant := _table().get(_plain(phrase)):
+        if meant := meanings(phrase):
             shown = (key if "`" in key else f"`{key.replace('{word}', phrase)}`" for key in meant[:_SHOWN])
             return f"`{phrase.replace(' .', '.')}` is {' or '.join(shown)} here"
     return ""
+
+
+def meanings(phrase: str) -> tuple[str, ...]:
+    """What is written here for a phrase of the trade, each as the table shows it."""
+    return _table().get(_plain(phrase), ())
 
 
 @lru_cache(maxsize=1)

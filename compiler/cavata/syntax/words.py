@@ -21,6 +21,10 @@ ROW_WORDS = frozenset(
 )
 """A part may not be called by a word that begins a row."""
 
+VERSION_WORDS = frozenset(
+    ["without", "tempi", "title", "subtitle", "dedication", "name", "piece", "movement", "require"]
+)
+"""Words that begin rows of a version."""
 BEHIND_A_NAME = r"[:=,.]|->|(?:at|bars|doubles|plays|within|heard|never|rest|playable)\b"
 """What follows the name of a part or of a value at the beginning of a row."""
 
@@ -111,6 +115,8 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
     (r"[HhS]\d*", "pitches run from A to G; the German H is `B`, its B is `Bb`, its S is `Eb`"),
     (_A_NOTE, "`{text}` is a note; names may not be spelled like one"),
     (_AN_INTERVAL, "`{text}` is an interval; names may not be spelled like one"),
+    (r"([A-Ha-h](is|es)|[AaE]s)\d*", "a sharp is `#`, a flat is `b`: Fis is `F#`, Es is `Eb`, As is `Ab`"),
+    (r"(do|ut|re|mi|fa|sol|la|si|ti)[#b]?\d*", "notes are called A to G: do is `C`, re is `D`, la is `A`"),
     (r"doubles?|doubled", "what else a player takes up is `doubling piccolo`"),
     (r"[%/#;]", "a comment begins with `--`"),
     (r"\d+/\d+\.{3,}", "a duration has two dots at most"),
@@ -138,7 +144,12 @@ _FASTER = "the ratio stands after `x`: ten percent faster is `tempi x 1.1`, ten 
 _MOVED = "a version moves everything by `piece -> down M2`, one part by `horn -> down M2`"
 _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _TEXTS = "title|subtitle|composer|dedication|poet|arranger|copyright|publisher|number|note|library"
+_MOVING = "up|down|from|within|inverted|retrograde|diminution|augmentation|step"
+_COMMAS = "parts have commas between them, as `violin, viola`"
+_TIMES = "how often stands after `x`, as `hail x 3`; how long after `for`, as `hail for 3 bars`"
 _AFTER: tuple[tuple[str, str, str], ...] = (
+    (r"\b(canon|stretto|dialogue|pedal_point|ostinato)\([^()]*\s$", r"at|after|by|voices|in",
+     "what a combination is given has commas between, as `canon(hail, at P5 below, after 1 bar)`"),
     (r"^use\s+\w[\w\s,]*$", r"", "say from where, as `use french from ciphers`"),
     (rf"^({_TEXTS})\s*$", r":", 'the text follows in quotes, without a colon'),
     (r"^name\b.*\bby\s+\w+\s+$", r"written", 'it stands before `by`, as `"Dmitri" written "DSCH" by german`'),
@@ -238,11 +249,48 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^(omit|drop|skip|minus|leave)\s+$", r"\w+", "what a version leaves out is `without {text}`"),
     (r"^without\s+[^:]*\w\s+$", r"in|from",
      "a version leaves a part out of all movements; in one, a section made from another has `tacet`"),
-    (r"^\w+\s*=\s*[a-z]+(\s[a-z]+)*$", r"-\w*", "an instrument's name has spaces, as `mezzo soprano`"),
+    (r"^\w+\s*=[\w\s,]*\w$", r"-\w*", "an instrument's name has spaces, as `mezzo soprano`"),
     (r"^\w+\s+$", r"is", "a part is given its instrument by `=`, as `solo = cello`"),
     (r"->\s*$", r"[a-z]+\(", "no transform has brackets: lines are combined as `{text}hail, ...)`"),
     (r"^[^:]+$", r"bar", "a line begins `at bar 2`, a marking goes over `bars 2 to 3`"),
     (r"^section\s.*\s$", r"\d+/\d+", "the length of a section is a number of bars, as `section one 12 bars`"),
+    (r"\bat\s+$", r"[Mm]easures?", "a measure is called a bar here, as `at bar 3`"),
+    (rf"^[^:]+:(.*,)?\s*({_MOVING})\s+$", r".*", "a transform stands behind a value and an arrow, as `hail -> up P5`"),
+    (rf"^passage\s+\w+\([^()]*\b({_MOVING})\s+$", r".*",
+     "a transform stands behind the passage, as `passage call(violin) -> up P4`"),
+    (r"^[^:]+:(.*,)?\s*$", rf"{_NOTE}\d", "notes stand in brackets, with a duration, as `notes(1/4 {text})`"),
+    (r"\bnotes\(\s*\d+/\d+\.*\s*$", r"\)", "a part without pitch plays durations, as `(1/4 1/8 1/8)`"),
+    (r"\bnotes\(([^()]*,)?\s*$", r"[whqesWHQES]", "durations are fractions of a whole note: a quarter is `1/4`"),
+    (r"\bnotes\([^()]*\d\s*$", r"\.+", "the dot stands at the duration, as `1/4. D4`"),
+    (r"(->\s*in\s*|^rhythm\b.*=\s*)\([^()]*$", r",",
+     "durations in a rhythm have only spaces between them, as `(1/4 1/8)`"),
+    (rf"\bwithin\s+({_NOTE}-?\d+\s*)?$", r"[-–—]|to|(-|[-–—]).*",
+     "a range is written with two dots, as `within C4..C5`"),
+    (r"^repeated\s+$", r"[^\W\d]\w*", "count the times, as `repeated 2 times`"),
+    (r"^ending\s+[\d,\s]+$", r"", "name its bars, as `ending 2 bars 7 to 8`"),
+    (r"^attacca$", r"", "it is a row of the movement or cadenza, before its sections"),
+    (r"^section\s+$", r"[^\W\d]\w*", "no section is a part of another: begin it as far left as the one before"),
+    (r"\buntil\s+$", r"[^\W\d]\w*|\d+\S*", "`until end` goes to the end of the section; for less write `for 3 bars`"),
+    (r"^require\s+$", r".*", "promises stand in a block `require` of their own, at the left margin"),
+    (r"^[\w., ]+\s$", r"plays", "it is a row of a version; in a movement a part goes along with another by `doubles`"),
+    (r"^[^:]+:.*,\s*$", r"", "take the last comma away, or go on behind it"),
+    (r"->\s*$", r"", "name a transform behind the arrow, or take the arrow away"),
+    (_BEHIND_AN_ITEM, r"[*×]", _TIMES),
+    (r"^[^:]+:.*\w\s+$", r"\d+", _TIMES),
+    (r"^[^:]+:(.*,)?\s*\d+\s+$", r"x|times|[*×]", _TIMES),
+    (rf"{_BEHIND_AN_ITEM}", r"[>=→⇒➔–—]", "a transform begins with `->`"),
+    (r"^\w+\s+$", r"in", "a line names the part as it is called under `forces`, as `horn: hail`"),
+    (r"\bat\s+bar\s+\d+\s+$", r"to",
+     "a line begins at one place, as `at bar 2`; bars are marked by `bars 2 to 3: marked p`"),
+    (r"^[\w., ]+$", r";", "a colon stands behind the part, as `violin: hail`"),
+    (_BEHIND_AN_ITEM.replace(r"\S\s+", r"\S\s*"), r";", "items have commas between them, as `violin: hail, reply`"),
+    (r"^[^:]+:.*\+\s*$", r"\d+/\d+\.*|rest", "a rest stands behind a comma, as `hail, 1/4 rest`"),
+    (r"^[^:]+:(.*,)?\s*$", r'".*"', "a value stands without quotes, as `violin: hail`"),
+    (r"^(group|staff|staves)\b.*=\s*[\w,\s]*\w\s+$", r"[^\W\d]\w*", _COMMAS),
+    (r"^\w+\s+plays\s+[\w., ]*\w\s+$", r"[^\W\d]\w*", _COMMAS),
+    (r"^(tacet|without)\s+[\w., ]*\w\s+$", r"(?!in$|from$)[^\W\d]\w*", _COMMAS),
+    (r"^\w+\s*=.*,\s*doubling\s+[\w\s]+,\s*$", r"[^\W\d]\w*",
+     "each has a `doubling` of its own, as `flute, doubling piccolo, doubling alto flute`"),
 )
 """What stands before the word, the word, and the cure."""
 
@@ -273,6 +321,25 @@ def habit(text: str, statement: str, before: str, in_version: bool = False) -> s
     for pattern, cure in _BY_TEXT:
         if re.fullmatch(pattern, text):
             return cure.replace("{text}", text)
+    return ""
+
+
+_LAST: tuple[tuple[str, str, str, str], ...] = (
+    (r"\w+\s+\w+\s*=", r"^\w+\s+$", r"[^\W\d]\w*", "the name of a part is one word, as `solo_viola`"),
+    (r"[\w., ]+\s\w+\s*(:|\bat\b)", r"^(?!.*\b(at|bars|after)\b)[\w., ]*\w\s+$", r"[^\W\d]\w*",
+     "parts have commas between them, as `violin, viola`; the name of one is one word"),
+    (r"\w+\s+\w+", r"^\w+\s+$", r"[^\W\d]\w*", "a colon stands behind the part, as `violin: hail`"),
+    (r"[^:]+:", _BEHIND_AN_ITEM, r"[^\W\d]\w*", "items have commas between them, as `violin: hail, reply`"),
+    (r"", r"", r"\)", "take it away: no bracket is open here"),
+)
+"""How the statement begins, what stands before the word, the word, and the cure: where nothing else is known."""
+
+
+def last_resort(text: str, statement: str, before: str) -> str:
+    """The cure for a word of the script's own that stands where it cannot; empty where none is known."""
+    for begins, behind, pattern, cure in _LAST:
+        if re.match(begins, statement) and re.search(behind, before) and re.fullmatch(pattern, text):
+            return cure
     return ""
 
 

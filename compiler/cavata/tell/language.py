@@ -173,7 +173,10 @@ def rhythm_in_words(beats: Sequence[tuple[Fraction, bool]], language: LanguageWo
 
 
 def ratio_in_words(ratio: Fraction, language: LanguageWords) -> str:
-    """`2`, `1.5` (`1,5` in German), or a fraction that has no short form in tenths."""
+    """`two` for 2, for which a language has a word; `3`, `1.5` (`1,5` in German), or a fraction that has no short form
+    in tenths."""
+    if ratio == 2:
+        return "two"
     if 100 % ratio.denominator:
         return str(ratio)
     return f"{float(ratio):g}".replace(".", language.text("number-point"))

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property
+from itertools import takewhile
 
 from cavata.music.event import Motif, Texture
 from cavata.music.pitch import PitchClass
@@ -232,7 +233,10 @@ class Telling:
 
     def _of_name(self, name: GuideName) -> Iterator[Block]:
         yield self._letters(name)
-        yield Sentence(self.cipher_sentence(name))
+        told = self.cipher_sentence(name)
+        earlier = takewhile(lambda each: each is not name, self.guide.names)
+        if told not in map(self.cipher_sentence, earlier):
+            yield Sentence(told)
         if name.chosen:
             choices = [
                 self.language.text("cipher-choice", letter=letter, note=self._note(note))

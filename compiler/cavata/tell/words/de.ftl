@@ -358,8 +358,14 @@ step-last-count = Genommen { $count ->
 step-notes-notes = Genommen wird davon nur: { $notes-nominative }.
 step-without-notes = Es erklingt ohne { $notes }.
 step-sequence-count-by-interval-up-down = Es erklingt { $count }-mal, jedes Mal um { $interval } { $choice } gerückt.
-step-diminution-ratio = Es geht { $ratio }-mal so schnell.
-step-augmentation-ratio = Es wird auf das { $ratio }-Fache seiner Länge gedehnt.
+step-diminution-ratio = Es geht { $ratio ->
+    [two] doppelt
+   *[other] { $ratio }-mal
+} so schnell.
+step-augmentation-ratio = Es wird auf das { $ratio ->
+    [two] Doppelte
+   *[other] { $ratio }-Fache
+} seiner Länge gedehnt.
 step-in-rhythm-cycle = Die Töne nehmen { $rhythm } an{ $cycle }.
 step-tied-notes = Wiederkehrende Töne werden gehalten statt neu angeschlagen.
 step-lengthened-notes-to-duration = Es hält { $notes } so lang: { $duration }.

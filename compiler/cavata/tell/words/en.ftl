@@ -294,8 +294,14 @@ step-last-count = Only its last { $count ->
 step-notes-notes = Of its notes only these are taken: { $notes }.
 step-without-notes = It is played without { $notes }.
 step-sequence-count-by-interval-up-down = It is played { $count } times, each time moved { $choice } by { $interval }.
-step-diminution-ratio = It is diminished: { $ratio } times as fast.
-step-augmentation-ratio = It is augmented: { $ratio } times as slow.
+step-diminution-ratio = It is diminished: { $ratio ->
+    [two] twice
+   *[other] { $ratio } times
+} as fast.
+step-augmentation-ratio = It is augmented: { $ratio ->
+    [two] twice
+   *[other] { $ratio } times
+} as slow.
 step-in-rhythm-cycle = It takes on { $rhythm }{ $cycle }.
 step-tied-notes = Notes that come again are held instead of struck.
 step-lengthened-notes-to-duration = It holds { $notes } for { $duration }.

@@ -245,8 +245,8 @@ thing-line = una línea inventada por el compositor
 
 ## What each step does, for those who do not read music
 
-step-up-interval = Todo sube este intervalo: { $interval }.
-step-down-interval = Todo baja este intervalo: { $interval }.
+step-up-interval = Todo sube { $interval }.
+step-down-interval = Todo baja { $interval }.
 step-step-up-count-in-mode = Cada nota sube { $count ->
     [one] un grado
    *[other] { $count } grados
@@ -290,8 +290,14 @@ step-last-count = { $count ->
 step-notes-notes = De ello se toma solo esto: { $notes }.
 step-without-notes = Suena sin { $notes }.
 step-sequence-count-by-interval-up-down = Suena { $count } veces, cada vez más allá { $choice }, por este intervalo: { $interval }.
-step-diminution-ratio = Todo va { $ratio } veces más rápido.
-step-augmentation-ratio = Todo se hace { $ratio } veces más largo.
+step-diminution-ratio = Todo va { $ratio ->
+    [two] dos
+   *[other] { $ratio }
+} veces más rápido.
+step-augmentation-ratio = Todo se hace { $ratio ->
+    [two] dos
+   *[other] { $ratio }
+} veces más largo.
 step-in-rhythm-cycle = Las notas toman { $rhythm }{ $cycle }.
 step-tied-notes = Las notas que se repiten se mantienen en vez de tocarse de nuevo.
 step-lengthened-notes-to-duration = Se mantiene { $notes } este tiempo: { $duration }.
@@ -347,7 +353,7 @@ step-x-count = Suena { $count ->
    *[other] { $count } veces
 }.
 step-for-duration = Suena una y otra vez, hasta llenar este tiempo: { $duration }.
-step-held-duration = Ahora dura tanto: { $duration }.
+step-held-duration = Ahora dura { $duration }.
 inflecting = { $by ->
     [1] El compositor sube un semitono { $notes }.
     [-1] El compositor baja un semitono { $notes }.
@@ -368,7 +374,7 @@ combination-ostinato = Debajo gira una figura que siempre vuelve: { $listed }.
 
 ## How a theme came about
 
-derivation-begins = Al principio está { $what }.
+derivation-begins = Punto de partida: { $what }.
 derivation-own-step = Pasa por «{ $name }», un recurso del compositor.
 derivation-library-step = Pasa por «{ $name }».
 derivation-followed = Luego viene { $what }.
@@ -403,7 +409,7 @@ program-here = { $count ->
 }
 program-name = { $name } se hace { $notes }; se oye por primera vez en { $movement }, en { $clock }.
 program-times = En total los nombres suenan { $count } veces.
-program-theme = El tema { $theme } está hecho de { $listed }.
+program-theme = El tema { $theme } tiene su origen en { $listed }.
 
 ## The guide
 
@@ -437,7 +443,7 @@ guide-heard-repeated = Se oye { $count } veces, contando las repeticiones.
 guide-heard-as = { $form }: { $count }
 guide-original = en su forma original
 guide-forms = Así se oye:
-guide-inflected = Algunas de sus letras se oyen también cambiadas, a discreción del compositor: { $listed }.
+guide-inflected = Algunas de sus letras se oyen también alteradas, a discreción del compositor: { $listed }.
 guide-inflection = { $letter } { $how }
 guide-remark = El compositor: «{ $remark }»
 guide-example-name = { $name } en notas: { $notes }.
@@ -449,7 +455,7 @@ guide-lettered = { $letter } es { $note }
 guide-listen = Escuchar { $what }
 guide-follow = Seguir las notas de { $what }
 guide-whole = Todos los pasos de { $what }, uno tras otro
-guide-made-of = Hecho de { $listed }.
+guide-made-of = Tiene su origen en { $listed }.
 guide-estimate = Los tiempos se calculan de la partitura; los intérpretes se toman los suyos.
 guide-footer = Hecho de la partitura con Cavata.
 guide-skip = Ir al texto

@@ -250,8 +250,8 @@ thing-line = une ligne que le compositeur a inventée
 
 ## What each step does, for those who do not read music
 
-step-up-interval = Tout monte d’un intervalle : { $interval }.
-step-down-interval = Tout descend d’un intervalle : { $interval }.
+step-up-interval = Tout est joué { $interval } plus haut.
+step-down-interval = Tout est joué { $interval } plus bas.
 step-step-up-count-in-mode = Chaque note monte { $count ->
     [one] d’un degré
    *[other] de { $count } degrés
@@ -295,8 +295,14 @@ step-last-count = On ne prend que { $count ->
 step-notes-notes = On n’en prend que ceci : { $notes }.
 step-without-notes = On joue sans { $notes }.
 step-sequence-count-by-interval-up-down = On l’entend { $count } fois, chaque fois plus loin { $choice }, de cet intervalle : { $interval }.
-step-diminution-ratio = Tout va { $ratio } fois plus vite.
-step-augmentation-ratio = Tout devient { $ratio } fois plus long.
+step-diminution-ratio = Tout va { $ratio ->
+    [two] deux
+   *[other] { $ratio }
+} fois plus vite.
+step-augmentation-ratio = Tout devient { $ratio ->
+    [two] deux
+   *[other] { $ratio }
+} fois plus long.
 step-in-rhythm-cycle = Les notes prennent { $rhythm }{ $cycle }.
 step-tied-notes = Les notes qui se répètent sont tenues au lieu d’être rejouées.
 step-lengthened-notes-to-duration = Cela tient { $notes } aussi longtemps : { $duration }.
@@ -352,7 +358,7 @@ step-x-count = On l’entend { $count ->
    *[other] { $count } fois
 }.
 step-for-duration = On l’entend encore et encore, jusqu’à remplir ce temps : { $duration }.
-step-held-duration = Cela dure maintenant aussi longtemps : { $duration }.
+step-held-duration = Cela dure maintenant { $duration }.
 inflecting = { $by ->
     [1] Le compositeur hausse { $notes } d’un demi-ton.
     [-1] Le compositeur baisse { $notes } d’un demi-ton.
@@ -373,7 +379,7 @@ combination-ostinato = Dessous, une figure qui revient toujours : { $listed }.
 
 ## How a theme came about
 
-derivation-begins = Au commencement, il y a { $what }.
+derivation-begins = Point de départ : { $what }.
 derivation-own-step = Cela passe par « { $name } », un procédé du compositeur.
 derivation-library-step = Cela passe par « { $name } ».
 derivation-followed = Puis vient { $what }.
@@ -405,12 +411,12 @@ program-practice = Selon une vieille coutume, les lettres d’un nom deviennent 
 program-here = On entend ici { $listed }.
 program-name = { $name } devient { $notes } ; on l’entend d’abord dans { $movement }, à { $clock }.
 program-times = En tout, les noms sonnent { $count } fois.
-program-theme = Le thème { $theme } est fait de { $listed }.
+program-theme = À l’origine du thème { $theme } : { $listed }.
 
 ## The guide
 
 guide-title = Un guide pour { $title }
-guide-by = de { $composer }
+guide-by = par { $composer }
 guide-words-by = Texte de { $name }
 guide-arranged-by = Arrangement de { $name }
 guide-contents = Sur cette page
@@ -439,7 +445,7 @@ guide-heard-repeated = On l’entend { $count } fois, reprises comprises.
 guide-heard-as = { $form } : { $count }
 guide-original = sous sa forme première
 guide-forms = Voici comment :
-guide-inflected = Quelques-unes de ses lettres s’entendent aussi changées, au gré du compositeur : { $listed }.
+guide-inflected = Quelques-unes de ses lettres s’entendent aussi altérées, au gré du compositeur : { $listed }.
 guide-inflection = { $letter } { $how }
 guide-remark = Le compositeur : « { $remark } »
 guide-example-name = { $name } en notes : { $notes }.
@@ -451,7 +457,7 @@ guide-lettered = { $letter } est { $note }
 guide-listen = Écouter { $what }
 guide-follow = Suivre les notes de { $what }
 guide-whole = Toutes les étapes de { $what }, l’une après l’autre
-guide-made-of = Fait de { $listed }.
+guide-made-of = À l’origine : { $listed }.
 guide-estimate = Les temps sont calculés d’après la partition ; les musiciens prennent les leurs.
 guide-footer = Fait d’après la partition avec Cavata.
 guide-skip = Aller au texte

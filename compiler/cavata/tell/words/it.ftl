@@ -250,8 +250,8 @@ thing-line = una linea inventata dal compositore
 
 ## What each step does, for those who do not read music
 
-step-up-interval = Tutto sale di questo intervallo: { $interval }.
-step-down-interval = Tutto scende di questo intervallo: { $interval }.
+step-up-interval = Tutto sale di { $interval }.
+step-down-interval = Tutto scende di { $interval }.
 step-step-up-count-in-mode = Ogni nota sale di { $count ->
     [one] un grado
    *[other] { $count } gradi
@@ -295,8 +295,14 @@ step-last-count = { $count ->
 step-notes-notes = Se ne prende soltanto questo: { $notes }.
 step-without-notes = Si suona senza { $notes }.
 step-sequence-count-by-interval-up-down = Si sente { $count } volte, ogni volta più in là { $choice }, di questo intervallo: { $interval }.
-step-diminution-ratio = Tutto va { $ratio } volte più veloce.
-step-augmentation-ratio = Tutto diventa { $ratio } volte più lungo.
+step-diminution-ratio = Tutto va { $ratio ->
+    [two] due
+   *[other] { $ratio }
+} volte più veloce.
+step-augmentation-ratio = Tutto diventa { $ratio ->
+    [two] due
+   *[other] { $ratio }
+} volte più lungo.
 step-in-rhythm-cycle = Le note prendono { $rhythm }{ $cycle }.
 step-tied-notes = Le note che si ripetono sono tenute invece che ribattute.
 step-lengthened-notes-to-duration = Si tiene { $notes } per questo tempo: { $duration }.
@@ -352,7 +358,7 @@ step-x-count = Si sente { $count ->
    *[other] { $count } volte
 }.
 step-for-duration = Si sente sempre da capo, fino a riempire questo tempo: { $duration }.
-step-held-duration = Ora dura tanto: { $duration }.
+step-held-duration = Ora dura { $duration }.
 inflecting = { $by ->
     [1] Il compositore alza di un semitono { $notes }.
     [-1] Il compositore abbassa di un semitono { $notes }.
@@ -373,7 +379,7 @@ combination-ostinato = Sotto gira una figura che ritorna sempre: { $listed }.
 
 ## How a theme came about
 
-derivation-begins = In principio c’è { $what }.
+derivation-begins = Punto di partenza: { $what }.
 derivation-own-step = Passa per «{ $name }», un artificio del compositore.
 derivation-library-step = Passa per «{ $name }».
 derivation-followed = Poi viene { $what }.
@@ -408,7 +414,7 @@ program-here = { $count ->
 }
 program-name = { $name } diventa { $notes }; si sente la prima volta in { $movement }, a { $clock }.
 program-times = In tutto i nomi suonano { $count } volte.
-program-theme = Il tema { $theme } è fatto di { $listed }.
+program-theme = All’origine del tema { $theme }: { $listed }.
 
 ## The guide
 
@@ -442,7 +448,7 @@ guide-heard-repeated = Si sente { $count } volte, contando le ripetizioni.
 guide-heard-as = { $form }: { $count }
 guide-original = nella forma originale
 guide-forms = Ecco come:
-guide-inflected = Alcune delle sue lettere si sentono anche cambiate, a discrezione del compositore: { $listed }.
+guide-inflected = Alcune delle sue lettere si sentono anche alterate, a discrezione del compositore: { $listed }.
 guide-inflection = { $letter } { $how }
 guide-remark = Il compositore: «{ $remark }»
 guide-example-name = { $name } in note: { $notes }.
@@ -454,7 +460,7 @@ guide-lettered = { $letter } è { $note }
 guide-listen = Ascolta { $what }
 guide-follow = Segui le note di { $what }
 guide-whole = Tutti i passi di { $what }, uno dopo l’altro
-guide-made-of = Fatto di { $listed }.
+guide-made-of = All’origine: { $listed }.
 guide-estimate = I tempi sono calcolati dalla partitura; gli esecutori si prendono i loro.
 guide-footer = Fatto dalla partitura con Cavata.
 guide-skip = Vai al testo

@@ -22,6 +22,8 @@ class Source:
     line_starts: tuple[int, ...] = field(init=False, repr=False)
     at: int = field(init=False, repr=False, default=0)
     """From where on spans count what they remember: the beginning, but for a statement that moves."""
+    above: int = field(init=False, repr=False, default=0)
+    """How many lines of the file are above the text: none, but for a statement that is gone."""
 
     def __post_init__(self) -> None:
         starts = [0]
@@ -33,17 +35,20 @@ class Source:
 
     def line_of(self, offset: int) -> int:
         """The line of an offset, counted from 1."""
-        return bisect_right(self.line_starts, offset)
+        return self.above + bisect_right(self.line_starts, offset)
+
+    def line_start(self, line: int) -> int:
+        """The offset at which a line begins."""
+        return self.line_starts[line - self.above - 1]
 
     def column_of(self, offset: int) -> int:
         """The column of an offset in characters, counted from 1."""
-        return offset - self.line_starts[self.line_of(offset) - 1] + 1
+        return offset - self.line_start(self.line_of(offset)) + 1
 
     def line_text(self, line: int) -> str:
         """The text of a line counted from 1, without its line end."""
-        start = self.line_starts[line - 1]
-        end = self.line_starts[line] - 1 if line < len(self.line_starts) else len(self.text)
-        return self.text[start:end]
+        start, end = self.line_start(line), self.text.find("\n", self.line_start(line))
+        return self.text[start:] if end < 0 else self.text[start:end]
 
 
 class MovingSource(Source):
@@ -60,6 +65,14 @@ class MovingSource(Source):
         """The statement stands there now, its text unchanged."""
         for name, value in (("name", file.name), ("text", file.text), ("line_starts", file.line_starts), ("at", at)):
             object.__setattr__(self, name, value)
+
+    def leave(self, length: int) -> None:
+        """The statement, of that length, is no longer in the file: of that only its own lines are held on to, for who
+        still speaks of it; they tell text, lines and columns as before."""
+        line = self.line_of(self.at)
+        start, end = self.line_start(line), self.text.find("\n", self.at + length)
+        self.move(Source(self.name, self.text[start:] if end < 0 else self.text[start:end]), self.at - start)
+        object.__setattr__(self, "above", line - 1)
 
 
 @record

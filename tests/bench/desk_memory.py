@@ -3,8 +3,9 @@
     python tests/bench/desk_memory.py [PIECE] [--edits 1000] [--no-page]
 
 Each edit is another dynamic at another place of the piece, saved; the next is made when the page was told of it and has
-shown it. Memory of the processes is what the system counts as its own (`Private` of Linux's
-`smaps_rollup`), that of the page what Chromium counts as used by scripts after a collection, and its elements.
+shown it. Before it is measured the page goes back to the beginning, so that the same systems are drawn. Memory of the
+processes is what the system counts as its own (`Private` of Linux's `smaps_rollup`), that of the page what Chromium
+counts as used by scripts after a collection, and its elements.
 """
 
 from __future__ import annotations
@@ -26,8 +27,8 @@ from cavata.standing import Standing
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 FIRST = 10
-SETTLED = 1500
-"""Milliseconds that desk and page have before they are measured."""
+SETTLED = 8000
+"""Milliseconds that desk and page have before they are measured: what changed glows for six seconds."""
 _DYNAMIC = re.compile(r"(?<= )(?:pp|p|mp|mf|f|ff)(?=[,)\s])")
 _DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
 
@@ -72,6 +73,16 @@ def memory_of_page(page: Any) -> tuple[float, int]:
     found = {each["name"]: each["value"] for each in session.send("Performance.getMetrics")["metrics"]}
     session.detach()
     return found["JSHeapUsedSize"] / 1024, int(found["Nodes"])
+
+
+def at_the_beginning(page: Any) -> tuple[float, int]:
+    """The memory of the page when it has gone to its beginning, from where it does not follow what changes."""
+    page.locator("#follow").uncheck()
+    page.evaluate("dispatchEvent(new Event('wheel')); scrollTo(0, 0)")
+    page.wait_for_timeout(SETTLED)
+    found = memory_of_page(page)
+    page.locator("#follow").check()
+    return found
 
 
 class Events:
@@ -135,8 +146,9 @@ def _edited(script: Path, count: int, events: Events, process: int, page: Any) -
         if page is not None:
             page.wait_for_timeout(30)
         if number in (FIRST, 100, 300, count):
-            page.wait_for_timeout(SETTLED) if page is not None else time.sleep(SETTLED / 1000)
-            found = (private(process), *(memory_of_page(page) if page is not None else ()))
+            time.sleep(SETTLED / 1000)
+            of_page = () if page is None else at_the_beginning(page)
+            found = (private(process), *of_page)
             first = first or found
             ratios = ", ".join(f"{one / other:.2f}" for one, other in zip(found, first, strict=True))
             print(f"after {number} edits: {', '.join(f'{each:.0f}' for each in found)} ({ratios} x)", flush=True)

@@ -65,7 +65,7 @@ def below(span: Span, row: str) -> Edit:
     statement = row_of(span)
     end = source.text.find("\n", statement.last)
     end = len(source.text) if end < 0 else end
-    indent = " " * (statement.span.start - source.line_starts[statement.span.line - 1])
+    indent = " " * (statement.span.start - source.line_start(statement.span.line))
     return Edit(end, end, f"\n{indent}{row}")
 
 

@@ -122,7 +122,7 @@ class Scripts(LanguageServer):
     def position(self, source: Source, offset: int) -> lsp.Position:
         """An offset as line and column."""
         line = source.line_of(offset)
-        before = source.text[source.line_starts[line - 1] : offset]
+        before = source.text[source.line_start(line) : offset]
         return lsp.Position(line - 1, self.workspace.position_codec.client_num_units(before))
 
     def offset(self, source: Source, position: lsp.Position) -> int:
@@ -134,7 +134,7 @@ class Scripts(LanguageServer):
         while column < len(text) and passed < position.character:
             passed += units(text[column])
             column += 1
-        return source.line_starts[position.line] + column
+        return source.line_start(position.line + 1) + column
 
     def at(self, parameters: _AtPlace) -> tuple[ScriptPage, int] | None:
         """The page and the offset that a request speaks of."""

@@ -210,7 +210,7 @@ def edit_of(change: RowChange) -> Edit:
 def repeat_span(span: Span) -> Span:
     """The whole row of a repeat, of which the tree keeps the place of its number."""
     source: Source = span.source
-    start = source.line_starts[span.line - 1]
+    start = source.line_start(span.line)
     found = _REPEATED.search(source.text, start)
     assert found is not None
     return Span(source, found.start(), found.end())

@@ -423,7 +423,7 @@ def _unmatched(text: str) -> int:
 
 def _end_of_row(span: Span) -> int:
     """Where a row ends that stands on one line, before its comment."""
-    start = span.source.line_starts[span.line - 1]
+    start = span.source.line_start(span.line)
     return start + len(without_comment(span.source.line_text(span.line)).rstrip())
 
 

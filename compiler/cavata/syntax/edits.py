@@ -52,7 +52,7 @@ def without(span: Span) -> Edit:
 def row_after(span: Span, edits: Iterable[Edit]) -> str:
     """The line on which a stretch begins as it reads with the edits, without its indentation and comment."""
     source = span.source
-    start = source.line_starts[span.line - 1]
+    start = source.line_start(span.line)
     line = source.line_text(span.line)
     end = start + len(line)
     text = applied(line, [edit for edit in edits if start <= edit.start and edit.end <= end], start)

@@ -15,12 +15,18 @@ from cavata.syntax.layout import Reads, Statement, walk
 from cavata.syntax.tree import Module
 from cavata.syntax.tree_cache import read_module
 
+_STILL_TOLD = 8
+"""For how many readings of a file the places of what is gone stay what they were: states of the piece are held longer
+than their files."""
+
 
 class KeptStatements:
     """The statements of one file, by their text."""
 
     def __init__(self) -> None:
         self._known: defaultdict[str, deque[tuple[MovingSource, Reads]]] = defaultdict(deque)
+        self._gone: deque[list[tuple[MovingSource, int]]] = deque()
+        """Of the last readings those that were not found again, and how long they are."""
 
     def find(self, statements: Iterable[Statement]) -> None:
         """Let each statement be the one of the same text that was there before, the first for the first."""
@@ -32,6 +38,10 @@ class KeptStatements:
             source.move(span.source, span.start)
             self._known[span.text].append((source, read))
             statement.span, statement.read = Span(source, span.start, span.end), read
+        self._gone.append([(source, len(text)) for text, found in before.items() for source, _ in found])
+        if len(self._gone) > _STILL_TOLD:
+            for source, length in self._gone.popleft():
+                source.leave(length)
 
 
 class KeptFiles:

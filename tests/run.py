@@ -56,7 +56,7 @@ def main() -> int:
     # Hundreds of processes are started: what Python compiles for one of them is there for all.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     for version, python in usable:
-        print(f"== Python {version}", flush=True)
+        print(f"== Python {version}: installing what the tests need, then types, style and tests", flush=True)
         runner = str(environment(python, version))
         types = None
         if version == usable[0][0]:

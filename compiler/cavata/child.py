@@ -154,8 +154,9 @@ class LimitedChild:
     def __exit__(self, *_: object) -> None:
         while self._ours:
             os.close(self._ours.pop())
-        if self._child is not None:
-            _end(self._child)
+        child, self._child = self._child, None  # once: its number may be another's by then
+        if child is not None:
+            _end(child)
 
     def tell(self, text: str) -> None:
         """All that it is told, some words in one line; if it has ended already, nobody hears them."""

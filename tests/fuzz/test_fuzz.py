@@ -35,6 +35,7 @@ def test_a_short_run_finds_nothing(kind: str, tmp_path: Path) -> None:
         assert fault is None, f"{number}: {fault.kind}\n{fault.told}\n{content!r}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", CASES, ids=[case.stem for case in CASES])
 def test_what_was_found_stays_mended(case: Path, tmp_path: Path) -> None:
     content = case.read_bytes()

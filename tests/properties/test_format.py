@@ -14,10 +14,11 @@ from cavata import resources
 from cavata.diagnostics import Diagnostics
 from cavata.source import Source
 from cavata.syntax import format as layout
-from cavata.syntax.format import bare, format_script
+from cavata.syntax.format import format_script
 from cavata.syntax.format_lines import WIDEST, TokenKind, tokens_of
 from cavata.syntax.layout import lay_out, walk
 from cavata.syntax.parse import parse
+from cavata.syntax.tree import bare
 
 pytestmark = pytest.mark.slow
 

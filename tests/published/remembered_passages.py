@@ -1,7 +1,8 @@
-"""Passages that were written down before they were tried: hard ones of real works, and what handbooks warn of.
+"""Hard passages of real works, and what handbooks warn of: most were written down before any was tried.
 
 All from memory, the works after their parts as well as they are remembered; so they are no figure of anything. Beside
-each real one stand the kinds of what a section leader says of it, and nothing else may be said; nothing is impossible.
+each real one stand the kinds of what is said of it, as it was found right when it was looked through, and nothing else
+may be said; nothing is impossible.
 """
 
 from __future__ import annotations
@@ -482,8 +483,10 @@ PLANTED: dict[str, tuple[tuple[str, int, str, str, str, str], ...]] = {
          "p: notes(1/16 Bb1 C2 D2 Eb2 F2 G2 A2 Bb2) x 4",
          "impossible", "tongue", "nearly ten a second"),
         ("bassoon", 60, "p: 30 bars rest, notes(1/1 Bb1) -> marked pp", "care", "entry", "low, soft and cold"),
+        ("bassoon", 120, "p: notes(1/16 Bb1 C2 D2 Eb2 D2 C2 Bb1 C2)", "care", "fingers", "one thumb for four keys"),
     ),
     "brass": (
+        ("horn", 160, "p: notes(1/16 F2 G2 A2 Bb2 C3 Bb2 A2 G2) x 4", "care", "fingers", "they speak slowly"),
         ("trumpet", 225, "p: notes(1/16 C5) x 64", "care", "tongue", "fifteen a second for long"),
         ("tuba", 210, "p: notes(1/16 F2) x 32", "impossible", "tongue", "fourteen a second for long"),
         ("trumpet", 60, "p: 30 bars rest, notes(1/1 Bb5) -> marked f", "care", "entry", "high and cold"),

@@ -1,4 +1,4 @@
-"""What is said of passages that were written down before they were tried is what a section leader says of them."""
+"""What is said of remembered passages, hard ones and wrong ones, is what a section leader would say of them."""
 
 from __future__ import annotations
 

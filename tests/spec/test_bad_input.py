@@ -557,6 +557,7 @@ def test_a_module_whose_name_no_disk_can_hold_is_told(tmp_path: Path) -> None:
     assert errors(result)
 
 
+@pytest.mark.slow
 def test_a_script_whose_name_is_no_text_is_drawn(tmp_path: Path) -> None:
     script = tmp_path / os.fsdecode(b"lan\xfftern.cavata")
     script.write_text(f"language 2\n{MOVEMENT}    flute: notes(1/1 D5)\n    oboe: notes(1/1 D5)\n")

@@ -243,6 +243,7 @@ def test_a_lilypond_on_the_path_is_taken_before_a_draft(hidden: Path) -> None:
 # ---------------------------------------------------------------- fonts
 
 
+@pytest.mark.slow
 def test_letters_are_as_wide_as_verovio_reckons_with() -> None:
     """Source: Verovio's own table of its text font, `data/text/Times.xml` and the like."""
     data = Path(verovio.__file__).parent / "data" / "text"

@@ -15,6 +15,8 @@ from patience import WAIT
 from cavata.pipeline import compile_script
 from cavata.syntax.format import format_script
 
+pytestmark = pytest.mark.slow
+
 HOUSE = """\
 language 2
 
@@ -166,7 +168,6 @@ def test_a_renamed_piece_is_the_same_music(piece: Path, running: Running) -> Non
     running.do(steps)
 
 
-@pytest.mark.slow
 def test_places_are_counted_as_the_editor_counts(piece: Path) -> None:
     text = PIECE.replace('piece "𝄞 Ünder"', 'piece "𝄞 Ünder" tempi')
 
@@ -181,7 +182,6 @@ def test_places_are_counted_as_the_editor_counts(piece: Path) -> None:
     by_bytes.end()
 
 
-@pytest.mark.slow
 def test_whole_files_are_outlined_folded_laid_out_and_colored(piece: Path, running: Running) -> None:
     ragged = PIECE.replace("        flute: hail -> first", "        flute:    hail   ->   first")
 

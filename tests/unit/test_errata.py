@@ -104,13 +104,13 @@ def test_without_lilypond_the_bars_are_told(
 )
 def test_pages_are_those_of_the_pdf(desk: Path) -> None:
     """Poppler's `pdftotext` finds the word at the changed note on the page that the list names."""
-    long = OLD.replace("section one 4 bars", "section one 108 bars").replace("x 4", "x 108")
+    long = OLD.replace("section one 4 bars", "section one 120 bars").replace("x 4", "x 120")
     was = long.replace("notes(1/1 D5 C5)", 'notes(1/1 D5 C5) -> marked 2 "beacon"')
     (desk / "old.cavata").write_text(was)
     (desk / "lantern.cavata").write_text(was.replace("D5 C5", "D5 B4"))
     assert main(["compare", "old.cavata", "lantern.cavata", "--errata"]) == 0
     lines = [line.split() for line in (desk / "lantern-errata.txt").read_text("utf-8").splitlines() if "B4" in line]
-    assert [line[1] for line in lines] == ["110", "110"]
+    assert [line[1] for line in lines] == ["122", "122"]
     for options, name, line in (([], "old.pdf", lines[0]), (["--part", "violin"], "old-violin.pdf", lines[1])):
         assert main(["build", "old.cavata", "--to", "pdf", *options]) == 0
         page = line[0]

@@ -79,6 +79,7 @@ def test_every_plain_statement_is_heard(name: str) -> None:
         assert hit.pitches == statement.pitches and hit.bars == statement.bars
 
 
+@pytest.mark.slow
 def test_inflections_are_heard_at_the_letters_that_the_script_changed() -> None:
     """`sharp 1 -> flat last` is found as inflected at 1 and 6, where nothing else was done to the intervals."""
     changed = [s for s in known(TAMSIN) if s.inflected == (1, 6) and is_plain_line(s, 6)]
@@ -95,6 +96,7 @@ def test_inflections_are_heard_at_the_letters_that_the_script_changed() -> None:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_heard_as_meant_is_a_statement(name: str) -> None:
     """Hits in one line that chance hardly gives begin where the compiler knows letters of the name to sound."""

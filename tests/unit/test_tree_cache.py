@@ -15,7 +15,7 @@ from cavata.diagnostics import Diagnostics
 from cavata.record import SLOTS
 from cavata.resources import folder
 from cavata.source import Source
-from cavata.syntax import tree, tree_cache, tree_values, tree_versions
+from cavata.syntax import tree, tree_cache, tree_values
 from cavata.syntax.parse import parse, parser_and_builder
 from cavata.syntax.tree_cache import packed, unpacked
 
@@ -81,7 +81,7 @@ def test_scripts_have_every_kind_of_node() -> None:
     sources.append(Source("list", "transform own(m, n) = m -> sharp n\nmotif a = m -> own (1 2..last)\n"))
     modules = [parse(source, Diagnostics()) for source in sources]
     kept = b"".join(map(packed, modules)).decode()
-    rooms = (tree.__name__, tree_values.__name__, tree_versions.__name__)
+    rooms = (tree.__name__, tree_values.__name__)
     known = {kind.__qualname__ for kind in SLOTS if kind.__module__ in rooms}
     assert known - set(re.findall(r"cavata\.syntax\.\w+\.(\w+)", kept)) == {"Broken"}
     assert _shape(unpacked(packed(modules[-1]), sources[-1])) == _shape(modules[-1])

@@ -229,6 +229,14 @@ def _class_of(tone: Tone) -> PitchClass | None:
     return tone.pitch_class if isinstance(tone, Pitch) else tone
 
 
+def laid_out(
+    text: str, cipher: Cipher, readings: Mapping[int, Tone] | None = None
+) -> tuple[tuple[SoundingLetter, Pitch | None], ...]:
+    """The tones of a name, each with its pitch in the line, None for a rest. Refuses as `read_name` does."""
+    sounding = read_name(text, cipher, readings)
+    return tuple(zip(sounding, lay_out_octaves(tuple(each.tone for each in sounding)), strict=True))
+
+
 def lay_out_octaves(tones: tuple[Tone, ...]) -> tuple[Pitch | None, ...]:
     """Octaves for a line of tones: the first from C4 up, each next nearest on the staff.
 

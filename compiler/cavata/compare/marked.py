@@ -101,7 +101,7 @@ def _at_notes(
     events = list(events_of(staves))
     for at, said in gone:
         bar = bar_at(movement.bars, at)
-        near = [event for event in events if bar.onset <= event.onset < bar.onset + bar.duration]
+        near = [event for event in events if bar.onset <= event.onset < bar.end]
         if near:
             nearest = min(near, key=lambda event, at=at: (abs(event.onset - at), event.onset))  # type: ignore[misc]  # at is bound here
             words[id(nearest)] = (*words.get(id(nearest), ()), said)

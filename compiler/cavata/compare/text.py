@@ -171,7 +171,7 @@ def _movement(score: Score, movement: Movement) -> Iterator[str]:
             yield f"music of {movement.name}, section {section.name}{_in_quotes(section.title)}"
         if before is None or (before.meter, before.key) != (bar.meter, bar.key):
             yield f"  meter {bar.meter or 'none'}, key {bar.key or 'none'}"
-        end = bar.onset + bar.duration
+        end = bar.end
         yield from (f"  {_tempo(tempo)}" for tempo in movement.tempi if bar.onset <= tempo.onset < end)
         yield "  |"
         yield from (f"    {name:{width}}  {text}" for name, text in rows[number])
@@ -201,7 +201,7 @@ def _by_bar(voice: tuple[ScoreEvent, ...], bars: tuple[ScoreBar, ...]) -> Iterat
     texts: list[str] = []
     number, now = 0, Fraction(0)
     for event in voice:
-        while event.onset >= bars[number].onset + bars[number].duration:
+        while event.onset >= bars[number].end:
             if texts:
                 yield number, " ".join(texts)
             number, texts = number + 1, []

@@ -7,12 +7,9 @@ itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from cavata.compare.changes import Change, ChangeKind
 from cavata.names.versions import versions_of
-from cavata.record import SLOTS
-from cavata.source import Span
 from cavata.syntax import tree as t
 
 
@@ -24,15 +21,5 @@ def version_changes(old: t.Module, new: t.Module) -> Iterator[Change]:
             yield Change(ChangeKind.PIECE, f"version {name} is new")
         elif name not in now:
             yield Change(ChangeKind.PIECE, f"version {name} is gone")
-        elif _said(was[name]) != _said(now[name]):
+        elif t.bare(was[name]) != t.bare(now[name]):
             yield Change(ChangeKind.PIECE, f"version {name} has other rows")
-
-
-def _said(value: Any) -> Any:
-    """A tree without its places."""
-    if isinstance(value, tuple):
-        return tuple(map(_said, value))
-    fields = SLOTS.get(type(value))
-    if fields is None:
-        return value
-    return type(value), tuple(_said(part) for part in (getattr(value, f) for f in fields) if not isinstance(part, Span))

@@ -161,6 +161,4 @@ def plain_notes(events: Sequence[ScoreEvent], words: bool = False) -> tuple[Scor
     if last is not None:  # a hyphen that leads to nothing would not be seen
         cut = (replace(one, text=f"{one.text}-", goes_on=False) if one.goes_on else one for one in marks[last].sung)
         marks[last] = replace(marks[last], sung=tuple(cut))
-    return tuple(
-        replace(event, event=replace(event.event, marks=kept)) for event, kept in zip(events, marks, strict=True)
-    )
+    return tuple(event.with_marks(kept) for event, kept in zip(events, marks, strict=True))

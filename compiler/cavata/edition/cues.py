@@ -54,7 +54,7 @@ def _long_awaited(movement: Movement, staves: Sequence[Staff]) -> Iterator[tuple
     place = 0
     sounding = Fraction(0)
     for bar in movement.bars:
-        end = bar.onset + bar.duration
+        end = bar.end
         plays = sounding > bar.onset
         while place < len(busy) and busy[place][0] < end:
             sounding = max(sounding, busy[place][1])
@@ -76,7 +76,7 @@ def _sounding(staves: Sequence[Staff]) -> list[tuple[Fraction, Fraction]]:
 def _is_long(clock: Clock, waited: Sequence[ScoreBar]) -> bool:
     if len(waited) >= LONG_WAIT_BARS:
         return True
-    begin, end = waited[0].onset, waited[-1].onset + waited[-1].duration
+    begin, end = waited[0].onset, waited[-1].end
     return clock.between(begin, end) >= LONG_WAIT_SECONDS
 
 
@@ -113,7 +113,7 @@ def _is_one_stretch(bars: Sequence[ScoreBar], entry: ScoreBar) -> bool:
 
 def _first_pitch(staves: Sequence[Staff], entry: ScoreBar) -> int | None:
     """The highest key of the first notes of an entry; None for unpitched ones or none."""
-    inside = (event for event in events_of(staves) if entry.onset <= event.onset < entry.onset + entry.duration)
+    inside = (event for event in events_of(staves) if entry.onset <= event.onset < entry.end)
     found = [(event.onset, -head.pitch.midi) for event in inside for head in event.event.heads]
     return -min(found)[1] if found else None
 
@@ -131,7 +131,7 @@ def _free_silences(movement: Movement, staves: Sequence[Staff]) -> Iterator[tupl
     busy = _sounding(staves)
     clock = Clock(movement)
     for bar in free:
-        now, over = bar.onset, bar.onset + bar.duration
+        now, over = bar.onset, bar.end
         for onset, end in (*busy, (over, over)):
             until = min(onset, over)
             if until > now and busy[-1:] and busy[-1][0] >= until and clock.between(now, until) >= FREE_WAIT_SECONDS:
@@ -141,7 +141,7 @@ def _free_silences(movement: Movement, staves: Sequence[Staff]) -> Iterator[tupl
 
 def _free_cue(lines: Sequence[CueLine], begin: Fraction, end: Fraction, bar: ScoreBar) -> Cue | None:
     """The end of the line that leads in a silence; None if none does, or a page cannot be divided there."""
-    if not is_plain(end - bar.onset) and end != bar.onset + bar.duration:
+    if not is_plain(end - bar.onset) and end != bar.end:
         return None
     found = [(line, inside(line, begin, end)) for line in lines]
     heard = [(line.liking + min(len(events), FEW), -place) for place, (line, events) in enumerate(found) if events]

@@ -83,7 +83,7 @@ def _in_two(event: ScoreEvent, moment: Fraction) -> tuple[ScoreEvent, ScoreEvent
 
 
 def _signed(event: ScoreEvent) -> ScoreEvent:
-    return event if _has_sign(event) else replace(event, event=event.event.marked(_SIGN))
+    return event if _has_sign(event) else event.marked(_SIGN)
 
 
 def _silences(staff: Staff, waits: Sequence[ScoreEvent]) -> Iterator[ScoreEvent]:

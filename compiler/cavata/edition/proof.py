@@ -53,7 +53,7 @@ def _over_notes(movement: Movement, words: Mapping[int, tuple[str, ...]]) -> Mov
         if not any(id(event) in words for event in voice):
             return voice
         return tuple(
-            replace(event, event=event.event.marked(Marks(words=words[id(event)]))) if id(event) in words else event
+            event.marked(Marks(words=words[id(event)])) if id(event) in words else event
             for event in voice
         )
 

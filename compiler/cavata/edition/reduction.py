@@ -13,7 +13,7 @@ from fractions import Fraction
 from cavata.edition.slices import HeldNote, ReducedBar, SourceLine, as_one_voice
 from cavata.edition.stretches import VoicePlan
 from cavata.instruments.foreign import printed_abbreviation
-from cavata.music.event import AFTERWARD, Marks
+from cavata.music.event import AFTERWARD
 from cavata.place.voices import said_once
 from cavata.record import replace
 from cavata.score.score import Part, ScoreEvent
@@ -40,7 +40,7 @@ def marked(
         planned, source = leaders.get(event.onset, (None, None))
         who = names.get(event.onset, "")
         if planned is None or source is None or event.tied_before:
-            out.append(_with(event, replace(event.event.marks, who=who)) if who else event)
+            out.append(event.with_marks(replace(event.event.marks, who=who)) if who else event)
             continue
         given = source.event.marks
         loudness = planned.lead.loudness.get(event.onset, "")
@@ -58,17 +58,13 @@ def marked(
             glides=False, pedal_begins=False, pedal_ends=False, who=who, string="",
             harmonic="",
         )  # fmt: skip
-        out.append(_with(event, marks))
+        out.append(event.with_marks(marks))
     return tuple(out)
 
 
 def _ends(stretches: Sequence[_Stretch]) -> tuple[frozenset[Fraction], frozenset[Fraction]]:
     """Where some lines begin, and where they end."""
     return frozenset(begin for begin, _ in stretches), frozenset(end for _, end in stretches)
-
-
-def _with(event: ScoreEvent, marks: Marks) -> ScoreEvent:
-    return replace(event, event=replace(event.event, marks=marks))
 
 
 def _lines_kept(plan: Sequence[ReducedBar | None], kind: str) -> list[_Stretch]:

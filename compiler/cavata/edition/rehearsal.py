@@ -127,7 +127,7 @@ def _on_keys(event: ScoreEvent) -> ScoreEvent:
     if not marks.techniques and _NOT_ON_KEYS.isdisjoint(marks.articulations):
         return event
     kept = tuple(word for word in marks.articulations if word not in _NOT_ON_KEYS)
-    return replace(event, event=replace(event.event, marks=replace(marks, techniques=(), articulations=kept)))
+    return event.with_marks(replace(marks, techniques=(), articulations=kept))
 
 
 @dataclass(slots=True)

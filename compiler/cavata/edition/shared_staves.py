@@ -186,7 +186,7 @@ def _without(event: ScoreEvent, known: Container[tuple[Fraction, int]]) -> Score
     kept = tuple(syllable for syllable in sung if (event.onset, syllable.verse) not in known)
     if kept == sung:
         return event
-    return replace(event, event=replace(event.event, marks=replace(event.event.marks, sung=kept)))
+    return event.with_marks(replace(event.event.marks, sung=kept))
 
 
 def _words(voice: Sequence[ScoreEvent]) -> Iterator[tuple[tuple[Fraction, Syllable], ...]]:
@@ -221,7 +221,7 @@ def _worded(
 ) -> Iterator[ScoreEvent]:
     for event in voice:
         who = words.get((number, event.onset))
-        yield replace(event, event=event.event.marked(Marks(who=who))) if who else event
+        yield event.marked(Marks(who=who)) if who else event
 
 
 def _together(

@@ -61,7 +61,7 @@ def _struck(event: ScoreEvent, instrument: Instrument, bars: Sequence[ScoreBar])
 
 def _written(event: ScoreEvent, bar: ScoreBar) -> Fraction:
     """How long the first of the tied notes would be, or shorter, so that it stands alone on its place in the bar."""
-    left = bar.onset + bar.duration - event.onset
+    left = bar.end - event.onset
     length = min(event.event.duration, left)
     if bar.meter is None or (length == event.event.duration and _is_one_value(length)):
         return event.event.duration

@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from fractions import Fraction
 
-from cavata.ciphers.cipher import PASSED_OVER, SYLLABLES, Cipher, Tone, lay_out_octaves, read_name
+from cavata.ciphers.cipher import PASSED_OVER, SYLLABLES, Cipher, Tone, laid_out, lay_out_octaves
 from cavata.ciphers.codes import numbers, signals
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.music.event import Beat, Event, Head, Letter, Marks, Motif, Origin, Rhythm, Said
@@ -152,7 +152,7 @@ def tone_value(tone: t.Tone, bag: Diagnostics) -> _Value | None:
 
 def name_value(tree: t.Name, cipher: Cipher, bag: Diagnostics) -> Motif | None:
     """The name's letters as a line of quarter notes; None when the cipher cannot read it."""
-    text = tree.written or tree.letters
+    text = tree.spelled
     readings: dict[int, Tone] = {}
     for reading in tree.readings:
         value = tone_value(reading.tone, bag)
@@ -160,14 +160,13 @@ def name_value(tree: t.Name, cipher: Cipher, bag: Diagnostics) -> Motif | None:
             return None
         readings[reading.letter] = value.tone
     try:
-        sounding = read_name(text.text, cipher, readings)
-        pitches = lay_out_octaves(tuple(s.tone for s in sounding))
+        laid = laid_out(text.text, cipher, readings)
     except Refusal as refusal:
         place = _place(refusal, tree, text)
         bag.refused(place, refusal)
         return None
     events = []
-    for sound, pitch in zip(sounding, pitches, strict=True):
+    for sound, pitch in laid:
         letter = Letter(tree.name.text, sound.letters, sound.position, cipher.name)
         heads = (Head(pitch, (Origin(letter, tree.name.span),)),) if pitch is not None else ()
         events.append(Event(QUARTER, heads))

@@ -17,7 +17,7 @@ from math import prod
 import numpy as np
 from numpy.typing import NDArray
 
-from cavata.ciphers.cipher import Cipher, SoundingLetter, Tone, lay_out_octaves, name_signs, read_name
+from cavata.ciphers.cipher import Cipher, SoundingLetter, Tone, laid_out, name_signs, read_name
 from cavata.diagnostics import Diagnostics, Refusal
 from cavata.evaluate.letters import tone_value
 from cavata.music.pitch import Pitch
@@ -81,7 +81,7 @@ def _own_readings(tree: t.Name) -> dict[int, Tone]:
 def _choices(tree: t.Name, cipher: Cipher) -> dict[int, tuple[Tone, ...]]:
     """By the position of a letter the notes that a script may ask for there, the script's own first."""
     own = _own_readings(tree)
-    text = (tree.written or tree.letters).text
+    text = tree.spelled.text
     found: dict[int, tuple[Tone, ...]] = {}
     for sounding in read_name(text, cipher, own):
         offered = _entry(sounding, cipher)
@@ -109,13 +109,12 @@ def _is_offered(text: str, cipher: Cipher, own: Mapping[int, Tone], position: in
 
 def _stem(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone], changed: bool) -> NameStem | None:
     try:
-        soundings = read_name((tree.written or tree.letters).text, cipher, readings)
-        laid = lay_out_octaves(tuple(sounding.tone for sounding in soundings))
+        laid = laid_out(tree.spelled.text, cipher, readings)
     except Refusal:
         return None
-    sounding = [(s, pitch) for s, pitch in zip(soundings, laid, strict=True) if pitch is not None]
+    sounding = [(s, pitch) for s, pitch in laid if pitch is not None]
     rests = [0]
-    for pitch in laid:
+    for _, pitch in laid:
         if pitch is None:
             rests[-1] += 1
         else:
@@ -131,7 +130,7 @@ def _stem(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone], changed: b
 
 
 def _row(tree: t.Name, cipher: Cipher, readings: Mapping[int, Tone]) -> str:
-    text = (tree.written or tree.letters).text
+    text = tree.spelled.text
     written = f" written {quoted(tree.written.text)}" if tree.written else ""
     usual = {s.position: s.tone for s in reversed(read_name(text, cipher))}
     asked = "".join(

@@ -37,7 +37,9 @@ _EMPTY = frozenset("""
     write you your
 """.split())  # noqa: SIM905 - words, to be read as such
 """Words that say nothing of what is asked for."""
-_IN_TITLE, _LONG = 3.0, 60
+_IN_TITLE, _MEANT, _OF_A_TABLE, _LONG = 3.0, 1.2, 1.3, 60
+"""How much a word counts in a title, one that a word of the trade stands for, and a row of a table; and the words from
+which on a section is long. Choices of ours, by sixty questions of composers."""
 
 
 @record
@@ -59,7 +61,7 @@ def found(pages: Mapping[str, str], question: str) -> tuple[tuple[str, str], ...
     spread = Counter(word for place in every for word in place.named | place.told.keys())
     asked = dict.fromkeys(_words(question), 1.0)
     for word in _meant(question):
-        asked.setdefault(word, 1.2)
+        asked.setdefault(word, _MEANT)
     rare = {word: much * log(1 + len(every) / spread[word]) for word, much in asked.items() if spread[word]}
     whole = sum(rare.values())
     scores: dict[str, float] = {}
@@ -114,7 +116,7 @@ def places(pages: Mapping[str, str]) -> Iterator[AnswerPlace]:
         if address or not slug:
             address = address or f"grammar/{target.removesuffix('.md')}.html"
             title = _LINK.sub(r"\1\2", term).replace("`", "")
-            yield AnswerPlace(shown or title, address, frozenset(_words(title)), Counter(_words(meaning)), 1.3)
+            yield AnswerPlace(shown or title, address, frozenset(_words(title)), Counter(_words(meaning)), _OF_A_TABLE)
 
 
 def _slug(title: str) -> str:

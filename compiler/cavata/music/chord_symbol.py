@@ -6,6 +6,7 @@ Pitches are at concert pitch. Source of the qualities and their signs: common pr
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from cavata.music.pitch import Interval, Pitch, PitchClass, parse_interval, parse_pitch_class, plain_accidentals
 from cavata.record import record, replace
@@ -66,8 +67,11 @@ class ChordSymbol:
 
     def moved(self, interval: Interval) -> ChordSymbol:
         """The symbol transposed, spelled as the interval says."""
-        bass = None if self.bass is None else _moved(self.bass, interval)
-        return replace(self, root=_moved(self.root, interval), bass=bass)
+        return self.renamed(lambda name: (Pitch.of(name, 4) + interval).pitch_class)
+
+    def renamed(self, named: Callable[[PitchClass], PitchClass]) -> ChordSymbol:
+        """The symbol with its root and bass named by a rule."""
+        return replace(self, root=named(self.root), bass=None if self.bass is None else named(self.bass))
 
     def __str__(self) -> str:
         return f"{self.root}{self.quality}" + (f"/{self.bass}" if self.bass is not None else "")
@@ -75,10 +79,6 @@ class ChordSymbol:
 
 def _just_above(bass: Pitch, tone: Pitch) -> Pitch:
     return tone.shifted(-((tone.midi - bass.midi) // 12))
-
-
-def _moved(name: PitchClass, interval: Interval) -> PitchClass:
-    return (Pitch.of(name, 4) + interval).pitch_class
 
 
 def parse_chord_symbol(text: str) -> ChordSymbol:

@@ -371,7 +371,7 @@ class Binder:
         declared = self.look_up(word, DefinitionSort.NAME)
         if declared is None or not isinstance(declared.tree, t.Name):
             return None
-        return (declared.tree.written or declared.tree.letters).text
+        return declared.tree.spelled.text
 
     def mode_named(self, word: t.Word) -> Mode | None:
         """The mode of a script that a word stands for, if it does; raises Reported for one that was wrong."""

@@ -53,7 +53,7 @@ def _line(
     shift = 0 if plan.instrument.unpitched else _octaves(cue, clef, readings[0])
     events = tuple(_moved(event, shift) for event in cue.events)
     label = cue.label + (f" ({_SOUNDS[shift]})" if shift else "")
-    events = (_labeled(events[0], label), *events[1:])
+    events = (events[0].marked(Marks(words=(label,))), *events[1:])
     small = write_staff(Staff("", (events,)), plan_within(plan, clef, spans, readings))
     heights = () if plan.instrument.unpitched else _heights(small, clef)
     below = sum(heights) < 0
@@ -98,10 +98,6 @@ def _moved(event: ScoreEvent, octaves: int) -> ScoreEvent:
     by = Interval(7 * octaves, 12 * octaves)
     heads = tuple(Head(head.pitch + by, head.origins) for head in event.event.heads)
     return replace(event, event=event.event.with_heads(heads))
-
-
-def _labeled(event: ScoreEvent, label: str) -> ScoreEvent:
-    return replace(event, event=event.event.marked(Marks(words=(label,))))
 
 
 def _heights(small: WrittenStaff, clef: str) -> tuple[int, ...]:

@@ -57,7 +57,7 @@ def written_spans(movement: Movement) -> tuple[WrittenSpan, ...]:
     cues = [cue for part in movement.staves for staff in part for cue in staff.cues] if free else []
     spans: list[WrittenSpan] = []
     for bar in movement.bars:
-        end = bar.onset + bar.duration
+        end = bar.end
         if bar.duration == 0:
             continue
         if bar.meter is None:
@@ -164,7 +164,7 @@ def frames(
             bar.number, span.duration, bar.meter, _shows(bar.meter, shown), _tempi(tempi, span),
             opening.title if opening else "", letter,
             bar.number == 0 or bar.before > 0, _barline(spans, place, movement, is_last), bar.key,
-            movement.sections[bar.section].name if bar.section < len(movement.sections) else "", bar.bar_in_section,
+            movement.section_of(bar), bar.bar_in_section,
             bar.repeat_begins, bar.repeat_ends, _times(bar, language),
             *_endings(movement.bars, indices[id(bar)]), bool(bar.ending),
             opens=() if span.continues else bar.opens,

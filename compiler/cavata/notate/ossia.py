@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from cavata.music.event import Marks
 from cavata.notate.cue_notes import plan_within
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
@@ -55,7 +54,7 @@ def _stretches(voices: Sequence[tuple[ScoreEvent, ...]], plan: StaffPlan) -> Ite
 
 def _called(event: ScoreEvent) -> ScoreEvent:
     marks = event.event.marks
-    return replace(event, event=replace(event.event, marks=replace(marks or Marks(), words=(OSSIA, *marks.words))))
+    return event.with_marks(replace(marks, words=(OSSIA, *marks.words)))
 
 
 def _clef_at(written: WrittenStaff, place: int) -> str:

@@ -24,7 +24,7 @@ from cavata.music.event import (
     auxiliaries,
     signature_alteration,
 )
-from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch, PitchClass
+from cavata.music.pitch import MIDDLE_LINE, Interval, Pitch
 from cavata.notate.bar_spelling import LeafSlot, Spelling, spell_bar
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.transposition import PitchWriting
@@ -251,11 +251,7 @@ def with_signs(
 
 def _read_symbol(symbol: ChordSymbol, reading: PitchWriting) -> ChordSymbol:
     """The chord symbol as the player reads it, transposed as the notes are."""
-
-    def read(name: PitchClass) -> PitchClass:
-        return reading.written(Pitch.of(name, 4)).pitch_class
-
-    return replace(symbol, root=read(symbol.root), bass=None if symbol.bass is None else read(symbol.bass))
+    return symbol.renamed(lambda name: reading.written(Pitch.of(name, 4)).pitch_class)
 
 
 def strikes(row: Sequence[SpelledBar | None]) -> list[tuple[Fraction, int, int, bool]]:

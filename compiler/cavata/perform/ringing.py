@@ -72,9 +72,9 @@ def _beats(bar: ScoreBar) -> Iterator[Fraction]:
         lengths = [Fraction(1, 4)] * max(1, int(bar.duration * 4))
     begin = bar.begin
     if bar.leads_on and bar.meter is not None and not bar.before:
-        begin = bar.onset + bar.duration - bar.meter.duration
+        begin = bar.end - bar.meter.duration
     moments = accumulate(lengths[:-1], initial=begin)
-    found = [moment for moment in moments if bar.onset <= moment < bar.onset + bar.duration]
+    found = [moment for moment in moments if bar.onset <= moment < bar.end]
     return iter(sorted({bar.onset, *found}))
 
 

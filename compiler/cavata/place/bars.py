@@ -363,7 +363,7 @@ def cut_bars(bars: Sequence[ScoreBar], signs: Signs) -> Iterator[ScoreBar]:
     """The bars, cut at the signs inside them."""
     places = sorted({*signs.begins, *signs.ends, *signs.opens, *signs.closes})
     for bar in bars:
-        end = bar.onset + bar.duration
+        end = bar.end
         edges = (bar.onset, *(place for place in places if bar.onset < place < end), end)
         for first, last in pairwise(edges):
             opens, closes = first == bar.onset, last == end

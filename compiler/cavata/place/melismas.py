@@ -12,7 +12,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from cavata.music.event import Marks, in_verse
-from cavata.record import replace
 from cavata.score.score import ScoreEvent
 
 _Span = tuple[int, int]
@@ -37,8 +36,8 @@ def with_melismas(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
         taken.append(span)
         sung = [syllable.verse for syllable in events[first].event.marks.sung]
         dashed = not all(span in spans[verse] for verse in sung)
-        out[first] = _marked(out[first], Marks(slur_begins=True, slur_dashed=dashed))
-        out[last] = _marked(out[last], Marks(slur_ends=True))
+        out[first] = out[first].marked(Marks(slur_begins=True, slur_dashed=dashed))
+        out[last] = out[last].marked(Marks(slur_ends=True))
     return tuple(out)
 
 
@@ -74,7 +73,3 @@ def _slurs(events: Sequence[ScoreEvent]) -> Iterator[_Span]:
 
 def _refused(event: ScoreEvent) -> bool:
     return any(syllable.unslurred for syllable in event.event.marks.sung)
-
-
-def _marked(placed: ScoreEvent, marks: Marks) -> ScoreEvent:
-    return replace(placed, event=placed.event.marked(marks))

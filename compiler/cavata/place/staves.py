@@ -55,7 +55,7 @@ def _techniques(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
         for word in needed:
             in_force[KIND_OF[word]] = word
         if needed != given:
-            out[index] = _with(placed, techniques=needed)
+            _mark(out, index, techniques=needed)
     return tuple(out)
 
 
@@ -76,10 +76,10 @@ def _pedalled(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
     for index, placed in enumerate(events):
         marks = placed.event.marks
         if marks.pedal_begins and down:
-            out[index - 1] = _with(out[index - 1], pedal_ends=True)
+            _mark(out, index - 1, pedal_ends=True)
         down = down or marks.pedal_begins
         if marks.pedal_ends and not down:
-            out[index] = _with(placed, pedal_ends=False)
+            _mark(out, index, pedal_ends=False)
         down = down and not marks.pedal_ends
     if down:
         out[-1] = _with(out[-1], pedal_ends=True)
@@ -88,7 +88,7 @@ def _pedalled(events: tuple[ScoreEvent, ...]) -> tuple[ScoreEvent, ...]:
 
 def _with(placed: ScoreEvent, **changes: object) -> ScoreEvent:
     marks = replace(placed.event.marks, **changes)  # type: ignore[arg-type]  # fields of Marks, named above
-    return replace(placed, event=replace(placed.event, marks=marks))
+    return placed.with_marks(marks)
 
 
 # ----------------------------------------------------------------
@@ -225,9 +225,7 @@ def _bars_of_rest(
 
 
 def _mark(out: list[ScoreEvent], index: int, **changes: object) -> None:
-    placed = out[index]
-    event: Event = replace(placed.event, marks=replace(placed.event.marks, **changes))  # type: ignore[arg-type]
-    out[index] = replace(placed, event=event)
+    out[index] = _with(out[index], **changes)
 
 
 # ----------------------------------------------------------------
@@ -290,7 +288,7 @@ def _joined_pedals(
 def _short_before(event: ScoreEvent, where: Whereabouts) -> str:
     """How long the bar before an event's lasts, if it ends an ending and is completed by the upbeat played again."""
     begin = where.bar(event).onset
-    before = next((bar for bar in where.bars if bar.onset + bar.duration == begin), None)
+    before = next((bar for bar in where.bars if bar.end == begin), None)
     if before is None or before.meter is None or not (before.ending and before.repeat_ends):
         return ""
     length = before.before + before.duration

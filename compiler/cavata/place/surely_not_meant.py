@@ -35,7 +35,7 @@ def report_silent_bars(
     """
     if not bars:
         return
-    latest, over = bars[0].onset, bars[-1].onset + bars[-1].duration
+    latest, over = bars[0].onset, bars[-1].end
     for begin, end in chain(said, sounding):  # neither is worked out any further than it has to be
         if begin < over:
             latest = max(latest, end)
@@ -60,7 +60,7 @@ def report_contradicted_keys(
         if key is None or span is None or not key.fifths:
             continue
         held = list(stretch)
-        begin, end = held[0].onset, held[-1].onset + held[-1].duration
+        begin, end = held[0].onset, held[-1].end
         if any(alter == wanted for _, alter, wanted in _altered(events, key, begin, end)):
             continue
         letters = [letter for letter, _, _ in _altered(events, key, begin, end)]

@@ -145,7 +145,7 @@ def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple
                 words=tuple(word for word in changed.words if word not in over.words),
                 techniques=tuple(word for word in changed.techniques if word not in over.techniques),
             )
-        told.append(event if changed == marks else replace(event, event=replace(event.event, marks=changed)))
+        told.append(event if changed == marks else event.with_marks(changed))
     return tuple(told)
 
 

@@ -67,8 +67,7 @@ def meant_stretches(score: Score, places: tuple[Where, ...]) -> Iterator[tuple[M
 def place_in_words(movement: Movement, onset: Fraction) -> str:
     """`bar 3 beat 2 of opening`, as the script counts; free time has no bars."""
     bar = bar_at(movement.bars, onset)
-    section = movement.sections[bar.section].name if bar.section < len(movement.sections) else ""
-    where = f" of `{section or movement.name}`"
+    where = f" of `{movement.section_of(bar) or movement.name}`"
     if bar.meter is None:
         return f"{onset - bar.onset} after the beginning{where}"
     if not bar.bar_in_section:

@@ -67,7 +67,7 @@ def _bars_alone(item: Span, part: Part, section: str, movement: Movement, score:
     mine: list[int] = []
     others: set[int] = set()
     for event in events_of(staves):
-        here = [b.bar_in_section for b in bars if event.onset < b.onset + b.duration and event.end > b.onset]
+        here = [b.bar_in_section for b in bars if event.onset < b.end and event.end > b.onset]
         if event.line.start == item.start and event.line.source.name == item.source.name:
             mine += here
         else:

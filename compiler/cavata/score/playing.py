@@ -107,7 +107,7 @@ def _passes(bars: Sequence[ScoreBar]) -> list[tuple[ScoreBar, int]]:
 def _joined(bars: Sequence[ScoreBar]) -> Stretches:
     stretches: list[tuple[Fraction, Fraction]] = []
     for bar in bars:
-        end = bar.onset + bar.duration
+        end = bar.end
         if stretches and stretches[-1][1] == bar.onset:
             stretches[-1] = (stretches[-1][0], end)
         else:

@@ -16,7 +16,7 @@ from math import lcm
 
 from cavata.evaluate.text import event_text
 from cavata.instruments.instrument import Instrument, PageLanguage
-from cavata.music.event import NOTHING, Event, told
+from cavata.music.event import NOTHING, Event, Marks, told
 from cavata.music.mode import Mode
 from cavata.music.pitch import Pitch
 from cavata.names.paper import USUAL, Paper
@@ -86,6 +86,11 @@ class ScoreBar:
     """`fine`, `to coda`, or a jump as `da capo al fine`: what stands at its end."""
     before: Fraction = Fraction(0)
     """How much of the bar lies before it, where a sign divides a bar in two; they have one number."""
+
+    @property
+    def end(self) -> Fraction:
+        """Where it is over."""
+        return self.onset + self.duration
 
     @property
     def begin(self) -> Fraction:
@@ -188,6 +193,14 @@ class ScoreEvent:
     def end(self) -> Fraction:
         """Where it stops sounding, in whole notes from the movement's beginning."""
         return self.onset + self.event.duration
+
+    def with_marks(self, marks: Marks) -> ScoreEvent:
+        """The same with other marks."""
+        return replace(self, event=replace(self.event, marks=marks))
+
+    def marked(self, marks: Marks) -> ScoreEvent:
+        """The same with further marks."""
+        return replace(self, event=self.event.marked(marks))
 
     def up_to(self, end: Fraction) -> ScoreEvent:
         """The same, lasting no longer than to a moment after its onset."""
@@ -364,6 +377,10 @@ class Movement:
             denominators.add(event.onset.denominator)
             denominators.add(event.event.duration.denominator)
         return lcm(*denominators)
+
+    def section_of(self, bar: ScoreBar) -> str:
+        """The name of the section in which a bar lies; empty for none."""
+        return self.sections[bar.section].name if bar.section < len(self.sections) else ""
 
     def instrument_of(self, part: Part, onset: Fraction) -> Instrument:
         """What the player of a part has in hand at a moment."""

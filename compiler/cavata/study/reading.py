@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from cavata.ciphers.cipher import SoundingLetter, lay_out_octaves, name_signs, read_name
+from cavata.ciphers.cipher import SoundingLetter, laid_out, name_signs
 from cavata.diagnostics import Refusal
 from cavata.music.mode import DEGREES, Mode
 from cavata.music.pitch import Interval, Pitch, writable
@@ -216,11 +216,10 @@ class NameReading:
 def name_reading(name: str, offered: OfferedCipher) -> NameReading | Unread:
     """Read a name by a cipher and look at its notes."""
     try:
-        soundings = read_name(name, offered.cipher)
-        laid = lay_out_octaves(tuple(s.tone for s in soundings))
+        laid = laid_out(name, offered.cipher)
     except Refusal as refusal:
         return Unread(name, offered, refusal.message, refusal.cure)
-    sounding = [(s, pitch) for s, pitch in zip(soundings, laid, strict=True) if pitch is not None]
+    sounding = [(s, pitch) for s, pitch in laid if pitch is not None]
     pitches = tuple(pitch for _, pitch in sounding)
     weights = Counter(pitch.pitch_class.semitone for pitch in pitches)
     return NameReading(

@@ -10,7 +10,6 @@ of the language in British spelling become American.
 
 from __future__ import annotations
 
-import dataclasses
 import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
@@ -19,7 +18,7 @@ from itertools import groupby
 
 from cavata.diagnostics import Diagnostic, Diagnostics
 from cavata.record import record, replace
-from cavata.source import Source, Span
+from cavata.source import Source
 from cavata.syntax import tree as t
 from cavata.syntax.format_lines import (
     STEP,
@@ -306,7 +305,7 @@ class _Reading:
         mine, others = self.module.declarations, other.module.declarations
         if len(mine) != len(others):
             return None
-        found = frozenset(i for i, (a, b) in enumerate(zip(mine, others, strict=True)) if bare(a) != bare(b))
+        found = frozenset(i for i, (a, b) in enumerate(zip(mine, others, strict=True)) if t.bare(a) != t.bare(b))
         if not found and [(m.code, m.message) for m in self.messages] != [(m.code, m.message) for m in other.messages]:
             return None
         return found
@@ -314,16 +313,6 @@ class _Reading:
 
 def _spaced_tab(match: re.Match[str]) -> str:
     return " " if match[0] == "\t" else match[0]
-
-
-def bare(node: object) -> object:
-    """A tree without its places, for comparing."""
-    if isinstance(node, tuple):
-        return tuple(bare(item) for item in node)
-    if dataclasses.is_dataclass(node) and not isinstance(node, type):
-        fields = (getattr(node, f.name) for f in dataclasses.fields(node))
-        return (type(node).__name__, *(bare(value) for value in fields if not isinstance(value, Span)))
-    return node
 
 
 def _written(reading: _Reading, left_alone: frozenset[int]) -> str:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Generic
 
 from cavata.music.pitch import Pitch, PitchClass
-from cavata.record import record
+from cavata.record import SLOTS, record
 from cavata.source import Source, Span
 from cavata.syntax.tree_rows import (
     MOST_TIMES,
@@ -87,7 +87,6 @@ from cavata.syntax.tree_values import (
     Times,
     Word,
 )
-from cavata.syntax.tree_versions import Moved, Plays, Tempi, Without
 
 __all__ = [
     "MOST_TIMES",
@@ -190,6 +189,11 @@ class Name:
     readings: tuple[Reading, ...]
     remark: str
     span: Span
+
+    @property
+    def spelled(self) -> Text:
+        """The letters that the cipher reads."""
+        return self.written or self.letters
 
 
 @record
@@ -351,6 +355,46 @@ class Promised:
     span: Span
 
 
+@record
+class Moved:
+    """`movement first -> down M2`, `section first.waltz -> up P4`, `piece -> down M2`, `cello -> down P8`."""
+
+    sort: str
+    """`movement`, `section`, `piece` or `part`."""
+    where: tuple[PartRef, ...]
+    """The movement or section, or the parts; none for the piece."""
+    through: Through[PartRef, Step]
+    span: Span
+
+
+@record
+class Plays:
+    """`horn plays clarinet, bassoon`: a part has the lines of others besides its own, and these have no part."""
+
+    part: PartRef
+    others: tuple[PartRef, ...]
+    span: Span
+
+
+@record
+class Without:
+    """`without harp, drum`, `without movement second`, `without section first.waltz`, `without subtitle`."""
+
+    sort: str
+    """`part`, `movement`, `section`, or the word of a row of `piece`."""
+    what: tuple[PartRef, ...]
+    span: Span
+
+
+@record
+class Tempi:
+    """`tempi x 9:8`, `tempi of first x 1.12`: all metronome numbers of the piece, or of one movement, by a ratio."""
+
+    movement: Word | None
+    ratio: Fraction
+    span: Span
+
+
 VersionRow = PieceRow | Name | Force | Moved | Plays | Without | Tempi | Promised
 
 
@@ -409,3 +453,14 @@ class Module:
 
     source: Source
     declarations: tuple[Declaration, ...]
+
+
+def bare(node: object) -> object:
+    """A tree without its places, for comparing."""
+    if isinstance(node, tuple):
+        return tuple(map(bare, node))
+    names = SLOTS.get(type(node))
+    if names is None:
+        return node
+    values = (getattr(node, name) for name in names)
+    return type(node), *(bare(value) for value in values if not isinstance(value, Span))

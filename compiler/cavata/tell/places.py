@@ -65,11 +65,10 @@ class PlaceFinder:
     def at(self, movement: int, onset: Fraction, times: Collection[int] | None = None) -> NamedPlace:
         """The place of a moment of a movement, that by its number; `times`: heard in these stretches of its playing."""
         found, bar = self.score.movements[movement], self.bar(movement, onset)
-        section = found.sections[bar.section].name if bar.section < len(found.sections) else ""
         first, *again = (self.starts[movement] + seconds for seconds in self.clocks[movement].heard(onset, times))
         free = bar.meter is None
         return NamedPlace(
-            found, section, None if free else bar.number, None if free else bar.bar_in_section,
+            found, found.section_of(bar), None if free else bar.number, None if free else bar.bar_in_section,
             _beat(bar, onset), first, tuple(again),
         )  # fmt: skip
 

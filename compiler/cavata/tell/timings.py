@@ -174,7 +174,7 @@ def _led_into(movement: Movement, begin: Fraction) -> int | None:
     following = bar.section + 1
     if not bar.before or following == len(movement.sections):
         return None
-    return following if movement.sections[following].onset == bar.onset + bar.duration else None
+    return following if movement.sections[following].onset == bar.end else None
 
 
 def _signs(movement: Movement) -> int:
@@ -211,7 +211,7 @@ def _pieces(movement: Movement, given: bool) -> Iterator[_Piece]:
     for pace in paces(movement):
         steady = _steady(movement, pace)
         for bar in movement.bars:
-            begin, end = max(bar.onset, pace.onset), min(bar.onset + bar.duration, pace.end)
+            begin, end = max(bar.onset, pace.onset), min(bar.end, pace.end)
             if begin >= end:
                 continue
             assumed = not given and begin < first

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from fractions import Fraction
 
 from cavata.diagnostics import Refusal
@@ -181,8 +181,7 @@ def rolled(motif: Motif, notes: Selection | None) -> Motif:
     meant = {index for index in chosen(motif, notes) if motif.events[index].is_chord}
     if not meant:
         raise Refusal("V503", "{subject} has no chord to roll", "single notes", "`as chord` makes one of a line")
-    sign = Marks(ornaments=(Ornament("rolled"),))
-    return Motif(tuple(event.marked(sign) if index in meant else event for index, event in enumerate(motif.events)))
+    return _marked_at(motif, meant, Marks(ornaments=(Ornament("rolled"),)))
 
 
 def glissando(motif: Motif, notes: Selection | None) -> Motif:
@@ -190,8 +189,7 @@ def glissando(motif: Motif, notes: Selection | None) -> Motif:
     meant = chosen(motif, notes)
     if notes is None:
         meant -= {max(meant)}
-    sign = Marks(glides=True)
-    return Motif(tuple(event.marked(sign) if index in meant else event for index, event in enumerate(motif.events)))
+    return _marked_at(motif, meant, Marks(glides=True))
 
 
 def graced(motif: Motif, notes: Selection | None, graces: Motif) -> Motif:
@@ -342,7 +340,10 @@ def on_string(motif: Motif, notes: Selection | None, string: PitchClass | int) -
 
 
 def _on(motif: Motif, notes: Selection | None, marks: Marks) -> Motif:
-    indices = chosen(motif, notes)
+    return _marked_at(motif, chosen(motif, notes), marks)
+
+
+def _marked_at(motif: Motif, indices: Container[int], marks: Marks) -> Motif:
     return Motif(tuple(e.marked(marks) if index in indices else e for index, e in enumerate(motif.events)))
 
 

@@ -6,14 +6,13 @@ remembers it; a chord symbol is named as its notes are.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Hashable, Iterator
 from fractions import Fraction
 from itertools import groupby
 
-from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.event import Event, Head, Motif
 from cavata.music.mode import Mode
-from cavata.music.pitch import Pitch, PitchClass, writable
+from cavata.music.pitch import Pitch, writable
 from cavata.music.spelling import spell
 from cavata.record import record, replace
 from cavata.transforms.pitches import joined_heads
@@ -84,7 +83,7 @@ def _renamed(event: Event, where: tuple[int, int], names: dict[_Where, Pitch]) -
     symbol = event.marks.symbol
     if symbol is not None:
         known = {head.pitch.midi % 12: head.pitch.pitch_class for head in heads}
-        symbol = _symbol(symbol, lambda name: known.get(name.semitone, name))
+        symbol = symbol.renamed(lambda name: known.get(name.semitone, name))
     if graces or symbol != event.marks.symbol:
         event = replace(event, marks=replace(event.marks, graces=graces, symbol=symbol))
     return event.with_heads(joined_heads(list(heads)))
@@ -94,7 +93,3 @@ def _named(head: Head, pitch: Pitch) -> Head:
     if head.pitch == pitch:
         return head
     return Head(pitch, tuple(origin.inflected("respelled") for origin in head.origins))
-
-
-def _symbol(symbol: ChordSymbol, named: Callable[[PitchClass], PitchClass]) -> ChordSymbol:
-    return replace(symbol, root=named(symbol.root), bass=None if symbol.bass is None else named(symbol.bass))

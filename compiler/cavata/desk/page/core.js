@@ -7,6 +7,7 @@
 //       state   {state, good, messages, highlight}   something was saved; `good` is the state whose page is shown
 //       soon    the same, before anything else of that state was asked for
 //       drawn   {state}                              its first systems stand on the page
+//       put     {element}                            a system was drawn, in its figure
 //       about   what the view `about` says of that state
 //       here    {movement, bar, id}                  the place that is looked at
 //       seen    {movement, first, last}              the place in view: a system, by its first and its last bar
@@ -18,7 +19,7 @@
 //   cavata.later(fn)           a listener that is called when nothing was told for a while
 //   cavata.calm()              a promise of the moment in which no pointer is down: what lies under it must not be taken
 //                              away or moved before it is up, or its click would be lost
-//   cavata.stands(section)     names or map have their room: when both have, what can be pressed below them is shown
+//   cavata.stands(section)     about, names or map is there: when all are, what can be pressed below them is shown
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages

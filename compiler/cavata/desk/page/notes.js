@@ -21,11 +21,17 @@
     for (const each of cavata.score.list.querySelectorAll(".chosen")) each.classList.remove("chosen");
     chosen = named;
     isWaiting = false;
-    const part = partOf(named.id);
-    cavata.score.place.textContent = filled(part ? words.noteOf : words.note, { bar: named.bar, part });
+    tellPlace();
     const note = chosenNote();
     note?.classList.add("chosen");
     note?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  };
+
+  /** Say where the chosen note is, as far as that is known. */
+  const tellPlace = () => {
+    if (!chosen) return;
+    const part = partOf(chosen.id);
+    cavata.score.place.textContent = filled(part ? words.noteOf : words.note, { bar: chosen.bar, part });
   };
 
   /** What is remembered of a note. @param {Element} note */
@@ -156,6 +162,7 @@
   cavata.on("put", (/** @type {any} */ { element }) => {
     if (element.contains(chosenNote())) chosenNote()?.classList.add("chosen");
   });
+  cavata.on("about", tellPlace);
   cavata.on("drawn", () => { if (isWaiting) touch(); });
   cavata.on("here", (/** @type {any} */ { movement, bar, id }) => { if (id) choose({ id, movement, bar }); });
 })();

@@ -368,7 +368,7 @@
 
   /** The same once more from where it is, with what is chosen now. */
   const again = () => {
-    if (!run) return;
+    if (!run?.from) return; // notes by themselves
     if (run.second === undefined) { // nothing was heard yet
       begin(run.from);
       return;
@@ -440,11 +440,11 @@
     const details = cavata.element("sound-parts");
     if (!movement) return;
     const told = await division(about.state, movement.name).catch((/** @type {any} */ reason) => {
-      cavata.element("sound-place").classList.add("silent"); // it is read whole
       cavata.element("sound-place").textContent = reason.message;
       /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = true;
       return null;
     });
+    cavata.element("sound-place").classList.toggle("silent", !told); // why not is read whole
     const isApart = told && told.parts.length > 1 && (!cavata.isFolder || told.parts[0].file || told.tooMuch);
     details.style.visibility = isApart ? "" : "hidden"; // it keeps its room
     if (!told) return;

@@ -72,8 +72,9 @@ def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 Degree.IMPOSSIBLE, FEET, event, f"cannot hold {names_of([n.pitch for n in notes])} with its feet", fact,
                 "leave notes to the hands, or write the chord on the manuals",
             )  # fmt: skip
-    yield from _hurried(line, NEVER, Degree.IMPOSSIBLE)
-    yield from _beyond_feet(line)
+    runs = list(_steps(line))
+    yield from _hurried(runs, NEVER, Degree.IMPOSSIBLE)
+    yield from _beyond_feet(runs)
 
 
 def _pedals_at_once(line: PlayerLine) -> Iterator[tuple[Moment, Sequence[Sounding]]]:
@@ -92,7 +93,10 @@ def _pedals_at_once(line: PlayerLine) -> Iterator[tuple[Moment, Sequence[Soundin
 # ---------------------------------------------------------------- in time
 
 
-def _steps(line: PlayerLine) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
+_Run = list[tuple[ScoreEvent, PedalStroke]]
+
+
+def _steps(line: PlayerLine) -> Iterator[_Run]:
     """Lines of single pedals, one after another; a chord or a second voice ends one."""
     for staff in line.staves:
         voices = [voice for voice in staff.voices if voice]
@@ -104,8 +108,8 @@ def _steps(line: PlayerLine) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
                 yield [(e, PedalStroke(pitches(e)[0].midi, line.timing.at(e.onset))) for e in group]
 
 
-def _hurried(line: PlayerLine, share: float, degree: Degree, feet: int = 2) -> Iterator[Finding]:
-    for run in _steps(line):
+def _hurried(runs: Sequence[_Run], share: float, degree: Degree, feet: int = 2) -> Iterator[Finding]:
+    for run in runs:
         if min((b.onset - a.onset for (_, a), (_, b) in pairwise(run)), default=_QUICK) >= _QUICK * max(1.0, share):
             continue
         for place in hurried([step for _, step in run], share, feet):
@@ -119,9 +123,9 @@ def _hurried(line: PlayerLine, share: float, degree: Degree, feet: int = 2) -> I
             )  # fmt: skip
 
 
-def _beyond_feet(line: PlayerLine) -> Iterator[Finding]:
+def _beyond_feet(runs: Sequence[_Run]) -> Iterator[Finding]:
     """Rows that go faster than two feet, however near the pedals lie; each once."""
-    for row in _fast_rows(line):
+    for row in _fast_rows(runs):
         yield Finding(
             Degree.IMPOSSIBLE, PEDALING, row[0][0], "cannot play the pedals so fast",
             f"{_rate(row):.1f} a second; two feet have about {_MOST:.0f} at most",
@@ -129,9 +133,9 @@ def _beyond_feet(line: PlayerLine) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _fast_rows(line: PlayerLine) -> Iterator[list[tuple[ScoreEvent, PedalStroke]]]:
+def _fast_rows(runs: Sequence[_Run]) -> Iterator[_Run]:
     """Rows of pedals that follow one another faster than two feet do."""
-    for run in _steps(line):
+    for run in runs:
         begin = 0
         for end in range(1, len(run) + 1):
             if end == len(run) or run[end][1].onset - run[end - 1][1].onset > 1 / _MOST:
@@ -141,7 +145,7 @@ def _fast_rows(line: PlayerLine) -> Iterator[list[tuple[ScoreEvent, PedalStroke]
                 begin = end
 
 
-def _rate(row: Sequence[tuple[ScoreEvent, PedalStroke]]) -> float:
+def _rate(row: _Run) -> float:
     return (len(row) - 1) / (row[-1][1].onset - row[0][1].onset)
 
 
@@ -153,9 +157,10 @@ def _care_of_feet(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 Degree.CARE, FEET, moment.event, f"has {len(notes)} pedals at once", feet.hardship,
                 "leave notes to the hands, or bring them nearer",
             )  # fmt: skip
-    told = {finding.event.onset for finding in _hurried(line, NEVER, Degree.IMPOSSIBLE)}
-    told |= {event.onset for row in _fast_rows(line) for event, _ in row}
-    for finding in _hurried(line, profile.foot_time, Degree.CARE):
+    runs = list(_steps(line))
+    told = {finding.event.onset for finding in _hurried(runs, NEVER, Degree.IMPOSSIBLE)}
+    told |= {event.onset for row in _fast_rows(runs) for event, _ in row}
+    for finding in _hurried(runs, profile.foot_time, Degree.CARE):
         if finding.event.onset not in told:
             yield finding
     yield from _pairs_in_a_hurry(line, profile)

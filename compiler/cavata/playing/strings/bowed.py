@@ -62,7 +62,9 @@ SUSTAINED = Kind(
 BROKEN = Kind("broken chord", "", "time for chords on three strings and more", "players' handbooks, from memory")
 FIFTH = Kind("fifth", "", "fifths that one finger stops low on cello and bass", "players' handbooks, from memory")
 EXTENSION = Kind("extension", "", "notes below the lowest string of a double bass", "common practice")
-POSITION = Kind("position", "", "how high on the highest string a note lies", "fingerboards; for amateurs from memory")
+POSITION = Kind(
+    "position", "", "how high on a string a note lies", "fingerboards; for amateurs from memory", in_rows=True
+)
 KINDS = (STOP, REACH, DIVIDED, TRILL, HARMONIC, OPEN, TREMOLO, SUSTAINED, BROKEN, FIFTH, EXTENSION, POSITION)
 _DIVIDE = "divide it between players, or leave notes out"
 _SOFT = frozenset(["pppp", "ppp", "pp", "p", "mp"])

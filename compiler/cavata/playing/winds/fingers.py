@@ -15,9 +15,9 @@ from cavata.music.pitch import parse_pitch
 from cavata.playing.finding import Degree, Finding, Kind
 from cavata.playing.line import Moment, PlayerLine
 from cavata.playing.profile import Profile
-from cavata.playing.runs import chained
+from cavata.playing.runs import chained, fastest_rate
 
-FINGERS = Kind("fingers", "I346", "how many slurred notes a second fingers keep clear", "from memory")
+FINGERS = Kind("fingers", "I346", "how many slurred notes a second fingers keep clear, and any low down", "from memory")
 GLISSANDO = Kind(
     "glissando of keys", "", "glissandi of woodwinds, whose keys give a row of notes", "players' practice, from memory"
 )
@@ -33,6 +33,12 @@ _SLOW_TO_SPEAK = {
     "contrabass trombone": 0.75, "bass saxophone": 0.8,
 }  # fmt: skip
 """Large bores, of which each note takes longer to speak, and their share of what stays clear. From memory."""
+_SLOW_BELOW = {
+    "bassoon": ("F2", 6.5, "the left thumb alone has four keys down there"),
+    "horn": ("F3", 7.0, "low notes of a horn speak slowly"),
+}
+"""Below which sounding note so many notes a second are fast, and why. Of the bassoon by Bassoon Technique
+(bandestration.com); its figure, and the horn, from memory."""
 ROW, FEW = 8, 5
 _SLOWEST = 0.12
 """Seconds from note to note beyond which no row is fast."""
@@ -44,6 +50,8 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
         finding = _fastest(row) or _blurred(row, profile)
         if finding is not None:
             yield finding
+    if line.instrument.key in _SLOW_BELOW:
+        yield from _low(line, profile)
     if line.instrument.family == "woodwind":
         yield from _glissandi(line)
 
@@ -81,6 +89,24 @@ def _blurred(row: Sequence[Moment], profile: Profile) -> Finding | None:
             rate, first = max(found, key=lambda each: each[0])
             return _finding(Degree.CARE, first, rate, f"more than about {clear:.0f} blur")
     return None
+
+
+def _low(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
+    """Fast rows in the lowest register, tongued or not."""
+    name, most, why = _SLOW_BELOW[line.instrument.key]
+    top = parse_pitch(name).midi
+
+    def goes_on(before: Moment, moment: Moment) -> bool:
+        keys = before.top.midi, moment.top.midi
+        return max(keys) < top and keys[0] != keys[1] and moment.begins - before.begins < 2 / most
+
+    for row in chained(line.moments, goes_on, FEW):
+        rate = fastest_rate(row, FEW)
+        if row[0].top.midi < top and rate > most * profile.fingers:
+            yield Finding(
+                Degree.CARE, FINGERS, row[0].event, "has fast notes in the lowest register",
+                f"{rate:.1f} a second; {why}", "longer notes, or another octave",
+            )  # fmt: skip
 
 
 def _windows(row: Sequence[Moment], notes: int) -> Iterator[tuple[float, Moment, bool]]:

@@ -189,7 +189,7 @@ def _told(letter: str, how: str, line: Motif) -> str:
 
 def _chosen(tree: t.Name) -> tuple[tuple[str, PitchClass | None], ...]:
     """The readings that the script asks for, by their letters; None for a rest."""
-    written = name_signs((tree.written or tree.letters).text)
+    written = name_signs(tree.spelled.text)
     return tuple(
         (written[reading.letter - 1].text, _note(reading.tone.value))
         for reading in tree.readings
@@ -215,7 +215,7 @@ def _spelled(tree: t.Name, line: Motif) -> tuple[GuideLetter, ...]:
             for letter in head.letters:
                 by_position.setdefault(letter.position, (letter.text, number))
     spelled: list[GuideLetter] = []
-    written = name_signs((tree.written or tree.letters).text)
+    written = name_signs(tree.spelled.text)
     position = 1
     while position <= len(written):
         if position in by_position:

@@ -67,8 +67,8 @@ class MovingSource(Source):
             object.__setattr__(self, name, value)
 
     def leave(self, length: int) -> None:
-        """The statement, of that length, is no longer in the file: of that only its own lines are held on to, for who
-        still speaks of it; they tell text, lines and columns as before."""
+        """The statement, of that length, is no longer in the file, of which only its own lines are held: for who still
+        speaks of it they tell text, lines and columns as before."""
         line = self.line_of(self.at)
         start, end = self.line_start(line), self.text.find("\n", self.at + length)
         self.move(Source(self.name, self.text[start:] if end < 0 else self.text[start:end]), self.at - start)

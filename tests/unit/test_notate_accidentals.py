@@ -9,6 +9,8 @@ import pytest
 from notate_scores import all_leaves, events, free, shown, written
 
 from cavata.music.event import signature_alteration
+from cavata.music.pitch import parse_pitch
+from cavata.notate.accidentals import BarMemory
 from cavata.notate.written import Accidental
 
 CASES = [
@@ -49,6 +51,15 @@ def test_free_time_shows_every_altered_note_but_an_immediate_repetition() -> Non
     assert shown(free("F#4:4 F#4:4 G4:8 F#4:8 F4:4 F4:4 G4:4")) == [
         "F#4!:4 F#4:4 G4:8[ F#4!:8] F4!:4 F4:4 G4:4"
     ]  # fmt: skip
+
+
+def test_accidentals_of_free_time_end_with_it() -> None:
+    """Source: common practice."""
+    memory, sharp = BarMemory(), parse_pitch("F#4")
+    memory.begin_bar(0, free=True, continues=False)
+    memory.heads((sharp,))
+    memory.begin_bar(None, free=False, continues=False)
+    assert memory.in_force(sharp.position) == 0
 
 
 def test_unpitched_part_has_no_accidentals() -> None:

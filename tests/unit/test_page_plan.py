@@ -75,6 +75,17 @@ def test_a_bar_of_rest_is_enough_if_it_is_long_enough() -> None:
         assert [frame.number for frame in frames if frame.may_turn] == ([4, 5, 12] if may else [12])
 
 
+def test_no_page_is_turned_over_a_held_note() -> None:
+    """Source: common practice."""
+    rows = "flute: notes(1/4 C5, 7/4 D5), 2 bars rest, notes(1/1 C5)"
+    text = f"language 2\nforces\n    flute = flute\nmovement first\n    tempo 1/4 at 60\n    {rows}\n"
+    score = compile_script(Path("held.cavata"), text=text).score
+    assert score is not None
+    (copy,) = copies(score, WantedCopies(score=False, parts=None), Diagnostics())
+    frames = notate(copy.score).movements[0].frames
+    assert [frame.number for frame in frames if frame.may_turn] == [2, 3, 4, 5]
+
+
 def test_silence_just_long_enough_is_enough() -> None:
     """Four beats last 2.5 s at 96 and less at 97: by arithmetic."""
     assert Fraction(5, 2) == TURN_SECONDS

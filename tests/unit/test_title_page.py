@@ -170,6 +170,15 @@ def test_lists_are_set_with_the_leading_of_a_book(size: F) -> None:
     assert 10.5 * 10 / 9 < skips[0] * float(size) / 4 < 10.5 * 5 / 4
 
 
+@pytest.mark.parametrize(
+    ("players", "listed"),
+    [("solo violin, piano", ("Violin, solo", "Piano")), ("violin, viola", ()), ("violin", ())],
+)
+def test_forces_are_listed_where_one_line_does_not_say_all(players: str, listed: tuple[str, ...]) -> None:
+    """Source: common practice."""
+    assert title_page(forces(players)).forces == listed
+
+
 def test_soloist_is_not_counted_among_the_choir() -> None:
     block = "voice = soprano, soloist\n    s = sopranos\n    a = altos"
     score = compiled(f"forces\n    {block}\nmovement first\n    s: 1 bar rest")

@@ -14,6 +14,7 @@ from cavata.instruments import table
 from cavata.instruments.instrument import Instrument
 from cavata.music.event import Event, Head, Letter, Motif, Origin
 from cavata.music.pitch import Pitch, PitchClass, parse_pitch
+from cavata.record import replace
 from cavata.source import Source, Span
 from cavata.transforms.voicing import MOTION, OUTSIDE, ChordParts, Ensemble, layouts, neighbors, seats, voiced_across
 
@@ -86,6 +87,9 @@ def test_a_note_that_an_instrument_lacks_is_the_last_resort() -> None:
     ensemble = Ensemble.of((instrument("timpani"),))
     (drums,) = seats(ensemble, tuple(Pitch(position, 0).pitch_class for position in range(28, 35)))
     assert drums and all(seat.cost < OUTSIDE for seat in drums)
+    drum = replace(instrument("timpani"), lowest=parse_pitch("A2"), highest=parse_pitch("D3"))
+    (drums,) = seats(Ensemble.of((drum,)), (parse_pitch("F3").pitch_class,))
+    assert [seat.pitch for seat in drums] == [parse_pitch("F3")] and drums[0].cost >= OUTSIDE
 
 
 # ---------------------------------------------------------------- least cost

@@ -37,6 +37,7 @@ NEVER = (
     "**/test_engrave_killed.py",
     "**/test_packaging.py",
     "**/test_story_browser.py",
+    "browser/*.py",
 )
 """Tests that read the text of the sources, or build and start other programs at length: they tell little."""
 

@@ -9,8 +9,8 @@ seed draws the same mutants from the same tree, of each function in proportion t
 Every mutant lives in a private copy of the checkout. It is asked of the tests that run its line, the fast and the
 telling ones first, until one fails, for some fifteen seconds (`--seconds`). Which test runs which line is seen once,
 by running the whole suite with coverage; that map is kept beside the results (`.seen`) for as long as neither the
-compiler nor the tests change. A mutant with which the tests run several times as long as without counts as noticed,
-and is counted apart.
+compiler nor the tests change. A mutant with which the tests take several times the processor's time that they take
+without counts as noticed, and is counted apart.
 
 Results are kept one by one, so a run that is broken off goes on where it stopped. `--report` only tells what is
 there. A survivor that means the same as the source goes to `equivalent.toml`, with its proof.
@@ -19,8 +19,10 @@ there. A survivor that means the same as the source goes to `equivalent.toml`, w
 from __future__ import annotations
 
 import argparse
+import math
 import os
 import re
+import resource
 import shutil
 import signal
 import subprocess
@@ -44,7 +46,9 @@ _FAILED = re.compile(r"^(?:FAILED|ERROR) (.+?)(?: - .*)?$", re.MULTILINE)
 
 
 def asked_of(copy: Path, tests: list[str], limit: float, *more: str) -> tuple[int | None, str]:
-    """Pytest's exit status for some tests of a copy of the tree, and what it said; no status if it took too long."""
+    """Pytest's exit status for some tests of a copy of the tree, and what it said; no status if it took too long: more
+    than so many seconds of the processor.
+    """
     cache = copy.parent / f"{copy.name}-cache"
     environment = surroundings(copy, PACKAGE, cache)
     environment["PYTHONPATH"] += os.pathsep + str(HERE)
@@ -55,11 +59,17 @@ def asked_of(copy: Path, tests: list[str], limit: float, *more: str) -> tuple[in
     with tempfile.TemporaryFile() as said:
         child = subprocess.Popen(
             [*command, "-rfE", f"@{listed}"], cwd=copy, env=environment, stdin=subprocess.DEVNULL,
-            stdout=said, stderr=subprocess.STDOUT, start_new_session=True,
+            stdout=said, stderr=subprocess.STDOUT, process_group=0,
         )  # fmt: skip
+        # Seconds of the processor, so that what else the machine does decides nothing; a child that only waits is
+        # given ten times as long.
+        with suppress(ProcessLookupError):
+            resource.prlimit(child.pid, resource.RLIMIT_CPU, (math.ceil(limit), resource.RLIM_INFINITY))
         status: int | None = None
         with suppress(subprocess.TimeoutExpired):
-            status = child.wait(limit)
+            status = child.wait(10 * limit)
+        if status == -signal.SIGXCPU:
+            status = None
         with suppress(ProcessLookupError):
             os.killpg(child.pid, signal.SIGKILL)
         child.wait()

@@ -124,6 +124,7 @@ ROWS = {
         ("poet", "arranger", "copyright", "publisher", "number", "note"),
         '    violin: tune, lamp, tamsin\npiece "X"\n    {}\n',
     ),
+    "(1/4": "    violin: tune -> in knock, lamp, tamsin\nrhythm knock = {}\n",
     "motif": "    violin: tune, lamp, tamsin, air\n{}\n", "forces": "    violin: tune, lamp, tamsin\n",
     "tacet": "    section a\n        violin: tune, lamp, tamsin\n    section b = a\n        tacet violin\n"
              "        violin: tune\n",

@@ -419,7 +419,10 @@ class Binder:
         word = step.word
         was_step = word.text in OLD_STEPS or any(old.split()[0] == word.text for old in CHANGED_WORDS)
         in_bars = _HELD.match(word.span.source.text, word.span.start)
-        if own is None and was_step and in_bars is None and (now := written_now(step)):
+        called_now = CHANGED_WORDS.get(word.text, "")
+        stands_alone = any(each.pattern == called_now for each in TRANSFORMS.get(called_now, ()))
+        lacks_more = not step.arguments and not stands_alone and bool(called_now and here(word.text))
+        if own is None and was_step and in_bars is None and not lacks_more and (now := written_now(step)):
             self.bag.error(
                 "N810", step.span, f"`{word.text}` is no transform any more", label="as edition 1 wrote it",
                 cure=f"write {now}",
@@ -560,10 +563,8 @@ class Binder:
             return None
         if combination is None:
             known = (*COMBINATIONS, *self.scope.names(DefinitionSort.TRANSFORM))
-            cure = did_you_mean(word.text, known) or "combinations are " + ", ".join(
-                f"`{c.pattern}`" for c in COMBINATIONS.values()
-            )
-            cure = here(word.text) or cure
+            every = backticked(c.pattern for c in COMBINATIONS.values())
+            cure = here(word.text) or did_you_mean(word.text, known) or f"combinations are {every}"
             if word.text in TRANSFORMS:
                 cure = f"it is a transform: `value -> {TRANSFORMS[word.text][0].pattern}`"
             elif own is not None and own.sort in _VALUES:

@@ -78,7 +78,8 @@ def test_a_letter_lights_its_notes_in_the_score_and_on_the_map(
     expect(page.locator(".lit-name")).to_have_count(0)
     expect(page.locator(".lit-place")).to_have_count(0)
     known = held_up(monkeypatch, names, "sounding")  # let go before the answer comes
-    letter.click()
+    with page.expect_request(re.compile("view/sounding")):
+        letter.click()
     letter.click()
     with page.expect_response(re.compile("view/sounding")):
         known.set()

@@ -5,13 +5,16 @@ What is heard is measured by the browser itself, as the root mean square of what
 
 from __future__ import annotations
 
+import re
 from itertools import accumulate
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from conftest import HEARD, Open, comes, listen
+from conftest import HEARD, Open, comes, held_up, listen
 from desks import SCRIPT
+
+from cavata.desk.sound import listening
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
 pytest.importorskip("midirenderer", reason="the extra `audio` is not installed")
@@ -124,6 +127,23 @@ def test_a_change_is_heard_while_it_plays(server: Server, script: Path, opened: 
     script.write_text(SCRIPT.replace("hail x 2", "notes(12/4 rest)").replace("hail -> down", "rest -> down").replace(
         "cello:  rest -> down P8 for 4 bars", "cello:  4 bars rest"), "utf-8")
     comes(page, "cavata.sound.isPlaying && cavata.sound.strength() < 0.0005")
+
+
+def test_what_is_saved_while_a_piece_is_asked_for_is_asked_for_instead(
+    server: Server, script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = opened(server)
+    expect(page.locator("#status")).to_contain_text("as last saved")
+    page.evaluate("cavata.tell('here', {movement: 'first', bar: 6, id: null})")
+    known = held_up(monkeypatch, listening, "sound")
+    with page.expect_request(re.compile("view/sound[?]")):
+        page.get_by_role("button", name="Play").click()
+    with page.expect_response(re.compile("view/heard[?].*state=2")):
+        script.write_text(SCRIPT.replace("1/4 at 84", "1/4 at 168"), "utf-8")
+    listen(page)
+    with page.expect_request(re.compile("view/sound[?].*state=2")):
+        known.set()
+    comes(page, HEARD)
 
 
 def test_notes_by_themselves(server: Server, opened: Open) -> None:

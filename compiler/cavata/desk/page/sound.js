@@ -180,13 +180,12 @@
         else if (!(await onward(own))) break;
         continue;
       }
-      const piece = pieceAt(own.told, own.at);
-      const stop = Math.min(own.told.pieces[piece + 1] ?? own.told.seconds, last);
-      const params = {
-        state: own.state, movement: own.movement, piece, slower: chosen.slower, parts: own.apart ? "apart" : "all",
-      };
-      const [body, ids] = await Promise.all([cavata.ask("sound", params), times(own.state, own.movement, piece)]);
-      if (run === own) put(own, buffers(body), { piece, from: own.at, to: stop, ids, told: own.told, movement: own.movement });
+      const { told, at, state, movement } = own, piece = pieceAt(told, at);
+      const stop = Math.min(told.pieces[piece + 1] ?? told.seconds, last);
+      const params = { state, movement, piece, slower: chosen.slower, parts: own.apart ? "apart" : "all" };
+      const [body, ids] = await Promise.all([cavata.ask("sound", params), times(state, movement, piece)]);
+      // What was saved meanwhile is asked for instead.
+      if (run === own && own.told === told) put(own, buffers(body), { piece, from: at, to: stop, ids, told, movement });
     }
   };
 
@@ -201,7 +200,7 @@
   /** Schedule one piece, or what of it is wanted. @param {any} own @param {AudioBuffer[]} sounds @param {any} part */
   const put = (own, sounds, part) => {
     const begins = Math.max(own.next, audio().currentTime + 0.01), seam = part.told.seam;
-    const offset = part.from - part.told.pieces[part.piece], lasts = part.to - part.from;
+    const offset = Math.max(part.from - part.told.pieces[part.piece], 0), lasts = part.to - part.from;
     const isLast = part.to >= part.told.seconds - 1e-3;
     sounds.forEach((sound, number) => {
       const source = new AudioBufferSourceNode(audio(), { buffer: sound });
@@ -239,11 +238,10 @@
     const place = movements.findIndex((/** @type {any} */ each) => each.name === own.movement);
     const following = own.bars ? null : movements[place + 1];
     if (following) {
-      const { pause } = own.told;
-      own.movement = following.name;
-      own.told = await division(own.state, following.name);
-      Object.assign(own, { at: 0, next: own.next + pause });
-      return true;
+      const { told: before, state } = own;
+      const told = await division(state, following.name);
+      if (own.state === state) Object.assign(own, { told, movement: following.name, at: 0, next: own.next + before.pause });
+      return true; // if something was saved meanwhile, it is asked for again
     }
     own.over = true;
     const wait = Math.max(own.next - audio().currentTime + 0.5, 0) * 1000;

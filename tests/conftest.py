@@ -36,7 +36,7 @@ LONGEST = (
     "test_emit_audio", "test_renewed", "test_story_browser", "test_part_pages", "test_engrave_sheets",
     "test_page_read_back", "test_engrave_killed", "test_compare_git", "test_errata", "test_stretches",
 )  # fmt: skip
-"""The files that take longest, which come first, so that two processes end together."""
+"""The files that take longest, which come first, so that the processes end together."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -45,8 +45,8 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """One of two processes begins with the last folder: of a file that was never looked into, `assert` is made ready
-    by one of them and found so by the other."""
+    """One of the processes begins with the last folder: of a file that was never looked into, `assert` is made ready
+    by one of them and found so by the others."""
     if os.environ.get("PYTEST_XDIST_WORKER") == "gw1" and [Path(each).resolve() for each in config.args] == [TESTS]:
         config.args[:] = sorted((str(folder) for folder in TESTS.iterdir() if folder.is_dir()), reverse=True)
 

@@ -7,7 +7,9 @@ import random
 import signal
 import subprocess
 import sys
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from threading import Event
 
 import numpy as np
 import pytest
@@ -18,6 +20,7 @@ from trace_lines import line, line_of_keys, score
 
 import cavata.trace.corpus_index as building
 from cavata.foreign.heard import HeardScore
+from cavata.foreign.reading import ReadResult
 from cavata.music.pitch import parse_pitch_class
 from cavata.trace.corpus_index import corpus_index, kept_index
 from cavata.trace.corpus_trace import CorpusSearch, corpus_trace
@@ -137,10 +140,21 @@ def test_a_folder_is_read_and_kept(folder: Path) -> None:
 
 
 def test_reading_goes_on_where_it_was_interrupted(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun: list[Path] = []
+
+    def read_until_stopped(
+        paths: Sequence[Path], stop: Event | None = None, told: Callable[[], None] | None = None
+    ) -> Iterator[tuple[Path, ReadResult]]:
+        """The first group; the next one waits until the first was told."""
+        assert stop is not None and (not begun or stop.wait(WAIT))
+        begun.extend(paths)
+        yield from read_here(paths, stop, told)
+
     def interrupted(done: int, total: int) -> None:
         raise KeyboardInterrupt
 
-    with pytest.raises(KeyboardInterrupt):
+    with monkeypatch.context() as patch, pytest.raises(KeyboardInterrupt):
+        patch.setattr(building, "read_scores", read_until_stopped)
         corpus_index(folder, interrupted, workers=1)
     assert kept_groups(folder) and kept_index(folder) is None
     told: list[int] = []

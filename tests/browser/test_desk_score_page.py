@@ -249,6 +249,7 @@ def test_it_keeps_the_rules_for_accessibility_with_a_note_open(server: Server, o
     page = opened(server, width)
     drawn(page)
     page.get_by_role("button", name="TAMSIN", exact=True).click()
+    comes(page, "cavata.score.state > 0")
     page.evaluate("cavata.tell('touched', {id: document.querySelector('.note[data-id]').dataset.id})")
     expect(page.locator("#note .stages svg").first).to_be_visible()
     assert violations(page) == []

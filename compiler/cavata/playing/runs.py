@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
+from typing import TypeVar
 
 from cavata.playing.finding import Degree
 from cavata.playing.line import Moment
@@ -18,6 +19,8 @@ SHORT = 5
 FEW, FEW_EASE, FEW_MOST = 4, 1.5, 2.5
 """Strokes that are over at once; so many times as fast as a run they want care, and are made by nobody."""
 _NEARLY = 0.002
+
+_Played = TypeVar("_Played")
 
 
 def runs(
@@ -42,16 +45,16 @@ def runs(
 
 
 def chained(
-    moments: Sequence[Moment], goes_on: Callable[[Moment, Moment], bool], least: int
-) -> Iterator[list[Moment]]:
-    """The rows of at least so many moments, two or more, each of which goes on from the one before."""
-    row = list(moments[:1])
-    for before, moment in pairwise(moments):
-        if not goes_on(before, moment):
+    played: Sequence[_Played], goes_on: Callable[[_Played, _Played], bool], least: int
+) -> Iterator[list[_Played]]:
+    """The rows of at least so many moments or strokes, two or more, each of which goes on from the one before."""
+    row = list(played[:1])
+    for before, after in pairwise(played):
+        if not goes_on(before, after):
             if len(row) >= least:
                 yield row
             row = []
-        row.append(moment)
+        row.append(after)
     if len(row) >= least:
         yield row
 

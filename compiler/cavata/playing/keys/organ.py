@@ -19,7 +19,7 @@ from cavata.playing.finding import Degree, Finding, Kind, seconds_in_words
 from cavata.playing.keys.keyboards import pitches
 from cavata.playing.line import Moment, PlayerLine, Sounding
 from cavata.playing.profile import Profile
-from cavata.playing.runs import BEYOND
+from cavata.playing.runs import BEYOND, chained
 from cavata.score.score import ScoreEvent
 
 _PAGES = "pages on writing for organ; times from memory"
@@ -136,13 +136,9 @@ def _beyond_feet(runs: Sequence[_Run]) -> Iterator[Finding]:
 def _fast_rows(runs: Sequence[_Run]) -> Iterator[_Run]:
     """Rows of pedals that follow one another faster than two feet do."""
     for run in runs:
-        begin = 0
-        for end in range(1, len(run) + 1):
-            if end == len(run) or run[end][1].onset - run[end - 1][1].onset > 1 / _MOST:
-                row = run[begin:end]
-                if len(row) >= _ROW and _rate(row) > _MOST * BEYOND:
-                    yield row
-                begin = end
+        for row in chained(run, lambda before, after: after[1].onset - before[1].onset <= 1 / _MOST, _ROW):
+            if _rate(row) > _MOST * BEYOND:
+                yield row
 
 
 def _rate(row: _Run) -> float:

@@ -43,18 +43,20 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
     moments = line.moments
     yield from _trills(line)
-    yield from _tremolos(moments)
+    tremolos = tuple(_tremolos(moments))
+    yield from (finding for _, finding in tremolos)
     yield from _tongued(line, profile)
     yield from _unnatural(line)
     yield from _registers(moments)
-    told = {moment.onset for row in _to_and_fro(moments) if any(_tremolo(row)) for moment in row}
+    told = {moment.onset for row, _ in tremolos for moment in row}
     yield from (leap for leap in (*_leaps(moments), *_slurs(moments)) if leap.event.onset not in told)
     yield from _entries(moments)
 
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no player has."""
-    found = (*_trills(line), *_tremolos(line.moments), *_tongued(line, profile), *_unnatural(line))
+    tremolos = (finding for _, finding in _tremolos(line.moments))
+    found = (*_trills(line), *tremolos, *_tongued(line, profile), *_unnatural(line))
     yield from only_impossible(found)
 
 
@@ -90,10 +92,12 @@ _TREMOLO_NOTES, _TREMOLO_SECONDS, _TRILL_SECONDS = 4, 0.13, 0.1
 they need a fingering of their own."""
 
 
-def _tremolos(moments: Sequence[Moment]) -> Iterator[Finding]:
-    """Fast changes between two notes that have no good fingering."""
+def _tremolos(moments: Sequence[Moment]) -> Iterator[tuple[Sequence[Moment], Finding]]:
+    """Fast changes between two notes that have no good fingering, each with what is said of it."""
     for row in _to_and_fro(moments):
-        yield from _tremolo(row)
+        finding = _tremolo(*row[:2])
+        if finding is not None:
+            yield row, finding
 
 
 def _to_and_fro(moments: Sequence[Moment]) -> Iterator[Sequence[Moment]]:
@@ -116,18 +120,18 @@ def _goes_to_and_fro(moments: Sequence[Moment], begin: int, index: int) -> bool:
     return moments[index - 2].top.midi == here.top.midi
 
 
-def _tremolo(row: Sequence[Moment]) -> Iterator[Finding]:
-    first, second = row[:2]
+def _tremolo(first: Moment, second: Moment) -> Finding | None:
     low, high = sorted((first.top, second.top), key=lambda pitch: pitch.midi)
     fault = trill_fault(first.state.instrument, low, high)
-    if fault is not None:
-        slow = second.begins - first.begins > _TRILL_SECONDS
-        degree = Degree.CARE if slow else _degree(fault)
-        name = "trill" if high.midi - low.midi <= WIDEST_TRILL else "tremolo"
-        yield Finding(
-            degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
-            "other notes of the chord, or divide them between two players", rests_on=fault.source,
-        )  # fmt: skip
+    if fault is None:
+        return None
+    slow = second.begins - first.begins > _TRILL_SECONDS
+    degree = Degree.CARE if slow else _degree(fault)
+    name = "trill" if high.midi - low.midi <= WIDEST_TRILL else "tremolo"
+    return Finding(
+        degree, TRILL, first.event, f"{_has(fault)} {name} {low}-{high}", fault.why,
+        "other notes of the chord, or divide them between two players", rests_on=fault.source,
+    )  # fmt: skip
 
 
 def _unnatural(line: PlayerLine) -> Iterator[Finding]:

@@ -278,9 +278,9 @@ _LONG_REST = 90.0
 
 
 def _entries(moments: Sequence[Moment]) -> Iterator[Finding]:
-    for before, moment in pairwise([None, *moments]):
-        assert moment is not None
-        rest = moment.begins - (before.ends if before is not None else 0.0)
+    ended = 0.0
+    for moment in moments:
+        rest, ended = moment.begins - ended, moment.ends
         if rest < _LONG_REST:
             continue
         where = _exposed(moment.state.instrument, moment.top, moment.state.dynamic)

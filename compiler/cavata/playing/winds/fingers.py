@@ -102,7 +102,7 @@ def _low(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
 
     for row in chained(line.moments, goes_on, FEW):
         rate = fastest_rate(row, FEW)
-        if row[0].top.midi < top and rate > most * profile.fingers:
+        if rate > most * profile.fingers:
             yield Finding(
                 Degree.CARE, FINGERS, row[0].event, "has fast notes in the lowest register",
                 f"{rate:.1f} a second; {why}", "longer notes, or another octave",

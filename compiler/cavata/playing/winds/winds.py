@@ -152,7 +152,7 @@ _ROW, _FEW = 8, 5
 NEAR, OVER, BURST, BEYOND = 0.85, 1.15, 1.3, 1.2
 """From which part of what players keep up a long row tires; how far over it care begins, in a phrase and in a burst;
 and how far over the fastest tongue it is beyond anybody."""
-_LONG_ROW, LONG_BEYOND = 24, 1.1
+_LONG_ROW, _LONG_BEYOND = 24, 1.1
 """In a row of so many notes less is beyond the fastest tongue, which has no burst that long. From memory."""
 _TIRING_NOTES = 64
 """So many tongued notes in a row, near the limit, slow a tongue down. That long rows tire: Tonguing
@@ -161,16 +161,16 @@ _TIRING_NOTES = 64
 
 def _tongued(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     wind = wind_of(line.instrument)
-    single, fastest = wind.single * profile.tonguing, max(wind.double, wind.single) * profile.tonguing
+    most = max(wind.double, wind.single)
+    single, fastest = wind.single * profile.tonguing, most * profile.tonguing
     rows = [(row, fastest_rate(row, min(len(row), _ROW))) for row in chained(line.moments, _is_tongued_on, _FEW)]
     for row, rate in (*rows, *_measured_tremolos(line.moments)):
         usual = fastest if wind.doubles_readily or row[0].state.tongue != "single_tongue" else single
         burst = fastest_rate(row, _FEW) if len(row) >= _FEW else rate
         long = fastest_rate(row, _LONG_ROW) if len(row) >= _LONG_ROW else 0.0
-        most = max(wind.double, wind.single)
-        if burst > most * BEYOND or long > most * LONG_BEYOND:
-            rate = burst if burst > most * BEYOND else long
-            degree, text = Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
+        beyond = burst if burst > most * BEYOND else long if long > most * _LONG_BEYOND else 0.0
+        if beyond:
+            rate, degree, text = beyond, Degree.IMPOSSIBLE, f"the fastest tongue has about {fastest:.0f} a second"
         elif rate > usual * (OVER if len(row) >= _ROW or len(row) == 1 else BURST) or long > fastest:
             degree, text = Degree.CARE, f"a phrase is kept up at about {usual:.0f} a second"
         elif rate > usual * NEAR and len(row) >= _TIRING_NOTES:

@@ -108,12 +108,14 @@ def _of_a_hand(line: PlayerLine, staff: str, profile: Profile) -> Iterator[Findi
 
     for run in runs(mine, _SLOW * profile.octave_speed, _is_single):
         fast = too_fast(run, Pace(profile.hand_speed, burst=_BURST), share)
-        if fast is not None and any(_has_voices(moment, staff) for moment in run):
+        if fast is None:
+            continue
+        if any(_has_voices(moment, staff) for moment in run):
             fast = replace(fast, degree=Degree.CARE)
         struck = {tuple(note.pitch.midi for note in moment.struck_by(staff)) for moment in run}
-        is_again = len(struck) == 1  # then told as a repeated key, or a chord
-        if fast is not None and not (is_again and (fast.degree is Degree.CARE or len(*struck) == 1)):
-            yield from _told(line.instrument, fast, staff)
+        if len(struck) == 1 and (fast.degree is Degree.CARE or len(struck.pop()) == 1):
+            continue  # told as a repeated key, or a chord
+        yield from _told(line.instrument, fast, staff)
 
 
 def _has_voices(moment: Moment, staff: str) -> bool:

@@ -54,11 +54,19 @@ a run, that of chords, and that of strings in turn under fingers that stay. From
 
 def impossible(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """What no hand can do."""
-    yield from only_impossible(look(line, profile))
+    yield from only_impossible((*_at_once(line, profile), *_again(line), *_rows(line, profile)))
 
 
 def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
     """All that is found."""
+    yield from _at_once(line, profile)
+    yield from _both_hands(line)
+    yield from _again(line)
+    yield from _rows(line, profile)
+
+
+def _at_once(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
+    """What one hand has at once."""
     for moment in line.moments:
         for hand in dict.fromkeys(note.staff for note in moment.struck):
             mine = moment.struck_by(hand)
@@ -66,9 +74,6 @@ def look(line: PlayerLine, profile: Profile) -> Iterator[Finding]:
                 yield from _hand(moment, hand, mine, profile)
             if any("harmonic" in note.event.event.marks.articulations for note in mine):
                 yield from _harmonics(moment, hand, mine)
-    yield from _both_hands(line)
-    yield from _again(line)
-    yield from _rows(line, profile)
 
 
 def _hand(moment: Moment, hand: str, mine: Sequence[Sounding], profile: Profile) -> Iterator[Finding]:

@@ -31,10 +31,10 @@ KINDS = (HAND, HELD, ONE_KEY, SHARED)
 
 RIGHT, LEFT = "right", "left"
 OTHER = {RIGHT: LEFT, LEFT: RIGHT}
-WITHOUT_DAMPER = frozenset(["harpsichord", "clavichord", "organ", "chamber organ", "harmonium", "accordion"])
-"""The key alone holds the sound. A celesta has a pedal, as a piano has."""
 _OF_WIND = frozenset(["organ", "chamber organ", "harmonium", "accordion"])
 """On which chords are not rolled: what is struck first sounds on no less than the rest."""
+WITHOUT_DAMPER = _OF_WIND | {"harpsichord", "clavichord"}
+"""The key alone holds the sound. A celesta has a pedal, as a piano has."""
 _WITH_MANUALS = frozenset(["harpsichord", "organ", "chamber organ"])
 _ALONE = frozenset(["ondes Martenot"])
 _OCTAVE = 12

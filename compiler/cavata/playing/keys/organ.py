@@ -108,11 +108,11 @@ def _steps(line: PlayerLine) -> Iterator[_Run]:
                 yield [(e, PedalStroke(pitches(e)[0].midi, line.timing.at(e.onset))) for e in group]
 
 
-def _hurried(runs: Sequence[_Run], share: float, degree: Degree, feet: int = 2) -> Iterator[Finding]:
+def _hurried(runs: Sequence[_Run], share: float, degree: Degree) -> Iterator[Finding]:
     for run in runs:
         if min((b.onset - a.onset for (_, a), (_, b) in pairwise(run)), default=_QUICK) >= _QUICK * max(1.0, share):
             continue
-        for place in hurried([step for _, step in run], share, feet):
+        for place in hurried([step for _, step in run], share):
             (_, before), (event, after) = run[place - 1], run[place]
             what = "cannot come to a pedal in time" if degree is Degree.IMPOSSIBLE else "has pedals in a hurry"
             yield Finding(

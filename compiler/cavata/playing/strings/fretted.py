@@ -234,7 +234,7 @@ def _set_anew(
 
 
 _PAUSE = 2.0
-"""Seconds without a chord in which a hand recovers."""
+"""Seconds from one chord to the next in which a hand recovers."""
 
 
 def _barres(line: PlayerLine, profile: Profile) -> Iterator[Finding]:

@@ -419,10 +419,9 @@ class Binder:
         word = step.word
         was_step = word.text in OLD_STEPS or any(old.split()[0] == word.text for old in CHANGED_WORDS)
         in_bars = _HELD.match(word.span.source.text, word.span.start)
-        called_now = CHANGED_WORDS.get(word.text, "")
-        stands_alone = any(each.pattern == called_now for each in TRANSFORMS.get(called_now, ()))
-        lacks_more = not step.arguments and not stands_alone and bool(called_now and here(word.text))
-        if own is None and was_step and in_bars is None and not lacks_more and (now := written_now(step)):
+        may_be_old = own is None and was_step and in_bars is None
+        # Of `mirrored` alone the table of the trade's words shows what goes with it now.
+        if may_be_old and (step.arguments or not here(word.text)) and (now := written_now(step)):
             self.bag.error(
                 "N810", step.span, f"`{word.text}` is no transform any more", label="as edition 1 wrote it",
                 cure=f"write {now}",

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from cavata.diagnostics import Diagnostics
 from cavata.names.loader import SUFFIX
+from cavata.text import backticked
 
 _PIECE = re.compile(r"^piece\b", re.MULTILINE)
 
@@ -32,7 +33,7 @@ def script_of(given: Path, bag: Diagnostics) -> Path | None:
     pieces = [script for script in scripts if _says_piece(script)] if len(scripts) > 1 else scripts
     if len(pieces) == 1:
         return pieces[0]
-    found = ", ".join(f"`{script.name}`" for script in (pieces or scripts)[:6])
+    found = backticked(script.name for script in (pieces or scripts)[:6])
     bag.error(
         "O102",
         None,

@@ -146,6 +146,8 @@ _IN_LINES = "bars and `until end` stand in score lines only; write a duration"
 _TEXTS = "title|subtitle|composer|dedication|poet|arranger|copyright|publisher|number|note|library"
 _MOVING = "up|down|from|within|inverted|retrograde|diminution|augmentation|step"
 _COMMAS = "parts have commas between them, as `violin, viola`"
+_COLON = "a colon stands behind the part, as `violin: hail`"
+_ITEMS = "items have commas between them, as `violin: hail, reply`"
 _TIMES = "how often stands after `x`, as `hail x 3`; how long after `for`, as `hail for 3 bars`"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"\b(canon|stretto|dialogue|pedal_point|ostinato)\([^()]*\s$", r"at|after|by|voices|in",
@@ -278,12 +280,12 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (_BEHIND_AN_ITEM, r"[*×]", _TIMES),
     (r"^[^:]+:.*\w\s+$", r"\d+", _TIMES),
     (r"^[^:]+:(.*,)?\s*\d+\s+$", r"x|times|[*×]", _TIMES),
-    (rf"{_BEHIND_AN_ITEM}", r"[>=→⇒➔–—]", "a transform begins with `->`"),
+    (_BEHIND_AN_ITEM, r"[>=→⇒➔–—]", "a transform begins with `->`"),
     (r"^\w+\s+$", r"in", "a line names the part as it is called under `forces`, as `horn: hail`"),
     (r"\bat\s+bar\s+\d+\s+$", r"to",
      "a line begins at one place, as `at bar 2`; bars are marked by `bars 2 to 3: marked p`"),
-    (r"^[\w., ]+$", r";", "a colon stands behind the part, as `violin: hail`"),
-    (_BEHIND_AN_ITEM.replace(r"\S\s+", r"\S\s*"), r";", "items have commas between them, as `violin: hail, reply`"),
+    (r"^[\w., ]+$", r";", _COLON),
+    (r"^[^:]+:.*\S\s*$", r";", _ITEMS),
     (r"^[^:]+:.*\+\s*$", r"\d+/\d+\.*|rest", "a rest stands behind a comma, as `hail, 1/4 rest`"),
     (r"^[^:]+:(.*,)?\s*$", r'".*"', "a value stands without quotes, as `violin: hail`"),
     (r"^(group|staff|staves)\b.*=\s*[\w,\s]*\w\s+$", r"[^\W\d]\w*", _COMMAS),
@@ -327,9 +329,9 @@ def habit(text: str, statement: str, before: str, in_version: bool = False) -> s
 _LAST: tuple[tuple[str, str, str, str], ...] = (
     (r"\w+\s+\w+\s*=", r"^\w+\s+$", r"[^\W\d]\w*", "the name of a part is one word, as `solo_viola`"),
     (r"[\w., ]+\s\w+\s*(:|\bat\b)", r"^(?!.*\b(at|bars|after)\b)[\w., ]*\w\s+$", r"[^\W\d]\w*",
-     "parts have commas between them, as `violin, viola`; the name of one is one word"),
-    (r"\w+\s+\w+", r"^\w+\s+$", r"[^\W\d]\w*", "a colon stands behind the part, as `violin: hail`"),
-    (r"[^:]+:", _BEHIND_AN_ITEM, r"[^\W\d]\w*", "items have commas between them, as `violin: hail, reply`"),
+     f"{_COMMAS}; the name of one is one word"),
+    (r"\w+\s+\w+", r"^\w+\s+$", r"[^\W\d]\w*", _COLON),
+    (r"", _BEHIND_AN_ITEM, r"[^\W\d]\w*", _ITEMS),
     (r"", r"", r"\)", "take it away: no bracket is open here"),
 )
 """How the statement begins, what stands before the word, the word, and the cure: where nothing else is known."""

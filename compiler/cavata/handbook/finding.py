@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from math import log
 
+from cavata.handbook.pages import FENCE, page_of
 from cavata.record import record
 from cavata.syntax.trade_words import meanings
 from cavata.text import hyphenated
@@ -26,7 +27,6 @@ _LESS = {
     "index.md": 0.0,
 }  # fmt: skip
 """How much less a page counts than a chapter, which tells of a thing at length. A choice of ours."""
-_FENCE = re.compile(r"^```.*?^```$", re.MULTILINE | re.DOTALL)
 _HEADING = re.compile(r"^(?:\((?P<target>[\w-]+)\)=\n)*(?P<level>#{1,4}) (?P<title>.*)$", re.MULTILINE)
 _ROW = re.compile(r"^\| (?!term |\||---)(.*?) \| (.*) \| \[([^|]*)\]\(([^)]+)\) \|$", re.MULTILINE)
 _LINK = re.compile(r"\[([^\]]*)\]\([^)]*\)(?:\{[^}]*\})?|\[([^\]]*)\]\{[^}]*\}")
@@ -94,18 +94,19 @@ def places(pages: Mapping[str, str]) -> Iterator[AnswerPlace]:
     slugs: dict[tuple[str, str], tuple[str, str]] = {}
     rows: list[tuple[str, str, str]] = []
     for path, text in pages.items():
-        page = f"{path.removesuffix('.md')}.html"
+        page = page_of(path)
         weight = next((less for begin, less in _LESS.items() if path.startswith(begin)), 1.0)
-        bare = _FENCE.sub("", text)
+        bare = FENCE.sub("", text)
         if path in _TABLES:
             rows += ((row[1], row[2], row[4]) for row in _ROW.finditer(bare))
         heads = [*_HEADING.finditer(bare)]
-        chapter = heads[0]["title"].replace("`", "") if heads else ""
+        chapter = _bare(heads[0]["title"]) if heads else ""
         for head, after in zip(heads, [*heads[1:], None], strict=True):
-            title = _LINK.sub(r"\1\2", head["title"]).replace("`", "")
-            place = (head["target"] or hyphenated(title)).lower().replace("_", "-")
-            address = page if len(head["level"]) == 1 else f"{page}#{place}"
-            shown = title if len(head["level"]) == 1 else f"{chapter}: {title}"
+            title, address = _bare(head["title"]), page
+            shown = title
+            if len(head["level"]) > 1:
+                address += f"#{(head['target'] or hyphenated(title)).lower().replace('_', '-')}"
+                shown = f"{chapter}: {title}"
             slugs.setdefault((path, _slug(head["title"])), (shown, address))
             body = bare[head.end() : after.start() if after else len(bare)]
             told = Counter(_words(_LINK.sub(r"\1\2", body)))
@@ -114,9 +115,14 @@ def places(pages: Mapping[str, str]) -> Iterator[AnswerPlace]:
         target, _, slug = link.partition("#")
         shown, address = slugs.get((f"grammar/{target}", slug), ("", ""))
         if address or not slug:
-            address = address or f"grammar/{target.removesuffix('.md')}.html"
-            title = _LINK.sub(r"\1\2", term).replace("`", "")
+            address = address or page_of(f"grammar/{target}")
+            title = _bare(term)
             yield AnswerPlace(shown or title, address, frozenset(_words(title)), Counter(_words(meaning)), _OF_A_TABLE)
+
+
+def _bare(title: str) -> str:
+    """A heading or a term without links and backticks."""
+    return _LINK.sub(r"\1\2", title).replace("`", "")
 
 
 def _slug(title: str) -> str:
@@ -138,5 +144,3 @@ def _stem(word: str) -> str:
         if word.endswith(ending) and not word.endswith("ss") and len(word) - len(ending) >= 3:
             word = word.removesuffix(ending) + less
     return word
-
-

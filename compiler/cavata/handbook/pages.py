@@ -45,7 +45,7 @@ _LIST = re.compile(r"`[a-z_]+(?: [a-z_][a-z_\d]*){4,}`")
 _WITH_LISTS = ("grammar/markings.md", "grammar/transforms.md")
 """Pages on which code of five words and more is a list of words, as of articulations."""
 _COMMAND = "cavata "
-_FENCE = re.compile(r"^```.*?^```$", re.MULTILINE | re.DOTALL)
+FENCE = re.compile(r"^```.*?^```$", re.MULTILINE | re.DOTALL)
 _TARGET = re.compile(r"^\((?:word-([a-z_-]+)|([A-Z]\d{3}))\)=$", re.MULTILINE)
 _AT_WORD = re.compile(r"(?:`([^`]+)`|\[([^\]]+)\])\{#(entry-[a-z0-9-]+)\}")
 """A word in a row or in a list, with what leads to it."""
@@ -68,13 +68,18 @@ def addresses(made: Mapping[str, str]) -> dict[str, str]:
     """Where words and messages are told: by the word in small letters, or the code, the address in the book."""
     told: dict[str, str] = {}
     for path, text in made.items():
-        page = f"{path.removesuffix('.md')}.html"
+        page = page_of(path)
         for found in _TARGET.finditer(text):
             told.setdefault((found[1] or found[2]).replace("-", " "), f"{page}#{_id(found)}")
         for found in _AT_WORD.finditer(text):
             for word in _words_of(found[1]) if found[1] else (found[2],):
                 told.setdefault(word.casefold(), f"{page}#{found[3]}")
     return told
+
+
+def page_of(path: str) -> str:
+    """The page that is made of a file in Markdown."""
+    return f"{path.removesuffix('.md')}.html"
 
 
 def _id(found: re.Match[str]) -> str:
@@ -96,7 +101,7 @@ def _for_the_book(path: str, text: str, pieces: Iterable[str]) -> str:
 def _outside_fences(text: str, change: Callable[[str], str]) -> str:
     """A page, changed everywhere but in its examples."""
     out, last = [], 0
-    for fence in _FENCE.finditer(text):
+    for fence in FENCE.finditer(text):
         out += [change(text[last : fence.start()]), fence[0]]
         last = fence.end()
     return "".join([*out, change(text[last:])])

@@ -6,7 +6,6 @@ reported at their place, and the statement then counts as broken.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -19,7 +18,7 @@ from cavata.music.lengths import LARGEST_ODD, LONGEST, QUARTER
 from cavata.music.pitch import MIDDLE_C, Interval, Pitch, parse_interval, parse_pitch, parse_pitch_class
 from cavata.source import Source, Span
 from cavata.syntax import tree as t
-from cavata.syntax.words import BRITISH, RESERVED
+from cavata.syntax.words import BRITISH, RESERVED, meant_by_reserved
 from cavata.text import backticked
 
 SHORTEST_POWER = 1024
@@ -31,20 +30,12 @@ MOST_VOICES = 32
 """The highest number by which a figure names a voice."""
 
 
-_MEANT = (
-    (r"[:+,]\s*rest\b", "a rest has its duration and stands behind a comma, as `hail, 1/4 rest`"),
-    (r"^\s*at\s+bar\b", "the part stands first, as `violin at bar 2: hail`"),
-)
-"""What is meant where some words stand that are no names, with what stands before them and after."""
-
-
 def report_reserved(word: Span, bag: Diagnostics) -> None:
     """Say of a word that something is called by that nothing can be."""
-    line, place = word.source.line_text(word.line), word.column
-    meant = (cure for around, cure in _MEANT for at in re.finditer(around, line) if at.start() < place <= at.end())
+    line = word.source.line_text(word.line)
     bag.error(
         "S205", word, f"`{word.text}` is a word of the language", label="cannot be a name",
-        cure=next(meant, "choose another name"),
+        cure=meant_by_reserved(word.text, line, line[: word.column - 1]) or "choose another name",
     )  # fmt: skip
 
 

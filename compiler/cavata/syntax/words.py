@@ -339,7 +339,23 @@ _LAST: tuple[tuple[str, str, str, str], ...] = (
 
 def last_resort(text: str, statement: str, before: str) -> str:
     """The cure for a word of the script's own that stands where it cannot; empty where none is known."""
-    for begins, behind, pattern, cure in _LAST:
+    return _cure(_LAST, text, statement, before)
+
+
+_RESERVED: tuple[tuple[str, str, str, str], ...] = (
+    (r"", r"[:+,]\s*$", r"rest", "a rest has its duration and stands behind a comma, as `hail, 1/4 rest`"),
+    (r"\s*at\s+bar\b", r"^\s*$", r"at", "the part stands first, as `violin at bar 2: hail`"),
+)
+"""The same for words that nothing can be called by, with the line in place of the statement."""
+
+
+def meant_by_reserved(text: str, line: str, before: str) -> str:
+    """The cure for a word of the language that stands where a name is read; empty where none is known."""
+    return _cure(_RESERVED, text, line, before)
+
+
+def _cure(rows: Iterable[tuple[str, str, str, str]], text: str, statement: str, before: str) -> str:
+    for begins, behind, pattern, cure in rows:
         if re.match(begins, statement) and re.search(behind, before) and re.fullmatch(pattern, text):
             return cure
     return ""

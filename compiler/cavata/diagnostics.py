@@ -189,10 +189,10 @@ def closest(word: str, known: Iterable[str], limit: int = 3) -> tuple[str, ...]:
     return tuple(candidate for *_, candidate in sorted(near)[:limit])
 
 
-def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """The cure for a mistyped word: a question after the known one that is nearest; empty where none is near."""
-    guess = closest(word, known, 1)
-    return f"did you mean `{guess[0]}`?" if guess else ""
+def did_you_mean(word: str, known: Iterable[str], most: int = 1) -> str:
+    """The cure for a mistyped word: a question after the known ones that are nearest; empty where none is near."""
+    near = " or ".join(f"`{each}`" for each in closest(word, known, most))
+    return near and f"did you mean {near}?"
 
 
 def edit_distance(one: str, other: str, allowed: int) -> int:

@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path
 
 from cavata.cli.speaking import Progress, complain, complain_of_missing, report_unwritten, say, tell
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 
 LONGEST = 180
 """Seconds of a piece that is rendered for the gallery. A choice of ours: a longer one would take minutes."""
@@ -52,10 +52,9 @@ def run(arguments: argparse.Namespace) -> int:
     asked = " ".join(arguments.words)
     told = address_of(folder, asked) if asked else "index.html"
     places = answers(asked) if told is None else (("", told),)
-    near = closest(asked, known(folder), 3) if told is None else ()
-    if not places or (near and all("/messages/" in page for _, page in places)):  # which have mistyped words in them
-        guess = "did you mean " + " or ".join(f"`{word}`" for word in near) + "?" if near else "look into its index"
-        complain("O981", f"the handbook has no entry `{asked}`", guess)
+    guess = did_you_mean(asked, known(folder), 3) if told is None else ""
+    if not places or (guess and all("/messages/" in page for _, page in places)):  # which have mistyped words in them
+        complain("O981", f"the handbook has no entry `{asked}`", guess or "look into its index")
         return 2
     for title, page in places:
         say(f"{title}\n    {_address(folder, page)}\n" if title else f"{_address(folder, page)}\n")

@@ -6,7 +6,7 @@ import argparse
 
 from cavata import resources
 from cavata.cli.speaking import complain, say
-from cavata.diagnostics import closest
+from cavata.diagnostics import did_you_mean
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -26,8 +26,7 @@ def run(arguments: argparse.Namespace) -> int:
     code = arguments.code.upper()
     known = sorted(page.stem for page in folder.glob("*.md"))
     if code not in known:
-        guess = closest(code, known, 3)
-        hint = "did you mean " + " or ".join(f"`{g}`" for g in guess) + "?" if guess else "codes look like `V203`"
+        hint = did_you_mean(code, known, 3) or "codes look like `V203`"
         if not any(letter.isdigit() for letter in code):
             code = arguments.code
             hint = f"{hint}; `cavata handbook {code}` opens the pages at a word of the language"

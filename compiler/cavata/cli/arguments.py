@@ -10,7 +10,7 @@ from pathlib import Path
 from cavata.cli.speaking import MANNER
 from cavata.diagnostics import Diagnostics
 from cavata.names.folder import script_of
-from cavata.text import folded, whole
+from cavata.text import whole
 
 # ----------------------------------------------------------------
 # What an option of a command may be: types for argparse that say in words what is wrong.
@@ -48,28 +48,6 @@ def formats(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
         return wanted
 
     return read
-
-
-class LaidOut(argparse.RawDescriptionHelpFormatter):
-    """Help whose lists stay lists: only lines at the margin are one paragraph, and what is too long goes on where its
-    last column begins."""
-
-    def _fill_text(self, text: str, width: int, indent: str) -> str:
-        lines: list[str] = []
-        for line in text.splitlines():
-            if lines and all(each and not each.startswith(" ") for each in (lines[-1], line)):
-                lines[-1] += f" {line}"
-            else:
-                lines.append(line)
-        made: list[str] = []
-        for line in lines:
-            margin = max(found.end() for found in re.finditer(r"^ *|  +", line))
-            if line.startswith("cavata ", margin):  # to be copied
-                made.append(line)
-                continue
-            first, *rest = folded(line[margin:], max(width - margin, 20))
-            made += [line[:margin] + first, *(" " * margin + each for each in rest)]
-        return "\n".join(indent + line for line in made)
 
 
 # ----------------------------------------------------------------

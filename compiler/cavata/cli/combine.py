@@ -9,7 +9,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cavata.cli.arguments import LaidOut, add_library_to, find_script, motif_name, number
+from cavata.cli.arguments import add_library_to, find_script, motif_name, number
+from cavata.cli.help import LaidOut
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics, closest

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from cavata.cli.arguments import LaidOut
+from cavata.cli.help import LaidOut
 from cavata.cli.speaking import complain, say
 
 SHELLS = {

@@ -7,7 +7,8 @@ import re
 import sys
 from pathlib import Path
 
-from cavata.cli.arguments import LaidOut, add_library_to, find_script, motif_name, number
+from cavata.cli.arguments import add_library_to, find_script, motif_name, number
+from cavata.cli.help import LaidOut
 from cavata.cli.sheet import add_sheet_to, write_sheet
 from cavata.cli.speaking import Progress, say, say_found
 from cavata.diagnostics import Diagnostics

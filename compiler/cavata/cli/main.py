@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from cavata import EDITION, __version__
-from cavata.cli.arguments import LaidOut
+from cavata.cli.help import LaidOut
 from cavata.cli.pager import can_page
 from cavata.cli.speaking import MANNER, MessageForm, Unheard, complain, heard, safely
 from cavata.diagnostics import did_you_mean

@@ -9,7 +9,7 @@ import argparse
 from collections.abc import Iterator
 
 from cavata import __version__
-from cavata.cli.arguments import LaidOut
+from cavata.cli.help import LaidOut
 from cavata.cli.speaking import say
 
 

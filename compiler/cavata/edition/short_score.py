@@ -137,8 +137,6 @@ def _instrument(body: PlayerBody) -> Instrument:
 
 # ----------------------------------------------------------------
 
-"""Where a note without pitch is kept."""
-
 
 class KeptReductions:
     """What a piece was reduced to, body by body, for when it is reduced again."""

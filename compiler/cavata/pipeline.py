@@ -327,8 +327,8 @@ def _as_asked(score: Score, plan: Plan | None, order: Build, bag: Diagnostics) -
     if order.movement is not None:
         found = tuple(m for m in score.movements if m.name == order.movement)
         if not found:
-            names = ", ".join(f"`{m.name}`" for m in score.movements)
-            bag.error("O108", None, f"there is no movement `{order.movement}`", cure=f"movements are {names}")
+            cure = "movements are " + backticked(m.name for m in score.movements)
+            bag.error("O108", None, f"there is no movement `{order.movement}`", cure=cure)
             return None
         score, header = replace(score, movements=found), replace(header, title_page=False)
     if order.paper is not None:

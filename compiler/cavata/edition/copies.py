@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.edition.fermatas import with_fermatas
 from cavata.edition.parts import has_notes, part_score, stand_score
 from cavata.edition.rehearsal import rehearsal_score, with_rehearsal_piano
@@ -115,8 +115,7 @@ def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Di
 
 def report_unknown_part(name: str, names: list[str], bag: Diagnostics) -> None:
     """Say that there is no such part, and which one may be meant."""
-    near = closest(name, names)
-    cure = f"did you mean `{near[0]}`?" if near else "parts are " + backticked(names)
+    cure = did_you_mean(name, names) or "parts are " + backticked(names)
     bag.error("O121", None, f"there is no part `{name}`", cure=cure)
 
 

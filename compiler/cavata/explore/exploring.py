@@ -21,6 +21,7 @@ from cavata.names.program import NameDefinition
 from cavata.pipeline import Compiled
 from cavata.record import record
 from cavata.study.script_words import mode_of, motif_of, report_absent
+from cavata.text import backticked
 
 
 @record
@@ -169,7 +170,7 @@ class Exploring:
         try:
             return requirements(list(texts), self._mode)
         except ValueError as error:
-            self._misread("--require", error, "it may be: " + ", ".join(f"`{form}`" for form, _ in FORMS))
+            self._misread("--require", error, "it may be: " + backticked(form for form, _ in FORMS))
             return ()
 
     def _weights(self, text: str | None) -> Mapping[str, float]:

@@ -502,7 +502,7 @@ def in_its_bars(
     """What a step made of lines: with their upbeat, unless the step moves events in time; a figure moves no chord."""
     if not before.upbeat:
         return after
-    leader = before.lines[0] if isinstance(before, Texture) else before
+    leader = before.lines[0]
     stays = step.transform.keeps_places or any(isinstance(argument, Figure) for argument in arguments)
     family = "" if stays else step.transform.family
     keeps = family == "length" or (family not in MOVES_TIME and after.duration == before.duration)

@@ -15,6 +15,7 @@ import abjad
 from cavata.lilypond.abjad_versions import literal, skip
 from cavata.lilypond.leaves import waiting
 from cavata.lilypond.literals import column, ly_string
+from cavata.music.lengths import is_plain
 from cavata.notate.written import Frame, WrittenMovement, note_value
 from cavata.score.score import TO_CODA, Tempo
 
@@ -237,7 +238,7 @@ def _note_value(beat: Fraction) -> str:
 
 def _beat_markup(beat: Fraction) -> str:
     """The beat as small notes, several with plus signs where one cannot say it; as a fraction if none can."""
-    if beat.denominator & (beat.denominator - 1) or beat > 2:
+    if not is_plain(beat) or beat > 2:
         return ly_string(str(beat))
     notes = []
     while beat:

@@ -16,6 +16,7 @@ from cavata.names.paper import Paper
 from cavata.notate.paper.page import HEAD_MM, INNER_MM, LETTERS, OUTER_MM, SMALLEST_NAME
 from cavata.notate.written import PageSetting
 from cavata.score.score import Header
+from cavata.text import dashed
 
 _MARKS = Fraction(9)
 """Points: letters of tempi and rehearsal marks are no smaller."""
@@ -178,7 +179,7 @@ def heading(style: str, text: str, width: int, kind: str, size: Fraction) -> str
 
 def running_head(header: Header) -> str:
     """The field that stands at the head of every page but the first: the piece, and whose copy it is."""
-    running = " \u2013 ".join(text for text in (header.title, header.reader) if text.strip())
+    running = dashed(header.title, header.reader)
     return f"    running = \\markup \\abs-fontsize #9 \\italic {column(running, _RUNNING_WIDTH, 1)}"
 
 

@@ -117,11 +117,10 @@ def traced_statements(score: Score, name: StatedName) -> tuple[TracedStatement, 
 
 def _traced(score: Score, name: StatedName, statement: NameStatement) -> TracedStatement:
     movement = score.movements[statement.movement]
-    section = bar_at(movement.bars, statement.onset).section if movement.bars else 0
     stated = tuple(sorted(statement.stated, key=lambda s: (s.onset, s.pitch.midi, s.letter.position)))
     return TracedStatement(
         statement, name.is_whole(statement), name.forms(statement), len(name.letters), movement.name,
-        movement.sections[section].name if section < len(movement.sections) else "",
+        movement.section_of(bar_at(movement.bars, statement.onset)) if movement.bars else "",
         tuple(_staff_label(score, part, staff) for part, staff in statement.staves),
         _bar_number(stated[0].onset, movement.bars), _bar_number(stated[-1].onset, movement.bars), stated,
     )  # fmt: skip

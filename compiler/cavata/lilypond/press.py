@@ -65,11 +65,12 @@ class Press:
     def engrave(self, text: str, formats: frozenset[str], heard: PhaseHeard | None = None) -> Future[_Result]:
         """Engrave a text as soon as there is room; `heard` is told of the phases, by another thread."""
         while self._started:
-            texts, made, watched, run = self._started.pop(0)
-            if (made, watched) == (formats, heard is not None):
-                texts.put((text, heard))
+            texts, made, watched, run = self._started[0]
+            fits = (made, watched) == (formats, heard is not None)
+            texts.put((text, heard) if fits else None)  # one that does not would keep the room
+            del self._started[0]  # not before: whoever is interrupted here would wait for it for ever
+            if fits:
                 return run
-            texts.put(None)  # it would keep the room
         return self._pool.submit(
             engrave, text, formats, self._limits, heard, self._resolution, self._stop,
         )  # fmt: skip

@@ -28,6 +28,8 @@ STEP = 10
 """Columns in a staff space."""
 REPORT = (Path(__file__).parent / "ink.ily").read_text(encoding="utf-8")
 _BEGINS = "here a sheet begins"
+_SECONDS = 900
+"""What LilyPond is given for one run."""
 Column = tuple[float, float] | None
 
 
@@ -130,19 +132,19 @@ _DRAWN: dict[str, tuple[Engraving, str]] = {}
 def draw_together(texts: Iterable[str]) -> None:
     """Draw sheets that are asked for later by one run of LilyPond, which takes longest to begin."""
     wanted = list(texts)
-    _DRAWN.update(zip(wanted, _drawn(wanted, 900), strict=True))
+    _DRAWN.update(zip(wanted, _drawn(wanted), strict=True))
 
 
-def drawn(text: str, seconds: float = 900) -> Engraving | Failure:
+def drawn(text: str) -> Engraving | Failure:
     """The ink of a sheet as a file of an engraving, with what LilyPond says."""
 
     def told(text: str) -> tuple[Engraving, str]:
-        return _DRAWN.get(text) or _drawn([text], seconds)[0]
+        return _DRAWN.get(text) or _drawn([text])[0]
 
     return with_room(text, told)
 
 
-def _drawn(texts: list[str], seconds: float) -> list[tuple[Engraving, str]]:
+def _drawn(texts: list[str]) -> list[tuple[Engraving, str]]:
     """The ink of each sheet, and what LilyPond said of it."""
     program = find_lilypond()
     assert not isinstance(program, Failure), program
@@ -155,7 +157,7 @@ def _drawn(texts: list[str], seconds: float) -> list[tuple[Engraving, str]]:
             (Path(folder) / f"sheet{number}.ly").write_text(f'#(ly:warning "{_BEGINS}")\n{report}', encoding="utf-8")
         done = subprocess.run(
             [program, *options, *(f"sheet{number}.ly" for number in range(len(texts)))], cwd=folder,
-            capture_output=True, text=True, errors="replace", timeout=seconds, check=False,
+            capture_output=True, text=True, errors="replace", timeout=_SECONDS, check=False,
         )  # fmt: skip
         assert done.returncode == 0, done.stderr[-2000:]
         made = []

@@ -6,7 +6,7 @@ is shown said of each part and staff; a tree of brackets; moments inside bars. S
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from functools import partial
 from itertools import accumulate, pairwise
@@ -125,12 +125,16 @@ def _is_crowded(movement: WrittenMovement, index: int) -> bool:
         return True
     # When each note begins is asked only where some voice is quick: it is every bar that is looked at here.
     many = max(taken, default=0) > _QUICK and sum(taken) > _BEYOND
-    return many and _taken_together(voices, Fraction(0), movement.frames[index].duration) > _BEYOND
+    return many and _taken_together(_onsets(voices), Fraction(0), movement.frames[index].duration) > _BEYOND
 
 
-def _taken_together(voices: Sequence[Voice], begin: Fraction, end: Fraction) -> int:
-    """What the moments between two of a bar at which any of these voices has a new note take of a line."""
-    onsets = {onset for voice in voices for onset, _ in timed_leaves(voice, Fraction(0))}
+def _onsets(voices: Sequence[Voice]) -> set[Fraction]:
+    """The moments of a bar at which any of these voices has a new note."""
+    return {onset for voice in voices for onset, _ in timed_leaves(voice, Fraction(0))}
+
+
+def _taken_together(onsets: Collection[Fraction], begin: Fraction, end: Fraction) -> int:
+    """What those of such moments that lie between two others take of a line."""
     return _NOTE * sum(begin <= onset < end for onset in onsets)
 
 
@@ -151,6 +155,7 @@ def _frame_breaks(movement: WrittenMovement, index: int) -> tuple[Fraction, ...]
         voice for part in movement.printed for staff in part.staves for voice in staff.bars[index].voices
         if voice and not all(leaf.whole_bar for leaf in leaves(voice))
     ]  # fmt: skip
+    onsets = _onsets(voices)
     chosen: list[Fraction] = []
     most_of_all = _LINE if frame.meter is None else _BEYOND
     if frame.meter is None:
@@ -159,7 +164,7 @@ def _frame_breaks(movement: WrittenMovement, index: int) -> tuple[Fraction, ...]
         edges = [Fraction(0), *chosen, frame.duration]
         crowded = [
             stretch for stretch in pairwise(edges)
-            if any(_taken(voice, *stretch) > most for voice in voices) or _taken_together(voices, *stretch) > _BEYOND
+            if any(_taken(voice, *stretch) > most for voice in voices) or _taken_together(onsets, *stretch) > _BEYOND
         ]  # fmt: skip
         for begin, end in crowded:
             chosen += _apart(moments(), begin, end, _CROWDED)

@@ -1,4 +1,4 @@
-"""Tables for a terminal: columns as wide as their widest cell, two spaces between."""
+"""Texts for people: their width, lines and tables on a terminal, made safe for it; numbers and lists in words."""
 
 from __future__ import annotations
 
@@ -12,8 +12,7 @@ from fractions import Fraction
 # How much room text takes where every sign has one width, as in a terminal or an editor.
 #
 # Source: Unicode Standard Annex 11 (East Asian Width): wide and full-width signs take two columns; marks that stand
-# over
-# or under another sign, and signs that are not seen, take none.
+# over or under another sign, and signs that are not seen, take none.
 
 
 _NO_LETTER = re.compile(r"[^a-z0-9]+")

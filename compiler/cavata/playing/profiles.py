@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from cavata.diagnostics import Diagnostics, closest
+from cavata.diagnostics import Diagnostics, did_you_mean
 from cavata.playing.profile import LIMITS, PROFESSIONAL, PROFILES, Profile
 from cavata.record import replace
 from cavata.syntax import tree as t
+from cavata.text import backticked
 
 
 def profiles_of(declared: Sequence[t.Profile], bag: Diagnostics) -> Mapping[str, Profile]:
@@ -31,11 +32,10 @@ def profiles_of(declared: Sequence[t.Profile], bag: Diagnostics) -> Mapping[str,
 def _is_there(row: t.Limit, name: str, bag: Diagnostics) -> bool:
     limit = LIMITS.get(name)
     if limit is None:
-        guess = closest(name, LIMITS, 1)
+        limits = [in_words(each) for each in LIMITS]
         bag.error(
             "I391", row.span, f"players have no limit `{row.words}`", label="not in the table of limits",
-            cure=f"did you mean `{in_words(guess[0])}`?" if guess else
-            "limits are " + ", ".join(f"`{in_words(each)}`" for each in LIMITS),
+            cure=did_you_mean(in_words(name), limits) or f"limits are {backticked(limits)}",
         )  # fmt: skip
     elif row.number <= 0 or row.unit not in ("", limit.unit):
         bag.error(
@@ -48,10 +48,9 @@ def _is_there(row: t.Limit, name: str, bag: Diagnostics) -> bool:
 def report_unknown_profile(name: str, known: Iterable[str], bag: Diagnostics) -> None:
     """Say that there is no such profile, and which one may be meant."""
     names = tuple(known)
-    guess = closest(name, names, 1)
     bag.error(
         "O960", None, f"there is no profile `{name}`",
-        cure=f"did you mean `{guess[0]}`?" if guess else f"profiles are {', '.join(f'`{one}`' for one in names)}",
+        cure=did_you_mean(name, names) or f"profiles are {backticked(names)}",
     )  # fmt: skip
 
 

@@ -230,7 +230,6 @@
     markHere(element);
     cavata.tell("put", { element });
     settle();
-    tellDrawn();
   };
 
   let toldDrawn = 0;

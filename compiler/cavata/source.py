@@ -41,14 +41,19 @@ class Source:
         """The offset at which a line begins."""
         return self.line_starts[line - self.above - 1]
 
+    def line_end(self, offset: int) -> int:
+        """The offset of the first line end from an offset on, or of the end of the text."""
+        end = self.text.find("\n", offset)
+        return len(self.text) if end < 0 else end
+
     def column_of(self, offset: int) -> int:
         """The column of an offset in characters, counted from 1."""
         return offset - self.line_start(self.line_of(offset)) + 1
 
     def line_text(self, line: int) -> str:
         """The text of a line counted from 1, without its line end."""
-        start, end = self.line_start(line), self.text.find("\n", self.line_start(line))
-        return self.text[start:] if end < 0 else self.text[start:end]
+        start = self.line_start(line)
+        return self.text[start : self.line_end(start)]
 
 
 class MovingSource(Source):
@@ -70,8 +75,9 @@ class MovingSource(Source):
         """The statement, of that length, is no longer in the file, of which only its own lines are held: for who still
         speaks of it they tell text, lines and columns as before."""
         line = self.line_of(self.at)
-        start, end = self.line_start(line), self.text.find("\n", self.at + length)
-        self.move(Source(self.name, self.text[start:] if end < 0 else self.text[start:end]), self.at - start)
+        start = self.line_start(line)
+        lines = self.text[start : self.line_end(self.at + length)]
+        self.move(Source(self.name, lines), self.at - start)
         object.__setattr__(self, "above", line - 1)
 
 

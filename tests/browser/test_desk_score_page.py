@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from threading import Event
 from typing import TYPE_CHECKING
 
 import pytest
 from conftest import DESK, HEARD, PHONE, Open, comes, held_up, listen, violations
 from desks import SCRIPT, WRONG, served
-from patience import WAIT
 
-from cavata.desk.desk import Desk
-from cavata.desk.first_system import FirstSystem
 from cavata.desk.score import names, seen
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright is not installed").expect
@@ -43,9 +39,7 @@ def test_the_first_system_stands_before_the_rest_is_there(
     script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """And it is the same on the page when the rest has come; a note that was touched meanwhile tells of itself then."""
-    known, asked, save, ask = held_up(monkeypatch, seen, "score"), Event(), Desk.save, FirstSystem.ask
-    monkeypatch.setattr(FirstSystem, "ask", lambda own, room: (ask(own, room), asked.set()))
-    monkeypatch.setattr(Desk, "save", lambda own: save(own) if asked.wait(WAIT) else None)  # the page asks first
+    known = held_up(monkeypatch, seen, "score")
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 40 bars"), "utf-8")
     with served(script, watched=False) as server:
         page = opened(server)

@@ -28,6 +28,7 @@ from cavata.perform.perform import perform
 from cavata.record import record
 from cavata.score.clock import length
 from cavata.score.score import Score
+from cavata.sound.audio import Rendering
 from cavata.sound.midi import midi_bytes, movement_starts
 from cavata.sound.soundfont import AudioFault
 
@@ -154,9 +155,9 @@ def _sound(desk: Desk, score: Score, say: Say) -> _Sound:
     parts = [part.name for part in score.parts] if len(score.parts) > 1 else []
     seconds = float(sum(map(length, score.movements)))
     size = len(parts) * seconds * _APART_RATE
-    names = {part: f"{SOUND}-{part}.mp3" for part in parts if size <= MOST_APART}
+    names = {part: f"{SOUND}-{part}.mp3" for part in parts} if size <= MOST_APART else {}
+    apart = [[number] for number in range(len(names))]
     try:
-        apart = [[number] for number, part in enumerate(parts) if part in names]
         found, starts = mp3_files(listening.heard_of(desk), score, [[*range(len(score.parts))], *apart], watch)
     except AudioFault:
         return _as_wav(score, watch)
@@ -167,8 +168,6 @@ def _sound(desk: Desk, score: Score, say: Say) -> _Sound:
 
 def _as_wav(score: Score, watch: Callable[[float], None]) -> _Sound:
     """Where there is no encoder: all parts together, and no parts by themselves."""
-    from cavata.sound.audio import Rendering
-
     performance = perform(score)
     try:
         with Rendering(midi_bytes(score, performance), watch=watch) as sound:

@@ -63,8 +63,7 @@ def below(span: Span, row: str) -> Edit:
     """A row in the line after a statement, as far to the right as that."""
     source: Source = span.source
     statement = row_of(span)
-    end = source.text.find("\n", statement.last)
-    end = len(source.text) if end < 0 else end
+    end = source.line_end(statement.last)
     indent = " " * (statement.span.start - source.line_start(statement.span.line))
     return Edit(end, end, f"\n{indent}{row}")
 

@@ -36,7 +36,7 @@ class Watch:
         self._desk = desk
         self._stop = threading.Event()
         self.began = threading.Event()
-        """Set when the folders are being watched."""
+        """Set when it begins to watch the folders; what changed before they are watched is found at the first look."""
         self._idle = TIDIED
         """How many times nothing was found to have changed."""
         self._untidied = 0

@@ -22,9 +22,8 @@
 
   /** @param {string} id @param {[string, string][]} found @param {string} usual */
   const fill = (id, found, usual) => {
-    const before = input(id).value, told = JSON.stringify(found);
-    if (input(id).dataset.told === told) return;
-    input(id).dataset.told = told;
+    if (!cavata.differs(input(id), found)) return;
+    const before = input(id).value;
     input(id).replaceChildren(...found.map(([value, text]) => made("option", { value }, text)));
     const values = found.map(([value]) => value);
     input(id).value = values.includes(before) && before !== "now" ? before : values.includes(usual) ? usual : "now";

@@ -20,6 +20,8 @@
 //   cavata.calm()              a promise of the moment in which no pointer is down: what lies under it must not be taken
 //                              away or moved before it is up, or its click would be lost
 //   cavata.stands(section)     about, names or map is there: when all are, what can be pressed below them is shown
+//   cavata.differs(element, value)
+//                              whether an element is to show something other than it did when this was asked last
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages
@@ -140,6 +142,16 @@
     if (!coming.size) document.body.classList.remove("coming");
   };
 
+  /** What elements show, as JSON. @type {WeakMap<HTMLElement, string>} */
+  const contents = new WeakMap();
+
+  /** What is the same stays as it stands. @param {HTMLElement} place @param {any} value */
+  const differs = (place, value) => {
+    const before = contents.get(place), told = JSON.stringify(value);
+    contents.set(place, told);
+    return told !== before;
+  };
+
   /** What can wait until a save has been seen: done once when nothing was saved for a while.
    * @param {(detail: any) => void} fn */
   const later = (fn) => {
@@ -241,12 +253,9 @@
     return item;
   };
 
-  let shownMessages = "";
   const showMessages = () => {
-    const told = JSON.stringify(now.messages);
-    if (INLINE || told === shownMessages) return;
-    shownMessages = told;
     const place = element("messages");
+    if (INLINE || !differs(place, now.messages)) return;
     const list = made("ul", {}, ...now.messages.map(messageItem));
     place.replaceChildren(now.messages.length ? list : made("p", {}, words.noMessages));
     element("tab-messages").textContent = words.messages + (now.messages.length ? ` (${now.messages.length})` : "");
@@ -294,8 +303,8 @@
   };
 
   Object.assign(cavata, {
-    ask, do: act, on, tell, later, calm: () => calm, stands, panel, status, element, made, picture, filled, now,
-    isFolder: Boolean(INLINE),
+    ask, do: act, on, tell, later, calm: () => calm, stands, differs, panel, status, element, made, picture, filled,
+    now, isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);
 })();

@@ -12,8 +12,6 @@
   /** The names whose themes are open. @type {Set<string>} */
   const open = new Set();
   let turn = 0;
-  /** The names that are shown, as JSON: what is the same stays as it stands. */
-  let shown = "";
 
   /** Light what a button stands for, or nothing if it is lit. @param {HTMLElement} button @param {any} what @param {string} said */
   const press = async (button, what, said) => {
@@ -88,9 +86,7 @@
     const found = await cavata.ask("names", { state }).catch(() => null);  // the next state is on its way
     await cavata.calm();
     if (state !== cavata.score.state) return;
-    const told = JSON.stringify(found?.names);
-    if (found && told !== shown) put(found.names);
-    if (found) shown = told;
+    if (found && cavata.differs(cavata.element("names"), found.names)) put(found.names);
     cavata.stands("names");
     if (asked) light();
   };

@@ -230,7 +230,6 @@
     markHere(element);
     cavata.tell("put", { element });
     settle();
-    tellDrawn();
   };
 
   let toldDrawn = 0;
@@ -264,9 +263,7 @@
     const narrow = roomNow() === "narrow";
     const all = about ? [...about.copies] : [];
     if (narrow) all.sort((/** @type {any} */ a, /** @type {any} */ b) => Number(a.copy === "score") - Number(b.copy === "score"));
-    const offered = JSON.stringify(all);
-    if (copies.dataset.offered !== offered) {
-      copies.dataset.offered = offered;
+    if (cavata.differs(copies, all)) {
       copies.replaceChildren(...all.map((/** @type {any} */ each) => made("option", { value: each.copy }, each.title)));
     }
     if (!all.some((/** @type {any} */ each) => each.copy === wanted)) wanted = all.length ? all[0].copy : "score";

@@ -447,9 +447,7 @@
     details.style.visibility = isApart ? "" : "hidden"; // it keeps its room
     if (!told) return;
     /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = false;
-    const names = told.parts.map((/** @type {any} */ part) => part.name).join(" ");
-    if (list.dataset.names === names) return;
-    list.dataset.names = names;
+    if (!cavata.differs(list, told.parts.map((/** @type {any} */ part) => part.name))) return;
     if (cavata.isFolder && !told.parts[0].file) list.textContent = filled(words.together, { size: told.tooMuch });
     else list.replaceChildren(...told.parts.map(partRow));
   };

@@ -16,13 +16,7 @@ from cavata.sound.audio_events import RATE
 from cavata.sound.time import PAUSE
 
 if TYPE_CHECKING:
-    import numpy
-    from numpy.typing import NDArray
-
-    Frames = NDArray[numpy.int32]
-
-_HEADER = 44
-"""Bytes of a WAV file before its samples."""
+    from cavata.sound.audio import Frames
 
 
 def mp3_files(
@@ -55,8 +49,7 @@ def _stretches(
             continue
         sounding, pieces = heard.movement(score, number)
         for place, piece in enumerate(pieces):
-            body = heard.sound(score, number, place, groups)[_HEADER:]
-            frames = np.frombuffer(body, "<i2").reshape(-1, 2 * len(groups)).astype(np.int32)
+            frames = heard.frames(score, number, place, groups).astype(np.int32)
             length = sample_of(sounding, piece.end) - sample_of(sounding, piece.begin)
             is_last = place == len(pieces) - 1
             fade = np.linspace(0, 1, SEAM)[:, None]

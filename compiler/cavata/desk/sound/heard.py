@@ -35,10 +35,7 @@ from cavata.sound.soundfont import soundfont_file
 from cavata.sound.sounding import SoundingMovement, by_themselves, middle_keys
 
 if TYPE_CHECKING:
-    import numpy
-    from numpy.typing import NDArray
-
-    Frames = NDArray[numpy.int32]
+    from cavata.sound.audio import Frames, Written
 
 SEAM = 1024
 """Samples that a piece has beyond its end; over them it fades out while the next fades in."""
@@ -193,17 +190,26 @@ class HeardPiece:
     def sound(
         self, score: Score, number: int, piece: int, voices: Sequence[Sequence[int]], slower: Fraction = Fraction(1)
     ) -> bytes:
-        """A piece of a movement as a WAV file; for each group of parts, by their numbers, a left and a right channel.
+        """A piece of a movement as a WAV file, with the channels of `frames`."""
+        return _wav(self.frames(score, number, piece, voices, slower))
+
+    def frames(
+        self, score: Score, number: int, piece: int, voices: Sequence[Sequence[int]], slower: Fraction = Fraction(1)
+    ) -> Written:
+        """A piece of a movement; for each group of parts, by their numbers, a left and a right channel.
 
         It goes on for SEAM samples after its end; the last one of a movement until it has died away.
         """
+        import numpy as np
+
         with self._lock:
             level = self.level(score)
             sounding, pieces = self.movement(score, number, slower)
             last = piece == len(pieces) - 1
             found = [self._samples(sounding, pieces[piece], tuple(parts), level, last) for parts in voices]
         longest = max(len(samples) for samples in found)
-        return _wav([samples.ljust(longest, b"\0") for samples in found])
+        pairs = [np.frombuffer(samples.ljust(longest, b"\0"), "<i2").reshape(-1, 2) for samples in found]
+        return pairs[0] if len(pairs) == 1 else np.concatenate(pairs, axis=1)
 
     def tones(self, notes: Sequence[tuple[int, float, float]], program: int) -> bytes:
         """Notes by themselves as a WAV file: each a key, when it begins and how long it is, in seconds."""
@@ -214,7 +220,7 @@ class HeardPiece:
         with self._lock:
             frames = self._synthesizer.frames(midi_stretch(together, 0, last_sample(together) + RATE, volume))
         peak = int(np.abs(frames).max(initial=1)) or 1
-        return _wav([_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")).tobytes()])
+        return _wav(_until_silent(np.rint(frames * (_ROOM * _FULL / peak)).astype("<i2")))
 
     def _samples(
         self, sounding: SoundingMovement, piece: SoundPiece, parts: tuple[int, ...], level: RenderLevel, last: bool
@@ -363,13 +369,5 @@ def _until_silent(samples: Any) -> Any:
     return np.rint(kept * away[:, None]).astype("<i2")
 
 
-def _wav(voices: Sequence[bytes]) -> bytes:
-    """A WAV file of as many pairs of channels as there are voices."""
-    import numpy as np
-
-    if len(voices) == 1:
-        body = voices[0]
-    else:
-        pairs = [np.frombuffer(samples, "<i2").reshape(-1, 2) for samples in voices]
-        body = np.concatenate(pairs, axis=1).tobytes()
-    return wav_header(len(body), 2 * len(voices)) + body
+def _wav(frames: Written) -> bytes:
+    return wav_header(frames.nbytes, frames.shape[1]) + frames.tobytes()

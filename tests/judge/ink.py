@@ -1,6 +1,6 @@
 """Where the ink of an engraved copy lies, by LilyPond's own reckoning.
 
-In: the text of a sheet. Out: its pages, with an outline of everything that is drawn on them: `ink.ily` has LilyPond
+In: the text of a sheet. Out: its pages, with an outline of everything that is drawn on them: `ink.scm` has LilyPond
 tell them after its pages are laid out. Lengths are in staff spaces of the copy, from the upper left corner of the
 page to the right and up, so that heights are negative. An outline is the lowest and the highest ink in every tenth of
 a staff space. No picture is made, which takes most of an engraver's time.
@@ -8,11 +8,14 @@ a staff space. No picture is made, which takes most of an engraver's time.
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
+from itertools import pairwise
+from math import ceil, floor
 from pathlib import Path
 
 from cavata.diagnostics import Diagnostics
@@ -26,10 +29,15 @@ from cavata.score.score import CopyKind
 
 STEP = 10
 """Columns in a staff space."""
-REPORT = (Path(__file__).parent / "ink.ily").read_text(encoding="utf-8")
+_HERE = Path(__file__).parent
+REPORT = (_HERE / "ink.ily").read_text(encoding="utf-8")
 _BEGINS = "here a sheet begins"
 _SECONDS = 900
-"""What LilyPond is given for one run."""
+"""What LilyPond is given for a sheet."""
+_OPTIONS = ("--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click")
+_COMPILED = """(begin
+  (use-modules (system base compile))
+  (compile-file "ink.scm" #:output-file "ink.go" #:env (current-module)))"""
 Column = tuple[float, float] | None
 
 
@@ -144,28 +152,44 @@ def drawn(text: str) -> Engraving | Failure:
     return with_room(text, told)
 
 
-def _drawn(texts: list[str]) -> list[tuple[Engraving, str]]:
+def _drawn(texts: Sequence[str]) -> list[tuple[Engraving, str]]:
     """The ink of each sheet, and what LilyPond said of it."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        (folder / "ink.go").write_bytes(_compiled())
+        for number, text in enumerate(texts):
+            report = set_before_pages(text, REPORT)
+            (folder / f"sheet{number}.ly").write_text(f'#(ly:warning "{_BEGINS}")\n{report}', encoding="utf-8")
+        said = _run(folder, [f"sheet{number}.ly" for number in range(len(texts))])
+        made = []
+        for number, errors in enumerate(said.split(_BEGINS)[1:]):
+            remarks = tuple(line.partition("warning: ")[2] for line in errors.splitlines() if "warning: " in line)
+            ink = (folder / f"sheet{number}.ink").read_bytes()
+            made.append((Engraving((EngravedFile("ink", ".ink", ink),), (), remarks), errors))
+        return made
+
+
+@lru_cache(maxsize=1)
+def _compiled() -> bytes:
+    """`ink.scm`, compiled once: as it stands, it would take as long as the engraving."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        shutil.copy(_HERE / "ink.scm", folder)
+        (folder / "nothing.ly").write_text('\\version "2.24.0"\n', encoding="utf-8")
+        _run(folder, ["-e", _COMPILED, "nothing.ly"])
+        return (folder / "ink.go").read_bytes()
+
+
+def _run(folder: Path, arguments: Sequence[str]) -> str:
+    """What LilyPond says."""
     program = find_lilypond()
     assert not isinstance(program, Failure), program
-    options = (
-        "--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click", "-dcompile-scheme-code",
-    )
-    with tempfile.TemporaryDirectory() as folder:
-        for number, text in enumerate(texts):
-            report = set_before_pages(text, REPORT.replace("ink.txt", f"ink{number}.txt"))
-            (Path(folder) / f"sheet{number}.ly").write_text(f'#(ly:warning "{_BEGINS}")\n{report}', encoding="utf-8")
-        done = subprocess.run(
-            [program, *options, *(f"sheet{number}.ly" for number in range(len(texts)))], cwd=folder,
-            capture_output=True, text=True, errors="replace", timeout=_SECONDS, check=False,
-        )  # fmt: skip
-        assert done.returncode == 0, done.stderr[-2000:]
-        made = []
-        for number, said in enumerate(done.stderr.split(_BEGINS)[1:]):
-            remarks = tuple(line.partition("warning: ")[2] for line in said.splitlines() if "warning: " in line)
-            ink = (Path(folder) / f"ink{number}.txt").read_bytes()
-            made.append((Engraving((EngravedFile("ink", ".ink", ink),), (), remarks), said))
-        return made
+    done = subprocess.run(
+        [program, *_OPTIONS, *arguments], cwd=folder, capture_output=True, text=True, errors="replace",
+        timeout=_SECONDS * len(arguments), check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr[-2000:]
+    return done.stderr
 
 
 def pages_of_text(text: str) -> list[Page]:
@@ -190,12 +214,27 @@ def pages_of(page: WrittenScore) -> list[Page]:
     return found
 
 
+def pages_of_all(copies: Iterable[WrittenScore]) -> Iterator[tuple[WrittenScore, list[Page]]]:
+    """Each copy of a piece with its pages; they are drawn together, as far as no turn is planned."""
+    wanted = list(copies)
+    texts = [
+        sheet_text(sheet)
+        for page in wanted
+        for sheet in ((whole_sheet(page),) if page.header.kind is CopyKind.PART else sheets(page))
+    ]
+    draw_together(texts)
+    for page in wanted:
+        yield page, pages_of(page)
+    for text in texts:
+        _DRAWN.pop(text, None)
+
+
 def _drawn_part(page: WrittenScore) -> Engraving | Failure:
     return drawn(sheet_text(whole_sheet(page)))
 
 
 def pages_in(engraving: Engraving) -> list[Page]:
-    """What `ink.ily` told."""
+    """What `ink.scm` told."""
     pages: list[Page] = []
     around: list[Ink] = []
     inks = around
@@ -238,9 +277,29 @@ def _ink(heading: list[str], pieces: tuple[Piece, ...]) -> Ink:
 
 
 def _piece(values: list[str]) -> Piece:
-    columns: list[Column] = []
-    for run in values[1].split(" ") if values[1] else ():
-        heights, _, count = run.partition("*")
-        low, _, high = heights.partition(",")
-        columns += [(float(low), float(high)) if low and high else None] * int(count or 1)
-    return Piece(int(values[0]), tuple(columns))
+    low, high = map(_points, values[:2])
+    ends = [x for x, height in high if height is not None]
+    first, last = ceil(ends[0]), floor(ends[-1])
+    if last < first:
+        # What is thinner than a column, as a hair line, is in one by its middle.
+        last, aside = first, first - (ends[0] + ends[-1]) / 2
+        low, high = ([(x + aside, height) for x, height in line] for line in (low, high))
+    both = zip(_heights(low, first, last), _heights(high, first, last), strict=True)
+    return Piece(first, tuple(None if below is None or above is None else (below, above) for below, above in both))
+
+
+def _points(told: str) -> list[tuple[float, float | None]]:
+    """In columns, and how high in staff spaces; None where there is no ink."""
+    points = (point.split(",") for point in told.split())
+    return [(int(x) * STEP / 1000, int(height) / 1000 if height else None) for x, height in points]
+
+
+def _heights(line: Sequence[tuple[float, float | None]], first: int, last: int) -> list[float | None]:
+    """That of a line from point to point in each column."""
+    heights: list[float | None] = [None] * (last - first + 1)
+    for (begin, here), (end, there) in pairwise(line):
+        left, right = max(first, ceil(begin)), min(last, floor(end)) + 1
+        if here is not None and there is not None and left < right and begin < end:
+            rise = (there - here) / (end - begin)
+            heights[left - first : right - first] = [here + (column - begin) * rise for column in range(left, right)]
+    return heights

@@ -12,7 +12,7 @@ import argparse
 from collections import Counter
 from pathlib import Path
 
-from ink import pages_of
+from ink import pages_of_all
 from judging import WELL_FILLED, faults, filled
 
 from cavata.diagnostics import Diagnostics, as_text
@@ -36,8 +36,9 @@ def main() -> None:
         assert compiled.score is not None, as_text(compiled.bag.ordered())
         parts = tuple(given.part) if given.part else None if given.parts else ()
         wanted = WantedCopies(not given.part, parts, short=given.short, rehearsal=tuple(given.rehearsal))
-        for copy in copies(compiled.score, wanted, Diagnostics()):
-            copy_pages = pages_of(written(copy.score))
+        asked_for = list(copies(compiled.score, wanted, Diagnostics()))
+        drawn = pages_of_all(written(copy.score) for copy in asked_for)
+        for copy, (_, copy_pages) in zip(asked_for, drawn, strict=True):
             is_part = copy.score.header.kind is CopyKind.PART
             found = faults(copy_pages, is_part)
             print(f"{script.stem}{copy.suffix}: {len(copy_pages)} pages, {len(found)} faults", flush=True)

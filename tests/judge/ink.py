@@ -138,20 +138,20 @@ _DRAWN: dict[str, tuple[Engraving, str]] = {}
 def draw_together(texts: Iterable[str]) -> None:
     """Draw sheets that are asked for later by one run of LilyPond, which takes longest to begin."""
     wanted = list(texts)
-    _DRAWN.update(zip(wanted, _drawn(wanted), strict=True))
+    _DRAWN.update(zip(wanted, drawn_at_first(wanted), strict=True))
 
 
 def drawn(text: str) -> Engraving | Failure:
     """The ink of a sheet as a file of an engraving, with what LilyPond says."""
 
     def told(text: str) -> tuple[Engraving, str]:
-        return _DRAWN.get(text) or _drawn([text])[0]
+        return _DRAWN.get(text) or drawn_at_first([text])[0]
 
     return with_room(text, told)
 
 
-def _drawn(texts: Sequence[str]) -> list[tuple[Engraving, str]]:
-    """The ink of each sheet, and what LilyPond said of it."""
+def drawn_at_first(texts: Sequence[str]) -> list[tuple[Engraving, str]]:
+    """The ink of each sheet as it stands, no page made less full, and what LilyPond said of it."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         (folder / "ink.go").write_bytes(_compiled())

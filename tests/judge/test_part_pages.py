@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from compiling import score_from
-from ink import STEP, Page, draw_together, drawn, find_lilypond, pages_in, pages_of, pages_of_text
+from ink import STEP, Page, draw_together, drawn, drawn_at_first, find_lilypond, pages_in, pages_of, pages_of_text
 from judging import collisions, faults
 
 from cavata.edition.parts import part_score
@@ -334,6 +334,18 @@ def test_marks_keep_off_beams_and_numbers_and_rests_off_accidentals(sign: str, b
     (page,) = pages_of_text(f"{furnished}\\score {{ \\new Staff {{ {bar} }} }}\n")
     assert any(ink.name == sign for ink in page.inks)
     assert not list(collisions(page))
+
+
+NESTED = r"\tuplet 3/2 { c'8[ \tuplet 5/4 { e'32 \tuplet 3/2 { d'64 e' c' } d'32 e' c' } a8] } r2."
+
+
+def test_pages_are_broken_with_room_for_brackets_inside_brackets() -> None:
+    """LilyPond does not find afterward that it has set too much on a page. Source: common practice."""
+    furnished = f'\\version "2.24.0"\n\\language "english"\n#(set-global-staff-size 20)\n{style()}'
+    staff = f"\\new Staff {{ \\stemDown \\repeat unfold 6 {{ {NESTED} \\break }} }}"
+    ((made, said),) = drawn_at_first([f"{furnished}\\score {{ \\new StaffGroup << {staff * 4} >> }}\n"])
+    assert sum(ink.name == "TupletBracket" for page in pages_in(made) for ink in page.inks) == 48
+    assert "over-full" not in said
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -70,6 +70,7 @@ def test_names_are_offered_where_they_may_stand(page: ScriptPage, tmp_path: Path
     assert "house" in offered(page_of(tmp_path, PIECE.replace("from ciphers", "from hous")), "from hous", "hous")
     # A number or a length can only be a parameter: no motif, no combination.
     assert not {"bell", "canon("} & {*offered(page, "flute: bell for ")}
+    assert "bell" in offered(page_of(tmp_path, PIECE.replace('use bell from "house.cavata"', "use be")), "use be", "be")
     required = page_of(tmp_path, PIECE + "\nrequire\n    an\n")
     assert offered(required, "require\n    an", "an") == ["anna"]
 

@@ -106,6 +106,11 @@ def test_messages_come_while_one_types_and_their_cures_mend(piece: Path, running
         asked = lsp.CodeActionParams(document(uri), told[0].range, lsp.CodeActionContext(told))
         (action,) = await editor.client.text_document_code_action_async(asked) or ()
         assert isinstance(action, lsp.CodeAction) and action.edit is not None and action.edit.changes is not None
+        assert list(action.diagnostics or ()) == told
+        for kinds, count in ((["refactor"], 0), (["quickfix.one"], 0), (["refactor", "quickfix"], 1), ([""], 1)):
+            context = lsp.CodeActionContext(told, only=kinds)
+            wanted = lsp.CodeActionParams(document(uri), told[0].range, context)
+            assert len(await editor.client.text_document_code_action_async(wanted) or ()) == count
         mended = applied(wrong, action.edit.changes[uri])
         assert mended == PIECE
         assert await editor.change(uri, mended) == []

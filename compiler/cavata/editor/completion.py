@@ -343,16 +343,18 @@ def _names(page: ScriptPage, place: _Place) -> Iterator[Offer]:
 
 def _used(page: ScriptPage, place: _Place) -> Iterator[Offer]:
     """What a row `use` may name: modules, or what the file has that the row names further on."""
+    home = ModuleLibrary(Path(page.key).parent, "")
+    beside = [name for name in home.modules() if name != Path(page.key).stem]
     if "FROM" in [token.kind for token in place.tokens]:
-        beside = ModuleLibrary(Path(page.key).parent, "").modules()
         for name in beside:
             written = name if _NAME.fullmatch(name) else f'"{name}{SUFFIX}"'
-            if name != Path(page.key).stem:
-                yield Offer(written, "module", "file beside the script")
+            yield Offer(written, "module", "file beside the script")
         yield from (Offer(name, "module", "module of the library") for name in standard_library().modules())
         return
     module = page.module_named(place.row)
     if module is None:
+        for file in beside:
+            yield from (Offer(name, "value", f'from "{file}{SUFFIX}"') for name in defined_in(home.module(file)))
         yield from (Offer(name, "value", "from " + ", ".join(found)) for name, found in library_names().items())
     else:
         yield from (Offer(name, "value", f"from {module.stem}") for name in defined_in(module))

@@ -331,7 +331,7 @@ def _words(scripts: Scripts) -> None:
             return None
         can = scripts.client_capabilities.text_document
         reads = can.hover.content_format if can is not None and can.hover is not None else None
-        if lsp.MarkupKind.Markdown in (reads or ()):
+        if reads and reads[0] is lsp.MarkupKind.Markdown:  # the first is what it likes best
             content = lsp.MarkupContent(lsp.MarkupKind.Markdown, found[0])
         else:
             content = lsp.MarkupContent(lsp.MarkupKind.PlainText, plain(found[0]))
@@ -505,9 +505,10 @@ def _marks(scripts: Scripts) -> None:
         return found
 
 
-def _wants(only: Sequence[str] | None, kind: str) -> bool:
+def _wants(only: Sequence[lsp.CodeActionKind | str] | None, kind: lsp.CodeActionKind) -> bool:
     """Whether actions of a kind are asked for: it, what it belongs to, or whatever there is."""
-    return only is None or any(f"{kind}.".startswith(f"{each}." if each else "") for each in only)
+    asked = [each.value if isinstance(each, lsp.CodeActionKind) else each for each in only or ()]
+    return only is None or any(f"{kind.value}.".startswith(f"{each}." if each else "") for each in asked)
 
 
 def _symbol(scripts: Scripts, entry: structure.OutlineEntry) -> lsp.DocumentSymbol:

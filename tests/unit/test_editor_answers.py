@@ -106,6 +106,7 @@ def test_an_instrument_of_several_words_is_offered_whole(tmp_path: Path) -> None
         ("bell -> harmonized in C major with ", "thirds|sixths|triads"), ("canon(bell, ", "at INTERVAL above|below"),
         ("canon(bell, after ", "after SPAN"), ("canon(bell, after 1/4, voices ", "voices COUNT"),
         ("weave(bell, bell, bell, ", "..."), ("weave(bell, bell, cycle", "cycle"), ("echo(bell, ", "gap"),
+        ("bell -> echo ", "gap"),
     ],
 )  # fmt: skip
 def test_the_argument_under_way_is_told(tmp_path: Path, row: str, part: str) -> None:

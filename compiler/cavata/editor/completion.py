@@ -74,6 +74,7 @@ class _Place:
     word: str
     """The beginning of the word that is under way; empty between words."""
     end: int
+    """The place itself."""
 
     @property
     def phrase(self) -> str:
@@ -83,7 +84,7 @@ class _Place:
             if token.kind not in ("NAME", "IN"):
                 break
             begun = token.start
-        return self.row.span.source.text[begun:self.end - len(self.word)].lstrip() + self.word
+        return self.row.span.source.text[begun : self.end - len(self.word)].lstrip() + self.word
 
     @property
     def tokens(self) -> tuple[WordToken, ...]:
@@ -415,13 +416,17 @@ def written(page: ScriptPage, offset: int) -> tuple[Written, ...]:
             )
             for each in TRANSFORMS[word]
         )  # fmt: skip
+    number = _arrow_under_way(tokens)
+    own = () if number is None else page.called(tokens[number].name)[1:]
+    if number is not None and own:  # the first of its arguments stands before the arrow
+        now = min(len(tokens) - number - 1, len(own) - 1)
+        return (Written(f"{tokens[number].name} {' '.join(own)}", "", own, now),)
     return tuple(_call_under_way(page, tokens))
 
 
 def _call_under_way(page: ScriptPage, tokens: tuple[WordToken, ...]) -> Iterator[Written]:
     depth = commas = 0
-    begun = ""
-    """The word with which the argument under way begins."""
+    begun = ""  # the word with which the argument under way begins
     for token in reversed(tokens):
         depth += (token.kind == "RPAR") - (token.text.endswith("("))
         if depth < 0:

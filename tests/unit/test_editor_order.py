@@ -1,6 +1,6 @@
 """The language server answers every request, whatever comes in whatever order, with the errors that the protocol names.
 
-Sources: JSON-RPC 2.0, section 5.1, for -32600, -32601 and -32602; Language Server Protocol 3.17, `initialize`,
+Sources: JSON-RPC 2.0, section 5.1, for -32700, -32600, -32601 and -32602; Language Server Protocol 3.17, `initialize`,
 `shutdown` and `exit`, for -32002, for what may come when, and for the exit status.
 """
 
@@ -26,10 +26,10 @@ CHANGED: dict[str, Any] = {
 }  # fmt: skip
 
 
-def spoken(*messages: tuple[Any, ...]) -> tuple[list[dict[str, Any]], int]:
+def spoken(*messages: tuple[Any, ...], before: bytes = b"") -> tuple[list[dict[str, Any]], int]:
     """What the server says when it is told all this at once, and its exit status. A message is its number, if it is a
-    request, its method and what it gives."""
-    said = b""
+    request, its method and what it gives; `before` all comes something else."""
+    said = before
     for number, method, *given in messages:
         message = {"jsonrpc": "2.0", "method": method, **({"params": given[0]} if given else {})}
         body = json.dumps(message if number is None else {**message, "id": number}).encode()
@@ -62,6 +62,7 @@ def test_every_request_is_answered_in_its_place() -> None:
     assert {each["id"]: each["result"] for each in told if each["id"] in (8, 9, 10)} == {8: None, 9: None, 10: None}
 
 
-def test_an_end_without_a_shutdown_is_told_by_the_exit_status() -> None:
-    told, status = spoken((1, "initialize", BEGIN), (None, "exit"))
-    assert ([each["id"] for each in told], status) == ([1], 1)
+def test_what_is_no_message_is_told_and_an_end_without_a_shutdown_too() -> None:
+    told, status = spoken((1, "initialize", BEGIN), (None, "exit"), before=b"Content-Length: 4\r\n\r\n{bad")
+    assert ([each["id"] for each in told], status) == ([None, 1], 1)
+    assert told[0]["error"]["code"] == -32700

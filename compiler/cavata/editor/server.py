@@ -17,7 +17,7 @@ from typing import Protocol as Shape
 from urllib.parse import quote, unquote, urlsplit
 
 from lsprotocol import types as lsp
-from pygls.exceptions import JsonRpcException
+from pygls.exceptions import JsonRpcException, JsonRpcParseError, PyglsError
 from pygls.lsp.server import LanguageServer
 from pygls.uris import from_fs_path, to_fs_path
 
@@ -93,6 +93,14 @@ class Scripts(LanguageServer):
         """Whether the editor asked for the end."""
         assert isinstance(self.protocol, Protocol)
         return self.protocol.is_shut_down
+
+    def report_server_error(self, error: Exception, source: type[PyglsError | JsonRpcException]) -> None:
+        """Show a fault of ours to whoever writes; what is no message at all is told to the editor."""
+        if isinstance(error, ValueError) and source is JsonRpcException:
+            told = {"code": JsonRpcParseError.CODE, "message": JsonRpcParseError.MESSAGE}
+            self.protocol._send_data({"jsonrpc": "2.0", "id": None, "error": told})
+        else:
+            super().report_server_error(error, source)
 
     # -------------------------------------------------------------- what is open
 

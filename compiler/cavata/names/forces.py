@@ -20,7 +20,7 @@ from cavata.instruments.strings import tuned
 from cavata.names.program import Part
 from cavata.record import replace
 from cavata.syntax import tree as t
-from cavata.syntax.trade_words import here
+from cavata.syntax.trade_words import as_group, here
 from cavata.syntax.words import ROW_WORDS
 
 # ------------------------------------------------------------------ numerals
@@ -289,8 +289,10 @@ def report_no_part(word: t.Word, known: Iterable[str], bag: Diagnostics) -> None
     """Say that no part and no group of the forces has a name."""
     bag.error(
         "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
-        cure=here(word.text) or did_you_mean(word.text, known) or "name it under `forces`",
+        cure=as_group(word.text) or here(word.text) or did_you_mean(word.text, known)
+        or "name it under `forces`; several parts are named together by `group`",
     )
+
 
 
 def _named(main: t.Module) -> list[str]:

@@ -107,6 +107,14 @@ EXPECTED = {
         "-rehearsal-cl": ("et une réduction, un guide pour les mains",),
         "-proof": ("Épreuve", "ligne 28"),
     },
+    PageLanguage.SPANISH: {
+        "": ("Partitura transportada", "alrededor de 2 minutos", "toma Ftn.", "3 veces", "ensanchando", "apresurando",
+             "a tempo", "Las letras bajo las notas son las de los nombres.", "también"),
+        "-cl": ("Movimiento 2", "apresurando"),
+        "-short": ("partitura reducida, en sonidos reales", "Cuerda"),
+        "-rehearsal-cl": ("y una reducción, una guía para las manos",),
+        "-proof": ("Prueba", "línea 28"),
+    },
 }  # fmt: skip
 
 

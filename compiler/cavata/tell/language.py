@@ -13,11 +13,14 @@ from importlib import resources
 from itertools import groupby
 from typing import TYPE_CHECKING, Literal, get_args
 
+from cavata.instruments.instrument import PageLanguage
 from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
-from cavata.record import record
+from cavata.names.forces import labeled
+from cavata.record import record, replace
 from cavata.score.forms import Form
+from cavata.score.score import Score
 from cavata.score.whereabouts import listed
 from cavata.text import hyphenated, readable
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
@@ -56,6 +59,23 @@ class LanguageWords:
         if len(words) < 2:
             return listed(words)
         return listed(words, self.text("list-and", before="i" if _SOUNDS_I.match(words[-1]) else ""))
+
+
+_ON_THE_PAGE = {
+    "en": PageLanguage.ENGLISH, "de": PageLanguage.GERMAN, "es": PageLanguage.SPANISH, "fr": PageLanguage.FRENCH,
+    "it": PageLanguage.ITALIAN,
+}  # fmt: skip
+"""How the page's languages are called here."""
+
+
+def named_in(score: Score, words: LanguageWords) -> Score:
+    """The score with its players named in the language of whoever reads of it, whatever `names in` says; names that
+    the composer gave stay."""
+    page = _ON_THE_PAGE[words.code]
+    shares = {part: staff.name for staff in score.shared for part in staff.parts}
+    own = [replace(part, language=page, label=part.label if part.own_label else "",
+                   abbreviation=part.abbreviation if part.own_label else "") for part in score.parts]  # fmt: skip
+    return replace(score, parts=tuple(labeled(own, page, shares)), header=replace(score.header, language=page))
 
 
 def text_key(kind: str, what: str) -> str:

@@ -123,7 +123,7 @@ def scores(language: PageLanguage) -> dict[str, Score]:
     """Every kind of copy of the script, by its suffix."""
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=SCRIPT.replace("LANGUAGE", language.value))
     assert compiled.score is not None and compiled.plan is not None, compiled.bag.ordered()
-    wanted = WantedCopies(parts=None, short=True, rehearsal=("cl",))
+    wanted = WantedCopies(parts=None, short=True, rehearsal=(("cl",),))
     made = {copy.suffix: copy.score for copy in copies(compiled.score, wanted, Diagnostics())}
     return made | {"-proof": proof_copy(made[""], compiled.plan)}
 

@@ -20,7 +20,7 @@ from cavata.pipeline import written
 from cavata.score.percussionists import percussionists
 from cavata.score.score import Score
 
-EVERYTHING = WantedCopies(parts=None, short=True, rehearsal=("p0",))
+EVERYTHING = WantedCopies(parts=None, short=True, rehearsal=(("p0",),))
 STRINGS = "violins, violins, violas, cellos, double basses"
 
 

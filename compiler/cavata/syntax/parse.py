@@ -363,8 +363,8 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
     """Put the rows under a heading into it."""
     match node:
         case t.Piece():
-            rows, _ = _rows(statement, "piece_row", bag)
-            return replace(node, rows=tuple(rows))
+            rows, remark = _rows(statement, "piece_row", bag)
+            return replace(node, rows=tuple(rows), remark=remark)
         case t.Cipher():
             rows, remark = _rows(statement, "cipher_row", bag)
             said = sum(1 for row in statement.block if not row.span.text.startswith("remark"))

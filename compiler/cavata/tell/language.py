@@ -13,7 +13,8 @@ from importlib import resources
 from itertools import groupby
 from typing import TYPE_CHECKING, Literal, get_args
 
-from cavata.instruments.instrument import PageLanguage
+from cavata.instruments.foreign import begins_with_a_capital, printed_name
+from cavata.instruments.instrument import Instrument, PageLanguage
 from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
@@ -208,6 +209,15 @@ def mode_in_words(mode: Mode, language: LanguageWords) -> str:
     tonic = note_name(mode.tonic, language)
     small, name = tonic[:1].lower() + tonic[1:], readable(mode.name) if mode.own else str(mode)
     return language.text("mode", kind=kind, tonic=tonic, small_tonic=small, name=name)
+
+
+def instrument_in_words(instrument: Instrument, language: LanguageWords) -> str:
+    """An instrument in the middle of a sentence: `piccolo`, `ottavino`, `Piccoloflöte`."""
+    page = _ON_THE_PAGE[language.code]
+    if page is PageLanguage.ENGLISH:
+        return instrument.key
+    name = printed_name(instrument, False, page)
+    return name if begins_with_a_capital(instrument, page) else name[:1].lower() + name[1:]
 
 
 def selection_in_words(selection: Selection, language: LanguageWords, case: Case = "accusative") -> str:

@@ -72,7 +72,7 @@ def made(told: ToldPiece, arguments: argparse.Namespace, bag: Diagnostics, progr
     from cavata.tell.guide.words import Telling
     from cavata.tell.language import language, named_in
     from cavata.tell.map.map import map_of
-    from cavata.tell.map.svg import PRINTED, WIDTH, map_svg
+    from cavata.tell.map.svg import IN_A_GUIDE, map_svg
 
     engraver = engraver_for(arguments.engraver)
     if isinstance(engraver, Failure):
@@ -94,10 +94,9 @@ def made(told: ToldPiece, arguments: argparse.Namespace, bag: Diagnostics, progr
         files = talk_files(guide, telling, talk_of(guide, telling), examples, media)
         return {arguments.talk / name: data for name, data in files}
     progress.say("setting the pages")
-    mapped = map_of(told.program, told.plan, score, guide.index)
-    drawn, printed = (map_svg(mapped, None, telling.language, width) for width in (WIDTH, PRINTED))
+    drawn = map_svg(map_of(told.program, told.plan, score, guide.index), None, telling.language, IN_A_GUIDE)
     pages = (
-        tagged_pdf(guide, telling, examples, media, printed, engraver)
+        tagged_pdf(guide, telling, examples, media, drawn, engraver)
         if engraver is Engraver.VEROVIO or can_be_tagged()
         else guide_pdf(guide, telling, examples, progress.say)
     )

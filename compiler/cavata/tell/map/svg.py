@@ -111,9 +111,9 @@ def _points(points: list[tuple[float, float]]) -> str:
 
 
 WIDTH = 1120.0
-"""For a screen."""
-PRINTED = 760.0
-"""For a page of A4, so that its letters can be read there: the smallest have nearly five points."""
+"""For a window or a poster."""
+IN_A_GUIDE = 760.0
+"""For a page of A4, where its smallest letters have nearly five points, and for the column of text on a screen."""
 MARGIN = 14.0
 NAME_SIZE, SMALL = 9.5, 8.0
 """Sizes of letters."""

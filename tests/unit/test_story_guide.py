@@ -516,11 +516,6 @@ def test_a_short_version_of_eight_names_tells_of_each(code: str, tmp_path: Path)
     assert len(said.split()) <= 150
 
 
-def test_the_remark_on_a_piece_is_told(tmp_path: Path) -> None:
-    remarked = REPEATED.replace("language 2\n", 'language 2\npiece "X"\n    remark "A year of letters."\n')
-    assert "The composer: “A year of letters.”" in told(remarked, tmp_path / "piece.cavata")
-
-
 SPOKEN = """\
 language 2
 use french from ciphers
@@ -531,6 +526,25 @@ forces
 movement first
     violin: hail
 """
+
+
+def test_a_theme_of_two_themes_is_shown_whole_in_guide_and_talk(tmp_path: Path) -> None:
+    """What is joined is nowhere else: it has a picture, and the talk says what it is joined of."""
+    row = "    violin: hail, reply, home\n"
+    script = SPOKEN.replace("    violin: hail\n", row).replace("forces", "motif reply = tamsin -> retrograde\n"
+                            "motif home = hail + reply\nforces")  # fmt: skip
+    found = guide(compiled(tmp_path / "piece.cavata", script))
+    telling = Telling(found, language("en"))
+    shown = examples_of(telling.chapters())
+    items = talk_of(found, telling)
+    assert all(item.value in shown for item in items)
+    (home,) = (item for item in items if item.title == "Home")
+    assert home.sentence == "It begins as the theme ‘hail’. Then follows the theme ‘reply’."
+
+
+def test_the_remark_on_a_piece_is_told(tmp_path: Path) -> None:
+    remarked = REPEATED.replace("language 2\n", 'language 2\npiece "X"\n    remark "A year of letters."\n')
+    assert "The composer: “A year of letters.”" in told(remarked, tmp_path / "piece.cavata")
 
 
 @pytest.mark.parametrize(

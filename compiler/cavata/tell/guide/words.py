@@ -326,8 +326,9 @@ class Telling:
                 yield DerivationStep(text, None)
 
     def is_told_elsewhere(self, derived: Derived) -> bool:
-        """Whether a step is a name or theme as it stands, which is shown where it is told of itself."""
-        return isinstance(derived.done, p.Reference)
+        """Whether a step is a name or theme as it stands, which is shown where it is told of itself; behind another it
+        is a part of something new."""
+        return derived.begins and isinstance(derived.done, p.Reference)
 
     def step_text(self, derived: Derived) -> str:
         """What a step does, with the remark of a device that the composer made."""

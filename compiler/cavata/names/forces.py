@@ -294,7 +294,6 @@ def report_no_part(word: t.Word, known: Iterable[str], bag: Diagnostics) -> None
     )
 
 
-
 def _named(main: t.Module) -> list[str]:
     """The parts that the forces name, whether they are understood or not."""
     blocks = [d for d in main.declarations if isinstance(d, t.Forces)]

@@ -131,8 +131,8 @@ def guide_pictures(examples: Examples, media: Media, drawn: str) -> dict[str, st
 def _opening(guide: Guide, telling: Telling, pages: _Pages) -> Iterator[str]:
     title, author = typst_string(guide.header.title[:200]), typst_string(guide.header.composer[:200])
     yield f"#set document(title: {title}, author: {author})"
-    edge, side, leading = (pages.edge, 20, 0.6) if pages.is_close else (pages.edge, 25, 0.7)
-    yield f'#set page("a4", margin: (top: {edge}mm, bottom: {edge}mm, x: {side}mm), footer: {_foot(telling)})'
+    side, leading = (20, 0.6) if pages.is_close else (25, 0.7)
+    yield f'#set page("a4", margin: (y: {pages.edge}mm, x: {side}mm), footer: {_foot(telling)})'
     yield f"#set text(font: {typst_string(TEXT)}, size: {pages.body}pt, lang: {typst_string(telling.language.code)})"
     yield f"#set par(leading: {leading}em)"
     if pages.is_close:
@@ -199,9 +199,11 @@ def _map(about: str, pages: _Pages) -> str:
         f"  let drawn(share) = image({typst_string(_MAP)}, width: share * size.width, alt: {typst_string(about)})\n"
         f"  let said = block(width: size.width, {said})\n"
         f"  let above = query({_BEFORE_THE_MAP}).first().location().position().y\n"
-        f"  let room = page.height - {pages.edge}mm - above - measure(said).height - 8mm\n"
-        "  let share = room / measure(drawn(1)).height\n"
-        f"  let whole = drawn(if share < 1 and share > {_SMALLEST_MAP} {{ share }} else {{ 1 }})\n"
+        f"  let room = page.height - {pages.edge}mm - measure(said).height - 8mm\n"
+        "  let height = measure(drawn(1)).height\n"
+        "  let share = (room - above) / height\n"
+        f"  let of-a-page = (room - {pages.edge}mm) / height\n"
+        f"  let whole = drawn(calc.min(1, if share > {_SMALLEST_MAP} {{ share }} else {{ of-a-page }}))\n"
         "  block(breakable: false, [#align(center, whole) #said])\n"
         "})"
     )

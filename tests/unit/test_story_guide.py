@@ -440,6 +440,17 @@ def test_the_short_version_names_the_players_in_the_language_of_the_guide(code: 
     assert said.startswith(FIRST[code]), said
 
 
+def test_a_percussionist_is_called_after_what_he_has_in_the_language_of_the_guide(tmp_path: Path) -> None:
+    forces = "forces\n    t = triangle\n    w = whip\n    flute = flute\nstaff set = t, w\n"
+    script = f"{SCRIPT.partition('forces')[0]}{forces}movement first\n    flute: tamsin\n"
+    score = compiled(tmp_path / "piece.cavata", script).score
+    assert score is not None
+    named = named_in(score, language("it"))
+    assert [staff.label for staff in named.shared] == ["Triangolo, Frusta"]
+    kept = compiled(tmp_path / "piece.cavata", script.replace("staff set", 'staff set "Lamps"')).score
+    assert kept is not None and named_in(kept, language("it")).shared[0].label == "Lamps"
+
+
 REPEATED = """\
 language 2
 use french from ciphers

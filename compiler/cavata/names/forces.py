@@ -341,7 +341,7 @@ def bind_staves(
             continue
         taken |= dict.fromkeys(parts, staff.name)
         if _can_share(staff, members, order, bag):
-            label, abbreviation = _names(members, forces)
+            label, abbreviation = names_of_staff(members, forces)
             label, short = staff.label or label, staff.abbreviation or staff.label or abbreviation
             staves.append(t.SharedStaff(
                 staff.name.text, tuple(parts), label=label, abbreviation=short, span=staff.name.span, apart=staff.apart
@@ -403,7 +403,7 @@ def _read_alike(first: Instrument, second: Instrument) -> bool:
     )
 
 
-def _names(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
+def names_of_staff(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
     """Both names of a staff: `Flutes I, II` and `Fl. I, II`.
 
     The names of different instruments, and of a soloist and another, stand one after another.

@@ -18,10 +18,10 @@ from cavata.instruments.instrument import Instrument, PageLanguage
 from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
-from cavata.names.forces import labeled
+from cavata.names.forces import labeled, names_of_staff
 from cavata.record import record, replace
 from cavata.score.forms import Form
-from cavata.score.score import Score
+from cavata.score.score import Part, Score, SharedStaff
 from cavata.score.whereabouts import listed
 from cavata.text import hyphenated, readable
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
@@ -76,7 +76,19 @@ def named_in(score: Score, words: LanguageWords) -> Score:
     shares = {part: staff.name for staff in score.shared for part in staff.parts}
     own = [replace(part, language=page, label=part.label if part.own_label else "",
                    abbreviation=part.abbreviation if part.own_label else "") for part in score.parts]  # fmt: skip
-    return replace(score, parts=tuple(labeled(own, page, shares)), header=replace(score.header, language=page))
+    parts = tuple(labeled(own, page, shares))
+    header = replace(score.header, language=page)
+    shared = tuple(_named_staff(staff, score.parts, parts) for staff in score.shared)
+    return replace(score, parts=parts, shared=shared, header=header)
+
+
+def _named_staff(staff: SharedStaff, before: tuple[Part, ...], parts: tuple[Part, ...]) -> SharedStaff:
+    """A shared staff is called after its players, unless the composer named it."""
+    old, new = ([part for part in each if part.name in staff.parts] for each in (before, parts))
+    if not old or staff.label != names_of_staff(old, before)[0]:
+        return staff
+    label, abbreviation = names_of_staff(new, parts)
+    return replace(staff, label=label, abbreviation=abbreviation)
 
 
 def text_key(kind: str, what: str) -> str:

@@ -37,6 +37,11 @@ def hover(page: ScriptPage, offset: int) -> tuple[str, Span] | None:
     return (text, Span(page.source, token.start, token.end)) if text else None
 
 
+def plain(told: str) -> str:
+    """The same for an editor that reads no Markdown."""
+    return re.sub(r"^```\w*\n|\n```$|`| {2}$", "", told, flags=re.MULTILINE)
+
+
 def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
     match meaning.kind:
         case WordKind.STEP:

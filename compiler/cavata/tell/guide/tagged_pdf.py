@@ -52,7 +52,7 @@ _NEEDED = ("typst", "verovio", "fontTools")
 _MAP = "map.svg"
 _BEFORE_THE_MAP = "<before-the-map>"
 """A place in typst's words, which stays where it is if the map begins a page."""
-_SMALLEST_MAP = 0.8
+_SMALLEST_MAP = 0.7
 """Of its width: smaller it would be hard to read, and begins a page."""
 _WHOLE = 110
 """Millimeters of what is told of a name or theme, up to which it stands on one page."""

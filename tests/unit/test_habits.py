@@ -50,6 +50,8 @@ SLIPS = {
     "a duration without its comma": (
         "violin: notes(1/2 D4 chord(F4 A4) 1/4 E4)", "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`",
     ),
+    "two names woven": ("violin: tune woven with tune", "it is `weave(hail, reply)`"),
+    "two names at once": ("violin: tune with tune", "at the same time `together(hail, reply)`"),
     "a combination as a step": ("violin: tune -> canon(after 1/4)", "lines are combined as `canon(hail, ...)`"),
     "a place without its at": ("violin bar 2: tune", "a line begins `at bar 2`"),
     "a key without its mode": ("key D", "name the mode too, as `key D minor`"),
@@ -222,6 +224,9 @@ SLIPS_OF_DECLARATIONS = {
     "numbers of players": ("forces\n    vn = violin 1", "numbered by themselves"),
     "how many players": ("forces\n    hn = horns in F, 2", "each player has a row"),
     "solo": ("forces\n    vn = violin, solo", "it is written `soloist`"),
+    "several instruments of a part": ("forces\n    winds = flute, oboe", "each player has a row"),
+    "several, of two words": ("forces\n    low = cello, double bass", "named together by `group strings = cello, bass`"),
+    "a small letter": ("forces\n    hn = horn in f", "notes have capital letters, as `horn in F`"),
     "a doubling without a comma": ("forces\n    fl = flute doubling piccolo", "a comma stands before it"),
     "a high voice": ("forces\n    singer = High voice", "did you mean `soprano` or `tenor`?"),
     "letters with an arrow": ("cipher own\n    A -> C", "as `A = C`"),

@@ -123,7 +123,9 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
     (r"\d+/\d+\.{3,}", "a duration has two dots at most"),
 )
 
+_ROWS = "each player has a row, as `cello = cello`; several are named together by `group strings = cello, bass`"
 _BY_STATEMENT: tuple[tuple[str, str, str], ...] = (
+    (r"\w+\s*=.*,\s*double\s+bass\b", r"double", _ROWS),
     (r"tempo\b", r"\d+", "a tempo counts a note value: `tempo 1/4 at {text}`"),
     (r"meter\b", r"C", "its sign is asked for by `meter common time`"),
     (r"meter\b", r"cut|[Cc]|¢", "its sign is asked for by `meter alla breve`"),
@@ -162,6 +164,8 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"^\w+\s*=\s*[A-Za-z ]+,?\s*$", r"\d+",
      "each player has a row; those of one instrument are numbered by themselves"),
     (r"^\w+\s*=\s*[A-Za-z ]+,\s*$", r"solo", "it is written `soloist`"),
+    (r"^\w+\s*=\s*[A-Za-z ]+,\s*$", r"(?!doubles?$|doubled$)[^\W\d]\w*", _ROWS),
+    (r"^\w+\s*=\s*[A-Za-z ]+\bin\s+$", r"[a-h][#b]?", "notes have capital letters, as `horn in F`"),
     (r"^(?!letters\b|other\b)\w+\s*$", r"->", "a letter is given its notes by `=`, as `A = C`"),
     (r"^letters\s+[\w\s.]+$", r"", "name the notes too, as `letters A..G onto C D E`"),
     (r"^(passage|movement|cadenza|section|piece|forces|require|version|cipher)\b.*$", r":",
@@ -213,6 +217,8 @@ _AFTER: tuple[tuple[str, str, str], ...] = (
     (_BEHIND_AN_ITEM, r"at|after", "the place stands before the colon, as `violin at bar 2: hail`"),
     (_BEHIND_A_VALUE, r"canon|stretto|dialogue|hocket|weave|together|ostinato|pedal_point",
      "it goes before its lines, which stand in brackets, as `{text}(hail, ...)`"),
+    (_BEHIND_A_VALUE, r"with|and|woven|interwoven|interleaved|against",
+     "woven letter by letter it is `weave(hail, reply)`, at the same time `together(hail, reply)`"),
     (r"^[^:]+:\s*ossia\s+$", r"[^\W\d]\w*", "it is a row of its own: `violin at bar 3 ossia: {text}`"),
     (r"^\w[^:]*\bbars\s+\d+\s+to\s+\d+\s+$", r"[^\W\d]\w*", "a colon stands before it, as `bars 2 to 3: {text}`"),
     (r"\bnotes\([^()]*$", r"\d+:\d+", "a tuplet is said by its durations: `1/12` in a triplet of eighths, `1/20` in a "

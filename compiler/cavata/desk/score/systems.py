@@ -311,12 +311,28 @@ class Systems:
     def _movement(self, score: WrittenScore, number: int, widths: Sequence[float]) -> Iterator[PageSystem]:
         movement = score.movements[number]
         names = tuple(bar_names(movement.frames))
-        kept = self.starts.get(movement.name)
         may_begin = [_may_begin(movement, place) for place in range(len(names))]
         room = ROOMS[self.room] - _HEAD[self.room]
-        starts = broken(widths, may_begin, None if kept is None else [name in kept for name in names], room)
+        starts = broken(widths, may_begin, [*self._kept(movement.name, names)], room)
         for first, end in zip(starts, (*starts[1:], len(names)), strict=True):
             yield PageSystem(number, first, end, 0)
+
+    def _kept(self, movement: str, names: tuple[SectionBar, ...]) -> Iterator[bool | None]:
+        """Whether systems began with the bars of a movement, as `broken` is told; bars of a section that is called
+        otherwise now are those that stood there."""
+        starts = self.starts.get(movement, frozenset())
+        known = names if movement in self.starts else ()
+        if self._last is not None:
+            of_last = zip(self._last.score.movements, self._last.names, strict=True)
+            known = next((bars for each, bars in of_last if each.name == movement), ())
+        there, still = frozenset(known), frozenset(names)
+        for place, name in enumerate(names):
+            if name in there:
+                yield name in starts
+            elif len(known) == len(names) and known[place] not in still:
+                yield known[place] in starts
+            else:
+                yield None
 
     def _numbered(self, now: PageSystems) -> PageSystems:
         """The same, each system with the number that it had, or with a new one where it is not the same."""
@@ -379,22 +395,29 @@ def _with_short_name(part: WrittenPart, room: str, shown: int) -> WrittenPart:
 
 
 def changed_ids(before: PageSystems, now: PageSystems) -> tuple[str, ...]:
-    """The ids of notes, chords and rests that are new or other than they were."""
+    """The ids of notes, chords and rests that are new or other than they were. What is only called otherwise, in a
+    section or movement of another name, is what stood in its place."""
     were = {movement.name: number for number, movement in enumerate(before.score.movements)}
+    still = {movement.name for movement in now.score.movements}
     found: list[str] = []
-    for movement, parts in zip(now.score.movements, now.parts, strict=True):
-        place = were.get(movement.name)
+    for number, (movement, parts) in enumerate(zip(now.score.movements, now.parts, strict=True)):
+        renamed = number < len(before.parts) and before.score.movements[number].name not in still
+        place = were.get(movement.name, number if renamed else None)
         known = {} if place is None else {each.part.part.name: each for each in before.parts[place]}
         for part in parts:
             old = known.get(part.part.part.name)
-            if old is not None and same_bars(old.part, part.part):
-                continue
-            leaves_before = {} if old is None else {name: leaf for _, name, leaf in old.leaves}
-            found += (
-                name for _, name, leaf in part.leaves
-                if name not in leaves_before or not _means(leaf, leaves_before[name])
-            )
+            if old is None or not same_bars(old.part, part.part):
+                found += _changed_in(part, () if old is None else old.leaves)
     return tuple(found)
+
+
+def _changed_in(part: PartLeaves, before: tuple[Identified, ...]) -> Iterator[str]:
+    by_name = {name: leaf for _, name, leaf in before}
+    names = {name for _, name, _ in part.leaves}
+    by_place = {place: leaf for place, name, leaf in before if name not in names}
+    for place, name, leaf in part.leaves:
+        if (name not in by_name and place not in by_place) or not _means(leaf, by_name.get(name, by_place.get(place))):
+            yield name
 
 
 def _means(leaf: Leaf | None, other: Leaf | None) -> bool:

@@ -1,8 +1,8 @@
 """From the script to the score: the bar at which a message belongs, the notes that come of a place.
 
-In: messages on the texts of a state, or a place in a text, and the last good state. Out: for a message the first bar
-that its line made, in the last score that there is; for a place its notes. A line that changed is the line that stood
-there before; a line that sounds nowhere itself, as that of a motif, is where it is used.
+In: messages on the texts of a state, or a place in a text, and the last good state. Out: for a message the bar that it
+names, or else the first that its line made, in the last score that there is; for a place its notes. A line that changed
+is the line that stood there before; a line that sounds nowhere itself, as that of a motif, is where it is used.
 """
 
 from __future__ import annotations
@@ -18,6 +18,8 @@ from cavata.source import Source
 
 _DEFINES = re.compile(r"\s*(?:name|motif|figure|rhythm|cipher|transform|mode|passage) +(\w+)")
 _WORD = re.compile(r"[^\W\d]\w*")
+_NAMED = re.compile(r" in bars? (\d+)\b")
+"""A bar as `score.whereabouts` has it in messages."""
 MovementBar = tuple[str, int]
 
 
@@ -30,16 +32,21 @@ def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) ->
     events = [(movement, event) for movement in score.movements for event in movement.events]
     found = {}
     for number, span in placed:
-        bar = _bar_of(span.source.name, span.source.text, span.line, events)
-        if bar is not None:
-            found[number] = bar
+        bars = _bars_of(span.source.name, span.source.text, span.line, events)
+        first = next(bars, None)
+        if first is not None:
+            named = _NAMED.search(messages[number].message)
+            found[number] = first
+            if named is not None:
+                found[number] = next((bar for bar in (first, *bars) if str(bar[1]) == named[1]), first)
     return found
 
 
-def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, ScoreEvent]]) -> MovementBar | None:
-    """The first bar that a line made, or that a value made which is defined there."""
+def _bars_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, ScoreEvent]]) -> Iterator[MovementBar]:
+    """The bars in which what a line made begins, or else what a value made which is defined there."""
     lines: dict[str, int] = {}
     """For each text of the file that events come from, the line that stood where this one stands."""
+    by_itself = False
     for movement, event in events:
         source = event.line.source
         if source.name != file:
@@ -48,12 +55,12 @@ def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, Sc
             lines[source.text] = line_before(source.text, text, line)
         begins, ends = event.line.start, max(event.line.start, event.line.end - 1)
         if source.line_of(begins) <= lines[source.text] <= source.line_of(ends):
-            return movement.name, bar_at(movement.bars, event.onset).number
-    names = _resting_on(text, line)
+            by_itself = True
+            yield movement.name, bar_at(movement.bars, event.onset).number
+    names = frozenset[str]() if by_itself else _resting_on(text, line)
     for movement, event in events if names else ():
         if names.intersection(_WORD.findall(event.line.text)):
-            return movement.name, bar_at(movement.bars, event.onset).number
-    return None
+            yield movement.name, bar_at(movement.bars, event.onset).number
 
 
 def line_before(before: str, now: str, line: int) -> int:

@@ -65,7 +65,7 @@
       const place = await cavata.do("show", { id: found.id });
       if (place.shown) answer.textContent = words.opened;
       else if (place.link) window.location.href = place.link;
-      else answer.textContent = `${place.file}, ${filled(cavata.words.core.atLine, place)}`;
+      else answer.textContent = filled(words.noEditor, place);
     };
     const inside = [made("h3", {}, words.row), made("pre", {}, made("code", {}, row.text)),
       made("p", { class: "label" }, `${row.file}, ${filled(cavata.words.core.atLine, row)}`)];

@@ -461,6 +461,10 @@
     } });
     const front = made("button", { type: "button", "aria-pressed": String(chosen.front === part.name), onclick: () => {
       chosen.front = chosen.front === part.name ? "" : part.name;
+      if (chosen.front) {
+        /** @type {HTMLInputElement} */ (heard).checked = true; // who is in front is heard
+        chosen.muted.delete(part.name);
+      }
       pressFront();
     } }, words.front);
     const alone = made("button", { type: "button", onclick: () => {

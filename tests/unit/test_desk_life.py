@@ -156,7 +156,8 @@ def test_every_view_and_deed_is_there_and_says_what_it_does() -> None:
 
 def test_messages_are_told_at_the_bar_that_their_line_made(server: Server, script: Path) -> None:
     """Line 23, the violin's second section, made bar 5; the motif of line 10 begins in bar 1; a comment above moves
-    lines and no bars. What a message says of a bar stands at that one: the last note of `hail` is the first too low."""
+    lines and no bars. What a message says of a bar stands at that one: the last note of `hail` is the first too low.
+    What it says of a section or a movement stands where that begins."""
     for text, line, bar in (
         (WRONG, 23, 5),
         ("-- above\n-- all\n" + WRONG, 25, 5),
@@ -164,13 +165,15 @@ def test_messages_are_told_at_the_bar_that_their_line_made(server: Server, scrip
         (SCRIPT.replace("cello:  hail -> down P8", "cello:  hail -> downward P8"), 21, 1),
         (SCRIPT.replace("composer", "compozer"), 4, None),
         (SCRIPT.replace("violin: hail x 2", "violin: hail -> down M2 x 2"), 20, 2),
+        (SCRIPT.replace("section closing 2 bars", "section closing 3 bars"), 22, 5),
+        (SCRIPT.replace("tempo 1/4 at 84", "tempo 1/4 at"), 18, 1),
     ):
         script.write_text(text, "utf-8")
         until(lambda text=text: text in server.desk.state.texts.values(), text)
         told = server.desk.event()["messages"][0]
         assert told["line"] == line
         assert told.get("bar") == (None if bar is None else {"movement": "first", "bar": bar})
-    assert server.desk.last_good is server.desk.state and server.desk.state.number == 7
+    assert server.desk.last_good is not None and server.desk.last_good.number == 8
 
 
 def test_old_states_can_be_had_again_and_few_are_held(script: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -82,6 +82,7 @@
         marked(pictures[1], change.ids);
         await cavata.calm();
         place.replaceChildren(made("p", { class: "side" }, words.then), pictures[0], made("p", { class: "side" }, words.now), pictures[1]);
+        place.scrollIntoView({ block: "nearest" });
       } catch (reason) {
         place.textContent = /** @type {Error} */ (reason).message;
       }

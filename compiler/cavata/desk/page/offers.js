@@ -117,6 +117,7 @@
       const picture = await glimpse(found.state, found.movement, found.bar);
       await cavata.calm();
       place.replaceChildren(picture);
+      place.scrollIntoView({ block: "nearest" });
       cavata.tell("here", { movement: found.movement, bar: found.bar, id: null });
     };
     const hear = (/** @type {any} */ found) => cavata.sound.play({

@@ -188,17 +188,17 @@
    * @type {Map<HTMLElement, {done: Promise<void>, away: AbortController}>} */
   const drawing = new Map();
   /** Those that wait for their turn. @type {(() => void)[]} */
-  const waiting = [];
+  const queue = [];
   let turns = AT_ONCE;
 
   /** What is done in its turn. @param {() => Promise<void>} act */
   const inTurn = async (act) => {
     if (turns) turns -= 1;
-    else await new Promise((go) => { waiting.push(() => go(undefined)); });
+    else await new Promise((go) => { queue.push(() => go(undefined)); });
     try {
       await act();
     } finally {
-      const next = waiting.shift();
+      const next = queue.shift();
       if (next) next();
       else turns += 1;
     }

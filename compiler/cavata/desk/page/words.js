@@ -59,8 +59,8 @@ cavata.words = {
     atLine: "Line {line}",
     atLineOf: "{file}, line {line}",
     more: "More stand under {messages}.",
-    changed: "{count} notes changed",
-    oneChanged: "1 note changed",
+    changed: "{count} notes and rests changed",
+    oneChanged: "1 note or rest changed",
   },
   origin: {
     none: "Touch a note in the score to see where it came from.",

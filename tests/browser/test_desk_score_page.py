@@ -225,6 +225,9 @@ def test_what_a_save_changed_glows_and_the_rest_stays(server: Server, script: Pa
     comes(page, "!!window.ends")
     page.evaluate("window.ends()")
     expect(glowing).to_have_count(0)
+    script.write_text(louder.replace("1/4 at 84", "1/4 at 60"), "utf-8")
+    expect(page.locator(".measure.glow-bar")).to_have_attribute("data-bar", "1")
+    expect(page.locator("#status")).to_contain_text("changed in 1 bar")
 
 
 def test_a_mistake_is_told_at_its_bar_with_its_cure(server: Server, script: Path, opened: Open) -> None:

@@ -21,7 +21,7 @@ from cavata.desk.desk import Desk
 from cavata.desk.score import came, mapped, names, origin, seen
 from cavata.desk.score.breaks import broken
 from cavata.desk.score.engraved import drawn_and_kept
-from cavata.desk.score.systems import PageSystem, changed_ids
+from cavata.desk.score.systems import PageSystem, changed_bars, changed_ids
 from cavata.edition.copies import full_score
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import KeptNotation, notate
@@ -139,6 +139,18 @@ def test_what_is_new_or_other_is_changed_and_what_moved_is_not(tmp_path: Path) -
     assert not [each for each in ids if "closing" in each or each.startswith("second")]
 
 
+def test_bars_with_another_tempo_or_key_are_changed(tmp_path: Path) -> None:
+    """What stands at a bar for all staves; no note is another by it. 24 bars stand before the change of key."""
+    desk = desk_of(tmp_path)
+    with desk.still:
+        before = seen.layout(desk, desk.state, "score", "wide")
+    edited(desk, PIECE.replace("1/4 at 84", "1/4 at 60").replace("key E minor", "key A minor"))
+    with desk.still:
+        now = seen.layout(desk, desk.state, "score", "wide")
+    assert [*changed_bars(before, now)] == [("first", 1), ("first", 25)] and changed_ids(before, now) == ()
+    assert [*changed_bars(now, now)] == []
+
+
 def test_what_is_only_called_otherwise_is_not_changed(tmp_path: Path) -> None:
     """Sections and a movement get other names; every note stands where it stood, and so does every break."""
     desk = desk_of(tmp_path)
@@ -148,7 +160,7 @@ def test_what_is_only_called_otherwise_is_not_changed(tmp_path: Path) -> None:
     with desk.still:
         now = seen.layout(desk, desk.state, "score", "wide")
     assert now.ids[0] != before.ids[0] and now.ids[1] != before.ids[1]
-    assert changed_ids(before, now) == ()
+    assert changed_ids(before, now) == () and [*changed_bars(before, now)] == []
     assert [(each.first, each.end) for each in now.systems] == [(each.first, each.end) for each in before.systems]
 
 

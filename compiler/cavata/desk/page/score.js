@@ -31,7 +31,7 @@
   let figures = new Map();
   /** Ids of each kind that are lit, with their color. @type {Map<string, {ids: Set<string>, color: string}>} */
   const lit = new Map();
-  /** @type {Set<string>} */
+  /** What glows: ids, and bars as `barKey` has them. @type {Set<string>} */
   let glowing = new Set();
   /** @type {any} */
   let about = null;
@@ -310,7 +310,7 @@
       if (!isSame) lit.clear();
       early = false;
       Object.assign(shown, { state, copy, room, systems: found.systems });
-      glowing = new Set(found.changed || []);
+      glowing = new Set([...(found.changed || []), ...(found.bars || []).map((/** @type {[string, number]} */ each) => barKey(...each))]);
       laidOut();
       first.forEach((/** @type {any} */ system, /** @type {number} */ number) => {
         const element = figures.get(system.number);
@@ -336,8 +336,9 @@
    * @param {any} found @param {any} seen the system that was seen before, in another copy @param {any[]} fresh */
   const arrived = (found, seen, fresh) => {
     tellSeen();
-    const count = found.changed?.length;
+    const count = found.changed?.length, bars = found.bars?.length;
     if (count) cavata.status(count === 1 ? words.oneChanged : filled(words.changed, { count }));
+    else if (bars) cavata.status(bars === 1 ? words.oneBarChanged : filled(words.barsChanged, { count: bars }));
     if (seen) goTo(goal || placeOf(seen));
     else if (fresh.length && follow.checked && !fresh.some(isSeen)) goTo(placeOf(fresh[0]));
   };
@@ -449,23 +450,34 @@
     for (const element of near) light(element, kind);
   };
 
+  /** @param {string} movement @param {number | string | undefined} number */
+  const barKey = (movement, number) => `${movement} ${number}`;
+
+  /** What of a system can glow, by what it is known. @param {HTMLElement} element @returns {[Element, string][]} */
+  const glowers = (element) => [...element.querySelectorAll("[data-id], .measure[data-bar]")].map((each) => {
+    const { id, bar: number } = /** @type {SVGElement} */ (each).dataset;
+    return [each, id || barKey(systemOf(element)?.movement, number)];
+  });
+
   /** What changed glows, until it was seen for a while. @param {HTMLElement} element */
   const glow = (element) => {
-    const found = [...element.querySelectorAll("[data-id]")].filter((each) => glowing.has(/** @type {SVGElement} */ (each).dataset.id || ""));
-    for (const each of element.querySelectorAll(".glow")) each.classList.remove("glow");
-    if (!found.length) return;
-    for (const each of found) each.classList.add("glow");
-    seenOnce.observe(element);
+    let isGlowing = false;
+    for (const [each, key] of glowing.size || element.querySelector(".glow, .glow-bar") ? glowers(element) : []) {
+      const has = glowing.has(key);
+      each.classList.toggle(each.matches(".measure") ? "glow-bar" : "glow", has);
+      isGlowing ||= has;
+    }
+    if (isGlowing) seenOnce.observe(element);
   };
 
   const seenOnce = new IntersectionObserver((entries) => {
     for (const { target, isIntersecting } of entries) {
       if (!isIntersecting) continue;
       seenOnce.unobserve(target);
-      const ids = [...target.querySelectorAll(".glow")].map((each) => /** @type {SVGElement} */ (each).dataset.id || "");
+      const own = glowers(/** @type {HTMLElement} */ (target)).filter(([each]) => each.matches(".glow, .glow-bar"));
       setTimeout(() => {
-        for (const each of target.querySelectorAll(".glow")) each.classList.remove("glow");
-        for (const id of ids) glowing.delete(id);
+        for (const each of target.querySelectorAll(".glow, .glow-bar")) each.classList.remove("glow", "glow-bar");
+        for (const [, key] of own) glowing.delete(key);
       }, GLOW);
     }
   }, { threshold: 0.3 });

@@ -61,6 +61,8 @@ cavata.words = {
     more: "More stand under {messages}.",
     changed: "{count} notes and rests changed",
     oneChanged: "1 note or rest changed",
+    barsChanged: "Tempo, meter, key or repeats changed in {count} bars",
+    oneBarChanged: "Tempo, meter, key or repeats changed in 1 bar",
   },
   origin: {
     none: "Touch a note in the score to see where it came from.",

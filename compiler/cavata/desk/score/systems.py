@@ -22,6 +22,7 @@ from cavata.musicxml.ids import Identified, bar_names, bar_of, identified_part
 from cavata.musicxml.staves import with_staves
 from cavata.notate.paper.stretches import crossing, excerpt
 from cavata.notate.written import (
+    Frame,
     Leaf,
     Tuplet,
     WrittenBar,
@@ -394,15 +395,44 @@ def _with_short_name(part: WrittenPart, room: str, shown: int) -> WrittenPart:
 # ---------------------------------------------------------------- what changed
 
 
+def _movements_before(before: PageSystems, now: PageSystems) -> Iterator[int | None]:
+    """For each movement its number before; one that is only called otherwise is what stood in its place."""
+    were = {movement.name: number for number, movement in enumerate(before.score.movements)}
+    still = {movement.name for movement in now.score.movements}
+    for number, movement in enumerate(now.score.movements):
+        renamed = number < len(before.parts) and before.score.movements[number].name not in still
+        yield were.get(movement.name, number if renamed else None)
+
+
+def changed_bars(before: PageSystems, now: PageSystems) -> Iterator[tuple[str, int]]:
+    """The movement and the number of each bar that was there and has another tempo, meter, key or repeat now, or
+    anything else that the page has at a bar and not at its notes."""
+    for number, place in enumerate(_movements_before(before, now)):
+        if place is None or before.score.movements[place].frames == now.score.movements[number].frames:
+            continue
+        old, movement, names = before.score.movements[place].frames, now.score.movements[number], now.names[number]
+        were = {name: at for at, name in enumerate(before.names[place])}
+        for at, name in enumerate(names):
+            then = were.get(name, at if len(old) == len(names) else None)
+            if then is not None and _signs_of(old, then) != _signs_of(movement.frames, at):
+                yield movement.name, movement.frames[at].number
+
+
+def _signs_of(frames: Sequence[Frame], place: int) -> tuple[object, ...]:
+    """What stands at a bar for all staves; a key only where it begins."""
+    bar = frames[place]
+    key = bar.key if not place or frames[place - 1].key != bar.key else None
+    return (
+        key, bar.meter if bar.shows_meter else None, bar.tempi, bar.section, bar.repeat_begins, bar.repeat_ends,
+        bar.ending, bar.opens, bar.closes,
+    )  # fmt: skip
+
+
 def changed_ids(before: PageSystems, now: PageSystems) -> tuple[str, ...]:
     """The ids of notes, chords and rests that are new or other than they were. What is only called otherwise, in a
     section or movement of another name, is what stood in its place."""
-    were = {movement.name: number for number, movement in enumerate(before.score.movements)}
-    still = {movement.name for movement in now.score.movements}
     found: list[str] = []
-    for number, (movement, parts) in enumerate(zip(now.score.movements, now.parts, strict=True)):
-        renamed = number < len(before.parts) and before.score.movements[number].name not in still
-        place = were.get(movement.name, number if renamed else None)
+    for parts, place in zip(now.parts, _movements_before(before, now), strict=True):
         known = {} if place is None else {each.part.part.name: each for each in before.parts[place]}
         for part in parts:
             old = known.get(part.part.part.name)

@@ -154,7 +154,7 @@ def test_what_can_be_pressed_stays_where_it_is(
     script.write_text(WRONG, "utf-8")
     says(page, "has mistakes")
     script.write_text(SCRIPT.replace("up P8", "up P8 -> marked ff"), "utf-8")
-    says(page, "1 note or rest changed")
+    says(page, "1 note or rest is new or other than before")
     page.get_by_role("button", name="T F letter 1 of TAMSIN").click()
     says(page, "T, F, letter 1 of TAMSIN sounds")
     assert page.evaluate("window.moved") == []

@@ -120,7 +120,7 @@ def test_the_map_leads_through_the_piece(server: Server, script: Path, opened: O
     expect(page.locator(".chosen")).to_have_attribute("data-id", re.compile("closing"))
 
 
-def test_a_note_tells_where_it_came_from(server: Server, opened: Open) -> None:
+def test_a_note_tells_where_it_came_from(server: Server, script: Path, opened: Open) -> None:
     page = opened(server)
     drawn(page)
     page.locator(NOTE.format(LAST) + " .notehead").dispatch_event("click")
@@ -137,7 +137,9 @@ def test_a_note_tells_where_it_came_from(server: Server, opened: Open) -> None:
     note.get_by_role("button", name="Hear stage 4").click()
     comes(page, HEARD)
     note.get_by_role("button", name="Open in the editor").click()
-    expect(note).to_contain_text("lamp.cavata, line 23")
+    expect(note.locator("[role=status]")).to_contain_text("lamp.cavata, line 23")
+    script.write_text(SCRIPT.replace("forces", "-- the players\nforces"), "utf-8")
+    expect(note).to_contain_text("lamp.cavata, line 24")  # it is told as it is now
 
 
 def test_the_keyboard_alone_reaches_a_note(server: Server, opened: Open) -> None:

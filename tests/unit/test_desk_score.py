@@ -272,6 +272,7 @@ def test_names_are_there_before_there_is_any_music(tmp_path: Path) -> None:
     """Of a name in other letters those stand over the notes that the cipher reads, in capitals as everywhere: the
     signature of Shostakovich, D-S-C-H; source: common practice. A letter that is not heard says so."""
     text = PIECE.partition("motif hail")[0] + 'name dmitri = "Дмитрий" written "Dsch w" by german\n'
+    text += 'name unread = "ÞORN+" by french\n'
     (tmp_path / "lamps.cavata").write_text(text, "utf-8")
     desk = Desk(tmp_path / "lamps.cavata")
     assert not desk.state.is_good

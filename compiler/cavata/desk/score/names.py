@@ -47,8 +47,8 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
     language = header_of(program.piece, desk.shown).language
     names = []
     for definition in program.definitions:
-        if not isinstance(definition, p.NameDefinition):
-            continue
+        if not isinstance(definition, p.NameDefinition) or definition.identity not in plan.values:
+            continue  # that it makes no note would not be true of a name that cannot be read
         name = definition.identity.name
         letters = spelled(definition, plan, language)
         heard = {position for entry in entries.get(name, ()) for position in entry.statement.positions}

@@ -65,7 +65,7 @@ def test_a_piece_is_begun_in_an_empty_file(script: Path, opened: Open) -> None:
 
 
 def test_html_in_a_title_does_nothing(script: Path, server: Server, opened: Open) -> None:
-    title = "A title so long that there is hardly room beside it for anything else, and that is to be read all the same "
+    title = "A title so long that there is hardly room beside it for anything else, and that is read all the same "
     title += "<img src=x onerror=document.title=1><script>document.title=2</script>{token}<!-- scripts -->"
     script.write_text(SCRIPT.replace("The Lamp", title), "utf-8")
     page = opened(server)

@@ -25,22 +25,23 @@
       return;
     }
     pressed = button;
-    asked = { what, said };
+    asked = { what, said, isTold: false };
     button.setAttribute("aria-pressed", "true");
     await light();
   };
 
-  /** Light what is asked for; after a save without a word, for what that changed is told then. */
+  /** Light what is asked for; after a save without a word, if it was told of: what that changed is told then. */
   const light = async (isSaved = false) => {
     if (!asked) return;
-    const { what, said } = asked;
+    const own = asked, { what, said } = own;
     const mine = ++turn;
     const { copy, room } = cavata.score;
     const nothing = { ids: [], places: [] }, state = cavata.now.good;
     const found = state ? await cavata.ask("sounding", { state, copy, room, ...what }).catch(() => null) : nothing;
     if (mine !== turn || !found) return;
     cavata.tell("lit", { ids: found.ids, places: found.places, kind: "name", color: found.color });
-    if (isSaved) return;
+    if (isSaved && own.isTold) return;
+    own.isTold = true;
     const notes = counted(found.ids.length, words.oneNote, words.notes), bars = counted(found.places.length, words.oneBar, words.bars);
     cavata.status(filled(found.ids.length ? words.sounds : words.never, { what: said, notes, bars }));
   };

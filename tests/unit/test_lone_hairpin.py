@@ -1,4 +1,4 @@
-"""A hairpin on a single note: it ends within the note, in every output."""
+"""Where hairpins end: one on a single note within the note, one that leads to a dynamic where that stands."""
 
 from __future__ import annotations
 
@@ -103,3 +103,22 @@ def test_where_one_hairpin_ends_and_the_next_begins_that_one_leads_on() -> None:
         wedges = re.findall(r'wedge type="(\w+)"|<(step)>', musicxml_bytes(page, "first").decode())
         told = ["".join(sign) for sign in wedges]
         assert told == ["crescendo", "step", "stop", "diminuendo", *["step"] * leaves, "stop", "step"]
+
+
+def test_hairpin_ends_where_the_dynamic_stands_that_it_leads_to() -> None:
+    """Also where that note is tied over the bar line; a swell of several parts leaves one that is done sooner there.
+
+    Source: common practice.
+    """
+    parts = "language 2\nforces\n    a = violin\n    b = cello\nmovement first\n"
+    for rows, dynamic in (
+        ("    a: notes(1/1 A4, 5/4 B4) -> crescendo pp ff\n    b: notes(1/1 D3)\n", "ff"),
+        ("    a: notes(1/1 A4, 5/4 B4)\n    b: notes(1/1 D3 E3 F3 G3)\n    a, b bars 1 to 4: crescendo pp ff\n", "mp"),
+    ):
+        page = written(clean_score_from(parts + rows))
+        first, _, _ = lilypond_text(page).partition('\\clef "bass"')
+        signs = re.findall(r"\\(<|!|pp|mp|ff)(?!\w)", first.partition('\\clef "treble"')[2])
+        assert signs == ["pp", "<", dynamic]
+        violin = musicxml_bytes(page, "first").decode().partition("</part>")[0]
+        told = re.findall(r'wedge type="(\w+)"|<(pp|mp|ff) ?/>|<(step)>', violin)
+        assert ["".join(sign) for sign in told] == ["pp", "crescendo", "step", dynamic, "stop", "step", "step"]

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import re
+from io import BytesIO
 from pathlib import Path
 
+import mido
+import pytest
 from compiling import clean_score_from
 
 from cavata.lilypond.document import lilypond_text
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore
 from cavata.pipeline import compile_script, written
+from cavata.sound.dynamics import LEVELS
+from cavata.sound.midi import midi_bytes
 
 SCRIPT = """\
 language 2
@@ -40,6 +45,35 @@ def test_its_goal_is_reached_at_the_end_of_the_note() -> None:
     assert compiled.score is not None
     marks = [event.event.marks for event in compiled.score.movements[0].staves[0][0].voices[0]]
     assert [(mark.dynamic, mark.goal) for mark in marks] == [("p", "f"), ("", ""), ("", "")]
+
+
+def _velocities(rows: str, player: str) -> list[int]:
+    script = f"language 2\nforces\n    a = {player}\nmovement first\n    a: {rows}\n"
+    track = mido.MidiFile(file=BytesIO(midi_bytes(clean_score_from(script)))).tracks[1]
+    return [message.velocity for message in track if message.type == "note_on"]
+
+
+def test_sustained_note_grows_to_its_goal_while_it_sounds() -> None:
+    """Evenly, and not at once. Source: common practice."""
+    script = "language 2\nforces\n    a = trumpet\nmovement first\n    a: notes(1/1 A4) -> crescendo p f\n"
+    track = mido.MidiFile(file=BytesIO(midi_bytes(clean_score_from(script)))).tracks[1]
+    course = [message.value for message in track if message.type == "control_change" and message.control == 11]
+    assert course == sorted(course) and len(course) > 12
+    assert course[0] < 80 < course[len(course) // 2] < 110 < course[-1]
+
+
+def test_roll_grows_from_stroke_to_stroke_and_falls_back_after_an_attack() -> None:
+    """A struck note keeps its loudness, but a roll is many notes. Source: common practice."""
+    for steps in ("tremolo -> crescendo p f", "tremolo 1/16 -> crescendo nothing f"):
+        grown = _velocities(f"notes(1/1 A2) -> {steps}", "timpani")
+        assert grown == sorted(grown) and grown[0] <= LEVELS["p"] and LEVELS["f"] - 7 < grown[-1] <= LEVELS["f"]
+        assert grown[len(grown) // 2] == pytest.approx((grown[0] + grown[-1]) / 2, abs=4)
+    over = _velocities("notes(1/1 A2 A2) -> tremolo 1/8 -> crescendo p f", "timpani")
+    assert over == sorted(over) and over[8:] == [LEVELS["f"]] * 8
+    struck = _velocities("notes(1/1 A2) -> tremolo 1/8 -> marked fp", "timpani")
+    assert struck == [LEVELS["f"], *[LEVELS["p"]] * 7]
+    accented = _velocities("notes(1/2 A2) -> tremolo 1/8 -> marked p accent", "timpani")
+    assert len(set(accented)) == 1 and accented[0] > LEVELS["p"]
 
 
 def test_goal_of_a_short_note_is_kept_backwards_and_divided() -> None:

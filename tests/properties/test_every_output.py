@@ -161,3 +161,25 @@ def test_a_silent_part_has_the_rest_of_an_odd_pick_up() -> None:
 @pytest.mark.parametrize(("kind", "code"), [("movement", "P137"), ("cadenza", "P115")])
 def test_a_piece_without_parts_is_refused(forces: str, kind: str, code: str) -> None:
     assert code in codes(f"language 2\n{forces}{kind} first\n")
+
+
+@pytest.mark.parametrize(
+    ("player", "key", "notes"),
+    [
+        ("violin", "none", "notes(1/4 B9 C0) -> trill"),
+        ("violin", "none", "notes(1/4 E##9 Cbb0) -> trill to aug2"),
+        ("piccolo", "D# minor", "notes(1/4 C0 B##9) -> turn"),
+        ("double bass", "Cb major", "notes(1/4 Cb0 B9) -> mordent"),
+        ("violin, tuned G3 D4 A4 D5", "none", "notes(1/4 B9 A9) -> turn"),
+        ("violin, tuned A3 E4 B4 F#5", "none", "notes(1/4 Fbb0 C0) -> trill"),
+    ],
+)
+def test_what_ornaments_add_may_lie_beyond_the_octaves_of_a_script(player: str, key: str, notes: str) -> None:
+    """A script has the notes from C0 to B9; a trill on B9 is a note like any other, on the page and in the sound."""
+    silent = "    cello at bar 9: notes(1/4 A3)\n"  # so that the part of the cello has a cue
+    script = (
+        f"language 2\nforces\n    a = {player}\n    cello = cello\nmovement first\n    key {key}\n    a: {notes}\n"
+        f"    a at bar 8: {notes}\n{silent}"
+    )
+    files = outputs(compiled(script), "ly", "musicxml", "midi")
+    assert sorted({name.rsplit(".", 1)[-1] for name in files}) == ["ly", "mid", "musicxml"]

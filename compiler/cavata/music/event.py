@@ -13,7 +13,7 @@ from typing import final
 
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.lengths import total
-from cavata.music.pitch import FIFTHS_OF_LETTER, Interval, Pitch
+from cavata.music.pitch import FIFTHS_OF_LETTER, Interval, Pitch, readable
 from cavata.record import record, replace
 from cavata.source import Span
 
@@ -167,8 +167,12 @@ def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
 
 
 def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
-    """The upper note of a trill: as named, else the neighbor in the signature, no farther than a whole tone."""
-    return pitch + (ornament.to or Interval(1, min(max(neighbor(pitch, 1, fifths).midi - pitch.midi, 1), 2)))
+    """The upper note of a trill: as named, else the neighbor in the signature, no farther than a whole tone.
+
+    It may lie beyond the range of the notes of a script, as a neighbor may.
+    """
+    within = Interval(1, min(max(neighbor(pitch, 1, fifths).midi - pitch.midi, 1), 2))
+    return readable(pitch.exactly(ornament.to or within))
 
 
 def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | None, Pitch | None]:

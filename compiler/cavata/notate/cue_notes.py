@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from math import ceil, floor
 
 from cavata.music.event import Head, Marks
-from cavata.music.pitch import Interval
 from cavata.notate.clefs import bottom_line, ledger_lines
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.spelled_voice import StaffPlan
@@ -95,8 +94,7 @@ def _octaves(cue: Cue, clef: str, reading: PitchWriting) -> int:
 def _moved(event: ScoreEvent, octaves: int) -> ScoreEvent:
     if not octaves:
         return event
-    by = Interval(7 * octaves, 12 * octaves)
-    heads = tuple(Head(head.pitch + by, head.origins) for head in event.event.heads)
+    heads = tuple(Head(head.pitch.shifted(octaves), head.origins) for head in event.event.heads)
     return replace(event, event=event.event.with_heads(heads))
 
 

@@ -3,8 +3,8 @@
 In: the bars of a movement with their repeat signs, endings, segno, coda and fine. Out: the stretches of the score in
 the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds
 after: a note that is under way where the playing goes back is cut there; a note has the words of one verse, that of the
-time it is played, or of the last one before it that has words there. A verse that begins later than others of its item,
-as after an upbeat, has none before its beginning.
+time it is played, or of the last one before it that has words there. Where several have words, one that begins later in
+the same item, as after an upbeat, has none.
 """
 
 from __future__ import annotations
@@ -213,12 +213,10 @@ class _Times:
     def __init__(self, bars: Sequence[ScoreBar], times: Sequence[int]) -> None:
         self._onsets = [bar.onset for bar in bars]
         self._times = times
-        self._lengths = [bar.meter.duration if bar.meter is not None else bar.duration for bar in bars]
 
-    def at(self, onset: Fraction) -> tuple[int, Fraction]:
-        """The time, counted from 1, at a moment as it is played; and how long a bar is there."""
-        place = max(0, bisect_right(self._onsets, onset) - 1)
-        return self._times[place], self._lengths[place]
+    def at(self, onset: Fraction) -> int:
+        """The time, counted from 1, at a moment as it is played."""
+        return self._times[max(0, bisect_right(self._onsets, onset) - 1)]
 
 
 class _Words:
@@ -230,14 +228,10 @@ class _Words:
             for syllable in event.event.marks.sung:
                 self._begins.setdefault((event.line, event.turn, syllable.verse), event.onset)
 
-    def at(self, event: ScoreEvent, time: int, bar: Fraction) -> Verses:
-        """What is sung at a note when its bar, of that length, is played for that time.
-
-        The words of a verse that begins there less than a bar later are waited for.
-        """
+    def at(self, event: ScoreEvent, time: int) -> Verses:
+        """What is sung at a note when its bar is played for that time."""
         sung = event.event.marks.sung
-        begins = self._begins.get((event.line, event.turn, time), event.onset)
-        if event.onset < begins < event.onset + bar:
+        if len(sung) > 1 and self._begins.get((event.line, event.turn, time), event.onset) > event.onset:
             return ()
         verse = max((syllable.verse for syllable in sung if syllable.verse <= time), default=0)
         return tuple(syllable for syllable in sung if syllable.verse == verse)
@@ -251,7 +245,7 @@ def _events(voice: tuple[ScoreEvent, ...], places: _Places, times: _Times) -> tu
             if begin <= event.onset < end:
                 kept = event.up_to(end).event
                 if kept.marks.sung:
-                    sung = words.at(event, *times.at(event.onset + shift))
+                    sung = words.at(event, times.at(event.onset + shift))
                     kept = replace(kept, marks=replace(kept.marks, sung=sung))
                 found.append(replace(event, onset=event.onset + shift, turn=event.turn + shift, event=kept))
     return tuple(found)

@@ -43,7 +43,7 @@ from cavata.notate.written import (
     timed_leaves,
 )
 from cavata.notate.written import leaves as leaves_of
-from cavata.place.voices import said_once
+from cavata.place.voices import said_once, unled
 from cavata.record import replace
 from cavata.score.score import Staff
 
@@ -61,6 +61,7 @@ def told_once(staves: Sequence[Staff]) -> tuple[Staff, ...]:
     """
     told: list[Staff] = []
     for staff in staves:
+        staff = replace(staff, voices=tuple(map(unled, staff.voices)))
         for upper in told if staff.name != PEDAL else ():
             above = sorted(
                 (event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice)

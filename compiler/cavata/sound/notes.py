@@ -10,10 +10,11 @@ before, and a unison is struck once and lasts as long as the longer of the two.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from operator import attrgetter
 
 from cavata.music.event import UNMARKED, Marks, reached
@@ -64,13 +65,27 @@ def _turns_of(event: ScoreEvent) -> Iterator[tuple[Fraction, Marks]]:
         yield event.onset, marks
 
 
+def _hairpins(own: Mapping[Fraction, Marks]) -> Iterator[tuple[Fraction, Fraction]]:
+    """From and to of the hairpins of a voice."""
+    for (begin, marks), (end, _) in pairwise(sorted(own.items(), key=lambda turn: turn[0])):
+        if marks.hairpin and not marks.goal:
+            yield begin, end
+
+
 def _told(voice: Sequence[ScoreEvent], upper: Turns) -> Turns:
     own = dict(_own(voice))
     begins = {event.onset for event in voice}
     told = dict(own)
+    under = list(_hairpins(own))
     growing = False
     for onset, marks in upper:
-        if onset in begins and onset not in own:
+        if any(begin < onset < end for begin, end in under):
+            continue
+        if onset in own:
+            if not own[onset].loud:
+                told[onset] = Marks(marks.dynamic, attack=marks.attack).joined(own[onset])
+            growing = False
+        elif onset in begins:
             told[onset] = marks
             growing = bool(marks.hairpin)
         elif growing and marks.hairpin_ends:

@@ -141,6 +141,16 @@ def test_both_hands_swell_and_the_hairpin_stands_once() -> None:
     assert [velocity for _, key, velocity in struck if key < 60] == sorted(v for _, key, v in struck if key < 60)
 
 
+def test_hand_without_the_hairpin_keeps_what_is_its_own() -> None:
+    """An attack at the note with which it joins, and a dynamic that a later row says there."""
+    score = clean_score_from(piano(
+        "piano.right: notes(1/2 C5 D5 E5 F5)", "piano.left: notes(1/2 C3 D3 E3 F3) -> marked 1 last sfz",
+        "piano bars 1 to 2: crescendo p ff", "piano.left bars 2 to 2: marked mf",
+    ))  # fmt: skip
+    left = musicxml_bytes(written(score), "first").decode().split("<staff>2</staff>")
+    assert re.findall(r"<dynamics><(\w+) ?/>", "".join(left)) == ["p", "sfz", "ff", "mf", "sfz"]
+
+
 def test_hairpin_of_both_hands_lasts_as_long_as_either_plays() -> None:
     """It stands at the hand that plays all along, and where neither does each has its share."""
     along = clean_score_from(piano(

@@ -362,7 +362,7 @@ class Marks:
             later.goal or ("" if self.dies_away and again else self.goal),
             later.attack or self.attack,
             later.swelling or self.swelling,
-            later.led or (self.led and not (later.loud or later.hairpin)),
+            later.led or (self.led and not (later.dynamic or later.hairpin)),
             later.figures or self.figures,
             later.label or self.label,
             later.optional or self.optional,

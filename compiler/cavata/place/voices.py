@@ -119,7 +119,7 @@ def unled(voice: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
     """The voice without the hairpins that another hand of its player has for both, and the dynamics at their ends."""
     return tuple(
         event.with_marks(replace(
-            event.event.marks, dynamic="", attack="", hairpin="", hairpin_ends=False, goal="", led=False
+            event.event.marks, dynamic="", hairpin="", hairpin_ends=False, goal="", led=False
         )) if event.event.marks.led else event for event in voice
     )  # fmt: skip
 

@@ -104,6 +104,19 @@ class StatementLexer(Lexer):
                 yield token
             position = found.end()
 
+    def words_of(self, text: str, position: int) -> Iterator[Token]:
+        """The terminals from a place on as they look by themselves, where the grammar cannot read on: a word that can
+        be a name is one; what is no terminal is left out."""
+        while position < len(text):
+            found = self._match(text, position)
+            kind, value = (None, "") if found is None else (found.lastgroup, found[0])
+            end = position + max(1, len(value))
+            kind = self._words.get(value) if kind is None or value in RESERVED else kind
+            if kind is not None and kind not in self._ignored:
+                value = unicodedata.normalize("NFC", value) if kind in NAMES else value
+                yield Token(kind, value, position, end_pos=end)
+            position = end
+
     def _allowed(self, accepted: Iterable[str]) -> set[str]:
         """The terminals that can stand in a state of the parser, or else the statement's end.
 

@@ -225,7 +225,7 @@ SLIPS_OF_DECLARATIONS = {
     "how many players": ("forces\n    hn = horns in F, 2", "each player has a row"),
     "solo": ("forces\n    vn = violin, solo", "it is written `soloist`"),
     "several instruments of a part": ("forces\n    winds = flute, oboe", "each player has a row"),
-    "several, of two words": ("forces\n    low = cello, double bass", "named together by `group strings = cello, bass`"),
+    "several, of two words": ("forces\n    low = cello, double bass", "by `group strings = cello, bass`"),
     "a small letter": ("forces\n    hn = horn in f", "notes have capital letters, as `horn in F`"),
     "a doubling without a comma": ("forces\n    fl = flute doubling piccolo", "a comma stands before it"),
     "a high voice": ("forces\n    singer = High voice", "did you mean `soprano` or `tenor`?"),

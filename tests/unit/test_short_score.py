@@ -5,6 +5,7 @@ Source of what arrangers do: common practice.
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -84,6 +85,16 @@ def test_dynamic_at_the_end_of_a_hairpin_stands_though_it_is_the_one_before_it()
         "    p1 at bar 1 beat 4 replace: notes(1/4 G5) -> marked p\n"
     )
     assert bars(forces("flute", "oboe") + rows) == ["D5:4/p/cresc</who Fl. E5:4 F5:4 G5:4/p/|hairpin"]
+
+
+def test_who_takes_the_lead_within_a_hairpin_is_not_told_the_dynamic_it_began_with() -> None:
+    """The flute grows from pp; when the oboe rests it goes on alone, long past pp. Source: common practice."""
+    rows = (
+        "movement first\n    p1: notes(1/1 D5 E5, 1/2 F5 G5, 1/1 A5)\n    p2: notes(1/1 F5 G5)\n"
+        "    p1, p2 bars 1 to 4: crescendo pp ff"
+    )
+    told = " ".join(bars(forces("flute", "oboe") + rows))
+    assert re.findall(r"/(pp|p|mp|mf|f|ff)\b", told)[-1] == "ff" and told.count("/pp") == 1, told
 
 
 def test_hairpin_on_one_note_stands_with_its_goal() -> None:

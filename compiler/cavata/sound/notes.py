@@ -11,13 +11,14 @@ unison is struck once and lasts as long as the longer of the two.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from operator import attrgetter
 
-from cavata.music.event import FROM_NOTHING, UNMARKED, Marks, reached
+from cavata.music.event import UNMARKED, Marks, reached
 from cavata.music.pitch import Pitch
 from cavata.perform.perform import Performance, PlayedMovement
 from cavata.perform.phrases import slurred, untied
@@ -25,8 +26,9 @@ from cavata.perform.touch import RING, Touch, gap_after, pause_after
 from cavata.record import record
 from cavata.score.score import Movement, Part, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
-from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, swell, swells, turns_loudness
-from cavata.sound.ornaments import OrnamentStroke, strokes
+from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, level_within, swell, swells, turns_loudness
+from cavata.sound.glissandi import KeysBetween, keys_between
+from cavata.sound.ornaments import OrnamentStroke, is_repeated, strokes
 from cavata.sound.techniques import Programs
 from cavata.sound.time import Timeline
 
@@ -53,10 +55,9 @@ def _own(voice: Sequence[ScoreEvent]) -> Turns:
 
 
 def _turns_of(event: ScoreEvent) -> Iterator[tuple[Fraction, Marks]]:
-    """The turns at an event; one that grows from nothing or dies away within it has a turn at its end too."""
+    """The turns at an event; one that dies away, or has a hairpin of its own, has a turn at its end too."""
     marks = event.event.marks
-    within = marks.hairpin_ends and bool(marks.hairpin)
-    if marks.dies_away or (within and marks.hairpin == FROM_NOTHING):
+    if marks.dies_away or (marks.hairpin and marks.goal):
         opening = Marks(marks.dynamic, hairpin=marks.hairpin, attack=marks.attack)
         if turns_loudness(opening):
             yield event.onset, opening
@@ -66,13 +67,27 @@ def _turns_of(event: ScoreEvent) -> Iterator[tuple[Fraction, Marks]]:
         yield event.onset, marks
 
 
+def _hairpins(own: Mapping[Fraction, Marks]) -> Iterator[tuple[Fraction, Fraction]]:
+    """From and to of the hairpins of a voice."""
+    for (begin, marks), (end, _) in pairwise(sorted(own.items(), key=lambda turn: turn[0])):
+        if marks.hairpin and not marks.goal:
+            yield begin, end
+
+
 def _told(voice: Sequence[ScoreEvent], upper: Turns) -> Turns:
     own = dict(_own(voice))
     begins = {event.onset for event in voice}
     told = dict(own)
+    under = list(_hairpins(own))
     growing = False
     for onset, marks in upper:
-        if onset in begins and onset not in own:
+        if any(begin < onset < end for begin, end in under):
+            continue
+        if onset in own:
+            if not own[onset].loud:
+                told[onset] = Marks(marks.dynamic, attack=marks.attack).joined(own[onset])
+            growing = False
+        elif onset in begins:
             told[onset] = marks
             growing = bool(marks.hairpin)
         elif growing and marks.hairpin_ends:
@@ -240,7 +255,7 @@ class _Playing:
         swelling = swells(self._part, self._own, staves)
         marks = [_marks(staff) for staff in staves]
         together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
-        under = _rolled_under(staves)
+        under, between = _rolled_under(staves), keys_between(self._part, movement, staves)
         course: list[tuple[int, int]] = []
         for number_of_staff, (staff, own) in enumerate(zip(staves, marks, strict=True)):
             voices = zip(map(untied, staff.voices), turns_of_voices(staff.voices), strict=True)
@@ -257,12 +272,14 @@ class _Playing:
                         course += [(tick(0, moment), value) for moment, value in swelled]
                     else:
                         velocity = loudness.velocity(event.onset, event.event.marks)
-                    velocity = max(velocity - programs.softened(event.onset), 1)
+                    program, softened = programs.at(event.onset), programs.softened(event.onset)
                     before = under.get(event.onset, 0) if number_of_staff == 0 else 0
                     touch = self._touch(line, event.onset)
                     early = touch.early if touch is not None else _early(event, bound)
-                    for stroke in _strokes(movement, voice, index, early, before):
-                        self._strike(stroke, (programs.at(event.onset), velocity, line), touch)
+                    grows = not swelling and is_repeated(event)
+                    for stroke in _strokes(movement, voice, index, early, before, between):
+                        loud = level_within(event, loudness, velocity, stroke[0]) if grows else velocity
+                        self._strike(stroke, (program, max(loud - softened, 1), line), touch)
         return PartSounds(tuple(self._strokes), tuple(course))
 
     def _touch(self, line: tuple[int, int], onset: Fraction) -> Touch | None:
@@ -325,7 +342,7 @@ def _early(event: ScoreEvent, slurred: bool) -> Fraction:
 
 
 def _strokes(
-    movement: Movement, voice: Sequence[ScoreEvent], place: int, early: Fraction, under: int
+    movement: Movement, voice: Sequence[ScoreEvent], place: int, early: Fraction, under: int, between: KeysBetween
 ) -> Iterator[_Sounding]:
     """An event as one stroke of its sounding length, or as the strokes that its ornament makes of it."""
     event, following = voice[place], voice[place + 1] if place + 1 < len(voice) else None
@@ -336,7 +353,7 @@ def _strokes(
     before = voice[place - 1] if place else None
     if "let_ring" in event.event.marks.articulations:  # an ornament cannot ring on
         early = max(early, Fraction(0))
-    for stroke in strokes(event, before, following, _fifths(movement, event.onset), under):
+    for stroke in strokes(event, before, following, _fifths(movement, event.onset), under, between):
         yield stroke.onset, _end(stroke, early), tuple(map(_playable, stroke.keys))
 
 

@@ -117,7 +117,8 @@ IN_A_GUIDE = 760.0
 MARGIN = 14.0
 NAME_SIZE, SMALL = 9.5, 8.0
 """Sizes of letters."""
-_WIDEST_LABEL = 150.0
+_LEAST_LABEL, _WIDEST_LABEL = 66.0, 150.0
+"""Room for the names of parts; at least for `notes a second`, whichever the language."""
 _TITLE, _DENSITY, _HEADS = 46.0, 48.0, 30.0
 _GAP = 4.0
 _NAMELESS = 3.0
@@ -165,7 +166,7 @@ def page_of(piece: PieceMap, width: float = WIDTH) -> MapLayout:
     """The measures that a map of this width needs."""
     names = len(piece.names)
     longest = max((width_of(part, NAME_SIZE) for part in piece.parts), default=0)
-    left = MARGIN + min(longest, _WIDEST_LABEL) + 14
+    left = MARGIN + min(max(longest, _LEAST_LABEL), _WIDEST_LABEL) + 14
     lane = 9.0 if names <= 3 else 7.5 if names <= 5 else 6.0
     row = max(names * lane + _NAMELESS + _GAP, NAME_SIZE + 5)
     density_top = MARGIN + _TITLE
@@ -183,7 +184,7 @@ Link = Callable[[Span], str] | None
 _LEAST_WIDTH = 2.5
 _TICKS = (5, 10, 15, 30, 60, 120, 300, 600, 1800, 3600)
 _BIN = 4.0
-"""The width of a bar of the density, in units of the page."""
+"""The width of a bar of the density, in units of the page; wider where that is less than a second."""
 _LINE = 13.0
 """From base line to base line under the map."""
 _GRID = {"stroke": "#9a9a9a", "stroke-width": 0.6}
@@ -220,8 +221,8 @@ def _title(piece: PieceMap, page: MapLayout, words: LanguageWords) -> Iterator[s
 
 
 def _density(piece: PieceMap, page: MapLayout, words: LanguageWords) -> Iterator[str]:
-    """Notes a second, those from names at the foot."""
-    bins = max(1, int((page.right - page.left) / _BIN))
+    """Notes a second, those from names at the foot; no bar stands for less than a second."""
+    bins = max(1, min(int((page.right - page.left) / _BIN), int(page.seconds)))
     named, others = [0] * bins, [0] * bins
     for seconds, from_name in piece.onsets:
         place = min(bins - 1, int(seconds / page.seconds * bins))

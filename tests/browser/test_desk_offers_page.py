@@ -74,7 +74,7 @@ def test_other_instruments_and_lengths_are_asked_for_in_words(server: Server, op
     page = opened(server)
     expect(page.locator("#status")).to_contain_text("as last saved")
     asked(page, "a part on another instrument", Part="cello", Instrument="viola")
-    expect(page.locator("#offer-cards h3")).to_have_text("Viola: viola")
+    expect(page.locator("#offer-cards h3")).to_have_text("Cello: viola")
     asked(page, "another length", Length="soon")
     expect(page.locator("#offer-said")).to_contain_text("write a length as")
     asked(page, "another length", Length="14 s")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from conftest import DESK, PHONE, Open, held_up, violations
-from desks import SCRIPT, WRONG
+from desks import SCRIPT, WRONG, served
 from patience import until
 
 from cavata.desk.score import mapped
@@ -49,13 +49,30 @@ def test_a_mistake_leaves_the_last_page_and_tells_its_bar(server: Server, script
     expect(page.locator("#messages li")).to_have_count(0)
 
 
+def test_a_piece_is_begun_in_an_empty_file(script: Path, opened: Open) -> None:
+    """What there is of it is told and shown from the first, whatever is still missing."""
+    script.write_text("", "utf-8")
+    with served(script) as server:
+        page = opened(server)
+        says(page, "There is no music in the script yet.")
+        script.write_text(SCRIPT.partition("motif")[0], "utf-8")
+        expect(page.get_by_role("toolbar", name="Letters of TAMSIN").get_by_role("button")).to_have_count(6)
+        expect(page.locator("#score details.at-bar")).to_contain_text("Line 3 the piece has no movement")
+        script.write_text(SCRIPT, "utf-8")
+        says(page, "as last saved")
+        expect(page.locator("#score details.at-bar")).to_have_count(0)
+        page.close()  # before its desk ends, to which it would still listen
+
+
 def test_html_in_a_title_does_nothing(script: Path, server: Server, opened: Open) -> None:
-    title = "<img src=x onerror=document.title=1><script>document.title=2</script>{token}<!-- scripts -->"
+    title = "A title so long that there is hardly room beside it for anything else, and that is read all the same "
+    title += "<img src=x onerror=document.title=1><script>document.title=2</script>{token}<!-- scripts -->"
     script.write_text(SCRIPT.replace("The Lamp", title), "utf-8")
     page = opened(server)
     expect(page.locator("#title")).to_have_text(title)
     assert page.locator("img").count() == 0
     assert page.title() == title
+    assert page.evaluate("document.querySelector('#status').clientWidth") > 200  # what is said has room beside it
     assert server.guard.token not in page.locator("body").inner_text()
 
 
@@ -139,7 +156,7 @@ def test_what_can_be_pressed_stays_where_it_is(
     script.write_text(WRONG, "utf-8")
     says(page, "has mistakes")
     script.write_text(SCRIPT.replace("up P8", "up P8 -> marked ff"), "utf-8")
-    says(page, "1 note changed")
+    says(page, "1 note or rest is new or other than before")
     page.get_by_role("button", name="T F letter 1 of TAMSIN").click()
     says(page, "T, F, letter 1 of TAMSIN sounds")
     assert page.evaluate("window.moved") == []

@@ -67,10 +67,18 @@ def test_a_letter_lights_its_notes_in_the_score_and_on_the_map(
     expect(page.locator(NOTE.format("first-violin-opening-hail-1") + ".lit-name")).to_be_attached()
     expect(page.locator(NOTE.format("first-violin-opening-hail-2") + ".lit-name")).to_have_count(0)
     expect(page.locator(".lit-place").nth(1)).to_be_attached()
+    expect(page.locator("#status")).to_contain_text("sounds: 5 notes in 3 bars")
+    assert page.evaluate("""() => {
+        const [places, texts] = [".lit-place", ".strip text"].map((each) =>
+            [...document.querySelectorAll(each)].map((found) => found.getBoundingClientRect()));
+        return places.filter((a) => texts.some((b) =>
+            a.top < b.bottom - 2 && b.top + 2 < a.bottom && a.left < b.right && b.left < a.right)).length;
+    }""") == 0  # they do not stand in what is written on the map
     assert letter.get_attribute("aria-pressed") == "true"
     letter.click()
     expect(page.locator(".lit-name")).to_have_count(0)
     expect(page.locator(".lit-place")).to_have_count(0)
+    expect(page.locator("#status")).to_have_text("as last saved")
     known = held_up(monkeypatch, names, "sounding")  # let go before the answer comes
     with page.expect_request(re.compile("view/sounding")):
         letter.click()
@@ -105,9 +113,14 @@ def test_the_map_leads_through_the_piece(server: Server, script: Path, opened: O
     expect(page.locator(".system").first).to_be_in_viewport()
     strip.press("ArrowRight")
     expect(strip).to_have_attribute("aria-valuetext", "first, bar 2")
+    strip.press("End")
+    for _ in ("copy", "follow", "systems"):
+        page.keyboard.press("Tab")
+    page.keyboard.press("ArrowRight")  # the score goes on from there
+    expect(page.locator(".chosen")).to_have_attribute("data-id", re.compile("closing"))
 
 
-def test_a_note_tells_where_it_came_from(server: Server, opened: Open) -> None:
+def test_a_note_tells_where_it_came_from(server: Server, script: Path, opened: Open) -> None:
     page = opened(server)
     drawn(page)
     page.locator(NOTE.format(LAST) + " .notehead").dispatch_event("click")
@@ -124,12 +137,19 @@ def test_a_note_tells_where_it_came_from(server: Server, opened: Open) -> None:
     note.get_by_role("button", name="Hear stage 4").click()
     comes(page, HEARD)
     note.get_by_role("button", name="Open in the editor").click()
-    expect(note).to_contain_text("lamp.cavata, line 23")
+    expect(note.locator("[role=status]")).to_contain_text("lamp.cavata, line 23")
+    script.write_text(SCRIPT.replace("forces", "-- the players\nforces"), "utf-8")
+    expect(note).to_contain_text("lamp.cavata, line 24")  # it is told as it is now
 
 
 def test_the_keyboard_alone_reaches_a_note(server: Server, opened: Open) -> None:
     page = opened(server)
     drawn(page)
+    page.get_by_role("button", name="T F letter 1 of TAMSIN").focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("button", name="A A letter 2 of TAMSIN")).to_be_focused()
+    page.keyboard.press("Tab")  # a name is one stop
+    expect(page.get_by_role("slider")).to_be_focused()
     page.locator(".systems").focus()
     page.keyboard.press("ArrowRight")
     page.keyboard.press("ArrowRight")
@@ -162,11 +182,13 @@ def test_the_arrows_go_on_into_the_next_system(
 def test_what_comes_when_its_place_is_far_away_does_not_stay(
     server: Server, script: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """However much was looked at, only the systems around the window are drawn."""
+    """However much was looked at, only the systems around the window are drawn; names and map are there before."""
     known = held_up(monkeypatch, seen, "system")
     script.write_text(SCRIPT.replace("opening 4 bars", "opening 240 bars"), "utf-8")
     page = opened(server, PHONE)
     expect(page.locator("figure.system").nth(60)).to_be_attached()
+    expect(page.get_by_role("slider")).to_be_visible()  # names and map do not wait for drawing
+    expect(page.get_by_role("button", name="TAMSIN", exact=True)).to_be_visible()
     for number in (0, 30, 60):
         system = f"document.querySelectorAll('figure.system')[{number}]"
         comes(page, f"{system}.scrollIntoView() || {system}.hasAttribute('aria-busy')")
@@ -205,6 +227,9 @@ def test_what_a_save_changed_glows_and_the_rest_stays(server: Server, script: Pa
     comes(page, "!!window.ends")
     page.evaluate("window.ends()")
     expect(glowing).to_have_count(0)
+    script.write_text(louder.replace("1/4 at 84", "1/4 at 60"), "utf-8")
+    expect(page.locator(".measure.glow-bar")).to_have_attribute("data-bar", "1")
+    expect(page.locator("#status")).to_contain_text("changed in 1 bar")
 
 
 def test_a_mistake_is_told_at_its_bar_with_its_cure(server: Server, script: Path, opened: Open) -> None:
@@ -227,7 +252,10 @@ def test_the_place_of_the_editor_is_shown(server: Server, opened: Open) -> None:
     expect(page.locator(NOTE.format(LAST) + ".lit-editor")).to_be_in_viewport()
 
 
-def test_a_part_is_shown_alone(server: Server, opened: Open) -> None:
+def test_a_part_is_shown_alone(server: Server, script: Path, opened: Open) -> None:
+    """Long names have to be pushed, but not the page."""
+    long = '\nname keeper = "THE KEEPER OF THE LAMP ON THE ROCK" by french'
+    script.write_text(SCRIPT.replace("by french", f"by french{long}"), "utf-8")
     page = opened(server, PHONE)
     drawn(page)
     expect(page.locator("#copy")).to_have_value("short")
@@ -235,6 +263,8 @@ def test_a_part_is_shown_alone(server: Server, opened: Open) -> None:
     note = page.locator(NOTE.format("first-cello-opening-hail-1"))
     expect(note).to_be_attached()
     expect(page.locator(NOTE.format("first-violin-opening-hail-1"))).to_have_count(0)
+    expect(page.get_by_role("button", name="THE KEEPER OF THE LAMP ON THE ROCK", exact=True)).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])

@@ -73,6 +73,20 @@ def test_from_a_note_that_was_touched(server: Server, opened: Open) -> None:
     page = opened(server)
     expect(page.locator("#status")).to_contain_text("as last saved")
     expect(page.locator("#score svg.music").first).to_be_visible()
+    expect(page.get_by_role("button", name="Play")).to_be_enabled()
+    # What was asked of a state that went meanwhile is no reason to be silent.
+    page.evaluate("""() => {
+        const { ask } = cavata;
+        cavata.ask = (view, params, signal) => {
+            if (view !== "heard" || params.state !== 999) return ask(view, params, signal);
+            window.refused = true;
+            return Promise.reject(new Error("this state is gone"));
+        };
+        cavata.tell("about", { ...cavata.now.about, state: 999 });
+    }""")
+    comes(page, "window.refused")
+    page.wait_for_timeout(100)  # for what must not happen
+    expect(page.locator("#sound-place")).to_have_text("first, bar 1")
     comes(page, "cavata.score.state > 0")  # before, only the first system is shown, and no touch of it is told
     note = [mark for mark in server.desk.state.marks if mark.bar == 2][2]
     page.evaluate(f"cavata.tell('touched', {{id: '{note.id}', movement: 'first', bar: 2}})")

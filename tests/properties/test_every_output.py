@@ -21,7 +21,10 @@ from grammar_scripts import grammar_script
 
 from cavata.diagnostics import Diagnostics, as_text
 from cavata.edition.copies import WantedCopies
-from cavata.pipeline import Build, Compiled, build, compile_script
+from cavata.edition.parts import part_score
+from cavata.lilypond.document import lilypond_text
+from cavata.musicxml.document import musicxml_bytes
+from cavata.pipeline import Build, Compiled, build, compile_script, written
 
 FORCES = "language 2\nforces\n    flute = flute\n    piano = piano\n"
 NOTE_TYPES = (
@@ -161,3 +164,60 @@ def test_a_silent_part_has_the_rest_of_an_odd_pick_up() -> None:
 @pytest.mark.parametrize(("kind", "code"), [("movement", "P137"), ("cadenza", "P115")])
 def test_a_piece_without_parts_is_refused(forces: str, kind: str, code: str) -> None:
     assert code in codes(f"language 2\n{forces}{kind} first\n")
+
+
+@pytest.mark.parametrize(
+    ("player", "key", "notes"),
+    [
+        ("violin", "none", "notes(1/4 B9 C0) -> trill"),
+        ("violin", "none", "notes(1/4 E##9 Cbb0) -> trill to aug2"),
+        ("piccolo", "D# minor", "notes(1/4 C0 B##9) -> turn"),
+        ("double bass", "Cb major", "notes(1/4 Cb0 B9) -> mordent"),
+        ("violin, tuned G3 D4 A4 D5", "none", "notes(1/4 B9 A9) -> turn"),
+        ("violin, tuned A3 E4 B4 F#5", "none", "notes(1/4 Fbb0 C0) -> trill"),
+    ],
+)
+def test_what_ornaments_add_may_lie_beyond_the_octaves_of_a_script(player: str, key: str, notes: str) -> None:
+    """A script has the notes from C0 to B9; a trill on B9 is a note like any other, on the page and in the sound."""
+    silent = "    cello at bar 9: notes(1/4 A3)\n"  # so that the part of the cello has a cue
+    script = (
+        f"language 2\nforces\n    a = {player}\n    cello = cello\nmovement first\n    key {key}\n    a: {notes}\n"
+        f"    a at bar 8: {notes}\n{silent}"
+    )
+    files = outputs(compiled(script), "ly", "musicxml", "midi")
+    assert sorted({name.rsplit(".", 1)[-1] for name in files}) == ["ly", "mid", "musicxml"]
+
+
+def test_cue_that_no_note_values_can_say_is_left_out() -> None:
+    """In free time the singer's rest begins between the shortest values, and so would the cue beside it."""
+    low = "notes(3/20 C3 D3 G3 C3, 7/8 A3) -> fermata 1 -> diminution 7, notes(2/1 rest G3, 1/11 A3)"
+    score = compiled(
+        "language 2\nforces\n    a = soprano\n    b = cello\nmovement first\n    meter none\n    section one\n"
+        f"        a: notes(1/512.. C5 G4 D5, 7/8 A4)\n        b: {low}\n    section two = one\n"
+    ).score
+    assert score is not None
+    page = written(part_score(score, 0))
+    assert b"<score-partwise" in musicxml_bytes(page, "first")
+    assert lilypond_text(page) and not any(bar.cue for bar in page.movements[0].parts[0].staves[0].bars)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "notes(1/1 C5 F#5 D5, 1/1024 A4) -> augmentation 13:7",
+        "notes(1/1 A4)\n    flute ossia: notes(1/32 A4) -> diminution 64",
+    ],
+)
+def test_bracket_or_ossia_of_values_without_a_name_is_refused(line: str) -> None:
+    """`normal-type` of MusicXML has no 2048th."""
+    assert codes(f"{FORCES}movement first\n    meter alla breve\n    flute: {line}\n") == {"P118"}
+
+
+def test_rest_is_not_divided_for_fermatas_into_values_without_a_name() -> None:
+    """The second player waits at 9/2048 and 11/2048, and rests through both."""
+    script = (
+        "language 2\nforces\n    a = violin\n    b = cello\nmovement first\n    b: notes(1/4 C3)\n"
+        "cadenza alone\n    a: notes(1/512.. D5, 1/1024 E5 F5, 1/1 G5) -> fermata 2 3\n"
+    )
+    files = outputs(compiled(script), "ly", "musicxml", "midi")
+    assert "r2048" not in files["chance.ly"].decode()

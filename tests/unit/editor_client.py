@@ -34,12 +34,13 @@ class Editor:
     async def start(
         self, *units: lsp.PositionEncodingKind, workspace: lsp.WorkspaceClientCapabilities | None = None,
         window: lsp.WindowClientCapabilities | None = None, text: lsp.TextDocumentClientCapabilities | None = None,
+        options: Any = None,
     ) -> lsp.InitializeResult:
         """Start the server, which may count by these units, and ask for what the rest says."""
         await self.client.start_io(sys.executable, "-m", "cavata.cli.main", "language-server")
         general = lsp.GeneralClientCapabilities(position_encodings=list(units) or None)
         can = lsp.ClientCapabilities(general=general, workspace=workspace, window=window, text_document=text)
-        result = await self.client.initialize_async(lsp.InitializeParams(can))
+        result = await self.client.initialize_async(lsp.InitializeParams(can, initialization_options=options))
         self.client.initialized(lsp.InitializedParams())
         return result
 

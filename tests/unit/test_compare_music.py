@@ -258,3 +258,16 @@ def test_intervals_have_the_names_of_the_trade(interval: str, words: str) -> Non
     if found.steps:
         assert interval_words(-found) == words.replace("higher", "lower")
     assert interval_words(Interval(0, -1)) == "an augmented unison lower"
+
+
+def test_change_of_tempo_after_an_equation_is_told_by_its_words() -> None:
+    """The change says its words and where it leads, and not the equation again; one bar at two places is two bars."""
+    head = "movement first\n    tempo 1/4 at 60\n"
+    first = f"{head}    section a\n        violin: notes(1/1 D5 E5)\n    section b\n        tempo 1/4 = 1/4.\n"
+    line = "        violin: notes(1/1 D5 E5)\n"
+    bend = '        tempo at bar 1 beat 3: "rit." to 1/4. at 40 over 1/2\n'
+    assert told(first + line, first + bend + line) == [
+        'bar 3 beat 3: tempo "rit.", leading to 3/8 at 40 over 1/2 is new', "bar 4 beat 1: tempo 3/8 at 40 is new",
+    ]  # fmt: skip
+    twice = "{}    section a\n        violin: notes(1/1 D5 E5{} G5)\n    section b = a -> up M2\n"
+    assert told(twice.format(head, ""), twice.format(head, " A4")) == ["bars 3 and 7 are new"]

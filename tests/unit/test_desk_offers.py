@@ -95,12 +95,13 @@ def test_a_line_over_another_is_put_into_a_part(desk: Desk) -> None:
     assert told["wrong"] == [] and found[0]["rows"][0].startswith("cello replace:")
     before, now = (line(score, 1) for score in (score_of(desk, 1), score_of(desk, told["state"])))
     assert before != now and line(score_of(desk, told["state"]), 0) == line(score_of(desk, 1), 0)
-    with pytest.raises(NotThere, match="no row of the score begins with `reply`"):
+    with pytest.raises(NotThere, match="no row of another part than `cello` begins with `reply`"):
         cards(desk, kind="together", motif="reply", other="hail", part="cello")
 
 
 def test_another_instrument_in_its_best_octave(desk: Desk) -> None:
     (card,) = cards(desk, kind="instrument", part="cello", instrument="viola")
+    assert card["title"] == "Cello: viola"
     told = tried(desk, card)
     score = score_of(desk, told["state"])
     assert score.parts[1].instrument.name == "Viola"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 from desks import SCRIPT, WRONG, Browser, served
 from patience import WAIT, until
 
+from cavata.desk import first_system
 from cavata.desk.desk import Desk
 from cavata.desk.opening import Opening
 from cavata.desk.score import seen
@@ -88,6 +90,27 @@ def test_a_first_system_that_is_another_in_the_whole_gives_way(script: Path) -> 
         picture = browser.ask("GET", "/view/system?copy=score&room=wide&state=1&system=0")[2].decode()
         assert "in A, D" in picture and "in A, D" not in first["picture"]
         assert whole[0]["number"] != first["system"]["number"]
+
+
+def test_the_rest_does_not_wait_until_the_first_system_is_drawn(script: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever draws may take long to begin, on a busy machine."""
+    known, waited = Event(), list[bool]()
+
+    def late(*_: object) -> dict[str, Any]:
+        waited.append(known.wait(WAIT))
+        return {}
+
+    monkeypatch.setattr(first_system, "_drawn", late)
+    with served(script, watched=False) as server:
+        server.desk.save()
+        browser = Browser(server)
+        browser.enter()
+        try:
+            assert browser.view("score?copy=score&room=wide&state=1")["systems"]
+            assert browser.view("names?state=1")["names"] and browser.view("map?room=wide&state=1")["movements"]
+            assert waited == []
+        finally:
+            known.set()
 
 
 @pytest.mark.parametrize("text", [WRONG, IMPOSSIBLE])

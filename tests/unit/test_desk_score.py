@@ -20,10 +20,12 @@ pytest.importorskip("verovio", reason="the extra `desk` is not installed")
 from cavata.desk.desk import Desk
 from cavata.desk.score import came, mapped, names, origin, seen
 from cavata.desk.score.breaks import broken
-from cavata.desk.score.systems import PageSystem, changed_ids
+from cavata.desk.score.engraved import drawn_and_kept
+from cavata.desk.score.systems import PageSystem, changed_bars, changed_ids
 from cavata.edition.copies import full_score
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.notate import KeptNotation, notate
+from cavata.record import replace
 
 PIECE = """\
 language 2
@@ -137,25 +139,52 @@ def test_what_is_new_or_other_is_changed_and_what_moved_is_not(tmp_path: Path) -
     assert not [each for each in ids if "closing" in each or each.startswith("second")]
 
 
+def test_bars_with_another_tempo_or_key_are_changed(tmp_path: Path) -> None:
+    """What stands at a bar for all staves; no note is another by it. 24 bars stand before the change of key."""
+    desk = desk_of(tmp_path)
+    with desk.still:
+        before = seen.layout(desk, desk.state, "score", "wide")
+    edited(desk, PIECE.replace("1/4 at 84", "1/4 at 60").replace("key E minor", "key A minor"))
+    with desk.still:
+        now = seen.layout(desk, desk.state, "score", "wide")
+    assert [*changed_bars(before, now)] == [("first", 1), ("first", 25)] and changed_ids(before, now) == ()
+    assert [*changed_bars(now, now)] == []
+
+
+def test_what_is_only_called_otherwise_is_not_changed(tmp_path: Path) -> None:
+    """Sections and a movement get other names; every note stands where it stood, and so does every break."""
+    desk = desk_of(tmp_path)
+    with desk.still:
+        before = seen.layout(desk, desk.state, "score", "wide")
+    edited(desk, PIECE.replace("section opening", "section dawn").replace("movement second", "movement finale"))
+    with desk.still:
+        now = seen.layout(desk, desk.state, "score", "wide")
+    assert now.ids[0] != before.ids[0] and now.ids[1] != before.ids[1]
+    assert changed_ids(before, now) == () and [*changed_bars(before, now)] == []
+    assert [(each.first, each.end) for each in now.systems] == [(each.first, each.end) for each in before.systems]
+
+
 @pytest.mark.parametrize(
     ("widths", "kept", "starts"),
     [
-        ([4, 4, 4, 4, 4], None, (0, 2, 4)),  # as full as they can be
+        ([4, 4, 4, 4, 4], [None] * 5, (0, 2, 4)),  # as full as they can be
+        ([4, 4, 4, 4, 4], [True, False, None, None, None], (0, 2, 4)),  # and so are those that are new
         ([4, 4, 4, 4, 4], [True, False, True, False, True], (0, 2, 4)),
         ([4, 5, 4, 4, 4], [True, False, True, False, True], (0, 2, 4)),  # a little too full: the break stays
         ([4, 9, 4, 4, 4], [True, False, True, False, True], (0, 1, 2, 4)),  # much too full
+        ([3, 3, 3, 3, 3, 4], [True, False, False, False, False, True], (0, 3, 5)),  # no bar of it is left alone
         ([4, 4, 4, 4, 4, 4], [True, False, False, True, False, True], (0, 2, 3, 5)),  # a bar was put in
         ([2, 4, 4, 4], [True, True, False, True], (0, 1, 3)),  # nearly empty, but the next one is full
         ([2, 4, 4, 4], [True, True, True, False], (0, 2)),  # both have room together
-        ([], None, ()),
+        ([], [], ()),
     ],
 )
-def test_breaks_stay_while_bars_change(widths: list[float], kept: list[bool] | None, starts: tuple[int, ...]) -> None:
+def test_breaks_stay_while_bars_change(widths: list[float], kept: list[bool | None], starts: tuple[int, ...]) -> None:
     assert broken(widths, [True] * len(widths), kept, 8.5) == starts
 
 
 def test_no_system_begins_within_a_rest_of_several_bars() -> None:
-    assert broken([6, 6, 6], [True, False, True], None, 8.0) == (0, 2)
+    assert broken([6, 6, 6], [True, False, True], [None] * 3, 8.0) == (0, 2)
 
 
 # ---------------------------------------------------------------- pictures
@@ -201,6 +230,17 @@ def test_what_reaches_into_a_system_is_drawn_there(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
+def test_a_system_that_is_too_full_stays_one_line(tmp_path: Path) -> None:
+    """What breaks a system is the page, not Verovio: also where its bars have no room."""
+    desk = desk_of(tmp_path)
+    with desk.still:
+        now = seen.layout(desk, desk.state, "score", "wide")
+        cut, _ = now.cut(now.systems[0])
+    drawn = drawn_and_kept(replace(cut, width=cut.width / 3)).decode("utf-8")
+    assert len(re.findall(r'class="system"', drawn)) == 1 and drawn.count('class="measure"') > 2
+
+
+@pytest.mark.slow
 def test_each_staff_has_its_own_signature_where_the_key_changes(tmp_path: Path) -> None:
     """Common practice: a clarinet in B flat reads two fifths more than sounds; E minor has one sharp."""
     from cavata.draft.music import drawn_system
@@ -226,6 +266,21 @@ def test_names_stand_letter_over_note(tmp_path: Path) -> None:
     ]  # fmt: skip
     assert bach["themes"] == ["long", "woven"]
     assert len({each["color"] for each in told}) == 2
+
+
+def test_names_are_there_before_there_is_any_music(tmp_path: Path) -> None:
+    """Of a name in other letters those stand over the notes that the cipher reads, in capitals as everywhere: the
+    signature of Shostakovich, D-S-C-H; source: common practice. A letter that is not heard says so."""
+    text = PIECE.partition("motif hail")[0] + 'name dmitri = "Дмитрий" written "Dsch w" by german\n'
+    text += 'name unread = "ÞORN+" by french\n'
+    (tmp_path / "lamps.cavata").write_text(text, "utf-8")
+    desk = Desk(tmp_path / "lamps.cavata")
+    assert not desk.state.is_good
+    tamsin, _, dmitri = json.loads(names.view(desk, desk.state, {}).body)["names"]
+    assert [(each["text"], each["note"]) for each in dmitri["letters"]] == [
+        ("D", "D"), ("S", "E♭"), ("C", "C"), ("H", "B"), (" ", ""), ("W", ""),
+    ]  # fmt: skip
+    assert dmitri["text"] == "Дмитрий" and not any(each["heard"] for each in tamsin["letters"])
 
 
 def test_a_letter_is_lit_wherever_it_sounds(tmp_path: Path) -> None:

@@ -105,6 +105,14 @@ def test_who_rests_through_a_cadenza_waits_for_each_of_its_fermatas() -> None:
         assert not any(rest.heads for rest in rests)
 
 
+def test_silence_that_musicxml_divides_has_the_sign_at_its_end() -> None:
+    """Free time of two wholes is two rests there, and one waits at the end of the second."""
+    rows = "    flute: notes(1/1 D5)\ncadenza alone\n    flute: notes(1/1 D5 E5) -> fermata last\n"
+    text = musicxml_bytes(written(full_score(score_of(rows))), "alone").decode()
+    oboe = text.split("</part>")[1]
+    assert re.findall(r"<(rest|fermata)", oboe) == ["rest", "rest", "fermata"]
+
+
 def test_rest_that_a_row_says_is_divided_where_a_fermata_ends_in_it() -> None:
     """Common practice: the sign stands where the waiting is, not over all of a longer silence."""
     rows = "    flute: notes(1/4 D5 E5 F5 G5) -> fermata 2\n    oboe: 3/4 rest, notes(1/4 D5)\n"

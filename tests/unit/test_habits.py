@@ -50,6 +50,8 @@ SLIPS = {
     "a duration without its comma": (
         "violin: notes(1/2 D4 chord(F4 A4) 1/4 E4)", "a comma begins the next duration, as `notes(1/4 D4 E4, 1/2 F4)`",
     ),
+    "two names woven": ("violin: tune woven with tune", "it is `weave(hail, reply)`"),
+    "two names at once": ("violin: tune with tune", "at the same time `together(hail, reply)`"),
     "a combination as a step": ("violin: tune -> canon(after 1/4)", "lines are combined as `canon(hail, ...)`"),
     "a place without its at": ("violin bar 2: tune", "a line begins `at bar 2`"),
     "a key without its mode": ("key D", "name the mode too, as `key D minor`"),
@@ -208,6 +210,13 @@ SLIPS_OF_DECLARATIONS = {
     ),
     "a hyphen in what is taken up": ("forces\n    a = flute, doubling alto-flute", "an instrument's name has spaces"),
     "a library without its module": ("use french", "as `use french from ciphers`"),
+    "bent quotes": ("name ada = “ADA” by french", "quotes are straight in a script"),
+    "a name of two words": ('name my ada = "ADA" by french', "what it is called is one word"),
+    "a name with a hyphen": ('name anne-marie = "Anne-Marie" by french', "has no hyphen"),
+    "a movement by its number": ("movement 1", "it is called by a word of yours"),
+    "a movement by its title alone": ('movement "First"', "it is called by a word of yours"),
+    "a movement of two words": ("movement my first", "what it is called is one word"),
+    "a line that is not indented": ("violin: tune", "it stands indented under a movement or a section"),
     "a name without quotes": ("name ada = ADA by french", 'a text stands in quotes, as `"ADA"`'),
     "a title without quotes": ("piece Lamp", 'a text stands in quotes, as `"Lamp"`'),
     "a composer with a colon": ('piece "Lamp"\n    composer: "A. Lind"', "in quotes, without a colon"),
@@ -215,6 +224,9 @@ SLIPS_OF_DECLARATIONS = {
     "numbers of players": ("forces\n    vn = violin 1", "numbered by themselves"),
     "how many players": ("forces\n    hn = horns in F, 2", "each player has a row"),
     "solo": ("forces\n    vn = violin, solo", "it is written `soloist`"),
+    "several instruments of a part": ("forces\n    winds = flute, oboe", "each player has a row"),
+    "several, of two words": ("forces\n    low = cello, double bass", "by `group strings = cello, bass`"),
+    "a small letter": ("forces\n    hn = horn in f", "notes have capital letters, as `horn in F`"),
     "a doubling without a comma": ("forces\n    fl = flute doubling piccolo", "a comma stands before it"),
     "a high voice": ("forces\n    singer = High voice", "did you mean `soprano` or `tenor`?"),
     "letters with an arrow": ("cipher own\n    A -> C", "as `A = C`"),
@@ -233,6 +245,15 @@ SLIPS_OF_DECLARATIONS = {
 def test_the_cure_of_a_declaration_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
     row, cure = SLIPS_OF_DECLARATIONS[slip]
     assert cure in told(f"language 2\n{row}\n", tmp_path).partition("to mend: ")[2]
+
+
+def test_a_row_that_begins_with_a_word_of_its_own_is_no_line_of_a_part(tmp_path: Path) -> None:
+    assert "a colon stands" not in told('language 2\npiece "Lamp"\n    show the letters\n', tmp_path)
+
+
+def test_a_movement_that_cannot_be_read_is_not_missed_too(tmp_path: Path) -> None:
+    found = told('language 2\npiece "Lamp"\nmovement 1\n', tmp_path)
+    assert found.count("slip.cavata:") == 1 and "P114" not in found
 
 
 def test_names_by_a_cipher_with_an_unread_row_are_not_told_too(tmp_path: Path) -> None:

@@ -227,6 +227,28 @@ def test_glissando_runs_to_the_next_note() -> None:
     assert keys == [72, 73, 74, 75, 76]
 
 
+@pytest.mark.parametrize(
+    ("player", "key", "notes", "keys"),
+    [
+        ("harp", "key D minor", "D5 D6", "74 76 77 79 81 82 84 86"),
+        ("harp", "key none", "C5 G5", "72 74 76 77 79"),
+        ("harp", "key A major", "A5 A4", "81 80 78 76 74 73 71 69"),
+        ("piano", "key A major", "C5 G5", "72 74 76 77 79"),
+        ("piano", "key none", "F#5 C#6", "78 80 82 85"),
+        ("marimba", "key none", "G4 C4", "67 65 64 62 60"),
+        ("piano", "key none", "C5 D#5", "72 73 74 75"),
+        ("trombone", "key none", "C4 A3", "60 59 58 57"),
+        ("timpani", "key none", "G2 B2", "43 44 45 46 47"),
+    ],
+)
+def test_glissando_passes_what_the_instrument_has_between(player: str, key: str, notes: str, keys: str) -> None:
+    """Strings of a harp as the pedals have them, keys of one color, else semitones. Source: common practice."""
+    script = (
+        f"language 2\nforces\n    a = {player}\nmovement first\n    {key}\n    a: notes(1/2 {notes}) -> glissando 1\n"
+    )
+    assert [key for _, key, _ in played(score_from(script))] == list(map(int, keys.split()))
+
+
 def test_pizzicato_has_its_program_and_the_pedal_its_control() -> None:
     score = placed(line("tune -> marked pizzicato, tune -> marked arco") + "    harp: tune -> sustain_pedal\n")
     file = mido.MidiFile(file=BytesIO(midi_bytes(score)))

@@ -194,6 +194,18 @@ def test_piece_without_names_has_a_map(tmp_path: Path) -> None:
     assert "notes that no name gave" in ["".join(t.itertext()) for t in tree.iterfind(".//s:text", SVG)]
 
 
+def test_no_more_notes_a_second_are_told_than_begin_in_one(tmp_path: Path) -> None:
+    """By hand: at a quarter in a second eight eighths last four seconds, two in each, and a chord at the end has four.
+
+    A short piece has many places on the map for each second, and a note in one of them is no dozen a second.
+    """
+    path = tmp_path / "short.cavata"
+    forces = "language 2\nforces\n    piano = piano\nmovement first\n    tempo 1/4 at 60\n"
+    path.write_text(forces + "    piano.right: notes(1/8 C5 D5 E5 F5 G5 A5 B5 C6), notes(1/1 chord(C5 E5 G5 C6))\n")
+    told = next(text for text in drawn(path).itertext() if text.endswith("at most"))
+    assert told in ("2 at most", "4 at most")
+
+
 def test_command_writes_both_pictures(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["map", str(WATCHES), "--to", "svg,png", "--out", str(tmp_path / "new"), "--links"]) == 0
     svg, png = (Path(line) for line in capsys.readouterr().out.splitlines())

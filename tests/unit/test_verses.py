@@ -128,6 +128,20 @@ def test_last_verse_is_sung_again_where_there_are_more_times_and_that_is_told() 
     assert heard(compiled(HEAD + three, ("P850",))) == "one two"
 
 
+def test_verse_begins_where_its_words_do_and_those_without_words_have_the_ones_before() -> None:
+    """A third verse after an upbeat has nothing there; a second one is as the first where only a third differs."""
+    tune = "notes(1/4 A4 | D5 C5 B4 A4 | 1/2. D5)"
+    head = "language 2\nforces\n    voice = soprano\nmovement song\n    section strophe\n        repeated 3 times\n"
+    late = '-> sung "The lamp is lit a-far" -> sung "O ships come home now" -> sung 2..last "night is done, done"'
+    assert heard(compiled(f"{head}        voice: {tune} {late}\n")) == (
+        "The lamp is lit a- far O ships come home now night is done, done"
+    )
+    alike = '-> sung "The lamp is lit a- far" -> sung 5..6 verse 3 "at last"'
+    assert heard(compiled(f"{head}        voice: {tune} {alike}\n")) == (
+        "The lamp is lit a- far The lamp is lit a- far The lamp is lit at last"
+    )
+
+
 def test_first_verse_is_heard_where_nothing_is_repeated() -> None:
     rows = 'movement first\n    singer: notes(1/2 C5 D5) -> sung "one lamp" -> sung "two"\n'
     assert heard(compiled(HEAD + rows)) == "one lamp"

@@ -185,7 +185,7 @@ def _in_force(read: ReadMovement, tick: int) -> str:
 def _tempo(tempo: Tempo) -> str:
     """`tempo 1/4 at 84, "With the tide"`, and where a change of tempo leads."""
     rate = f"{tempo.beat} at {_number(tempo.per_minute)}" if tempo.metronome else ""
-    if tempo.equals is not None:
+    if tempo.metronome and tempo.equals is not None:
         rate = f"{tempo.equals} = {tempo.beat}, which is {rate}"
     words = f'"{tempo.words}"' if tempo.words else ""
     said = "tempo " + ", ".join(text for text in (rate, words) if text)

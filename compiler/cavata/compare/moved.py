@@ -10,7 +10,7 @@ from collections import Counter
 
 from cavata.compare.reading import ReadMovement, ReadNote
 from cavata.music.event import Event
-from cavata.music.pitch import Interval
+from cavata.music.pitch import Interval, readable
 from cavata.record import replace
 
 MOST = 0.5
@@ -56,6 +56,6 @@ def _moved_alike(old: Event, new: Event) -> bool:
     if len(moves) != 1 or moves == {Interval(0, 0)}:
         return False
     (move,) = moves
-    graces = tuple(tuple(head.pitch + move for head in grace) for grace in before.graces)
+    graces = tuple(tuple(readable(head.pitch.exactly(move)) for head in grace) for grace in before.graces)
     symbol = None if before.symbol is None else before.symbol.moved(Interval(move.steps % 7, move.semitones % 12))
     return symbol == after.symbol and graces == tuple(tuple(head.pitch for head in grace) for grace in after.graces)

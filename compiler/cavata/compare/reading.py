@@ -77,7 +77,9 @@ class Codes:
 
 def codes_for(scores: Sequence[Score]) -> Codes:
     """Codes that fit every time of the scores."""
-    return Codes(lcm(*(movement.divisions for score in scores for movement in score.movements)))
+    movements = [movement for score in scores for movement in score.movements]
+    tempi = (tempo.onset.denominator for movement in movements for tempo in movement.tempi)
+    return Codes(lcm(*(movement.divisions for movement in movements), *tempi))
 
 
 class ReadMovement:

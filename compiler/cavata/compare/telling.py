@@ -31,6 +31,8 @@ _SIMPLE = {
     "slur_begins": "slur", "slur_dashed": "dashed slur", "spoken": "spoken", "stemless": "no stem",
     "glides": "glissando", "pedal_begins": "pedal", "optional": "optional",
 }  # fmt: skip
+_ON_THE_PAGE = ("swelling", "led")
+"""How what else is said is printed."""
 _MOST_WORDS = 6
 
 
@@ -38,7 +40,7 @@ def mark_words(marks: Marks) -> Iterator[str]:
     """Everything that is written at a note, each in a word or two."""
     for field in fields(Marks):
         value = getattr(marks, field.name)
-        if not field.compare or value == getattr(UNMARKED, field.name) or field.name == "swelling":
+        if not field.compare or value == getattr(UNMARKED, field.name) or field.name in _ON_THE_PAGE:
             continue
         if value == NOTHING:  # its hairpin says so
             continue

@@ -45,7 +45,8 @@ def change_text(change: Change, groups: Sequence[tuple[str, tuple[str, ...]]] = 
     if not where:
         return change.said
     if change.kind is ChangeKind.BARS and not change.said[0].isdigit():
-        return f"{where} {change.said}"
+        said = f"are {change.said[3:]}" if len(change.places) > 1 and change.said.startswith("is ") else change.said
+        return f"{where} {said}"
     return f"{where}: {change.said}"
 
 

@@ -11,6 +11,7 @@ from cavata.desk.safety import link_to
 from cavata.desk.state import PART, SCORE, SHORT, State
 from cavata.desk.views import Answer, NotThere, as_json
 from cavata.desk.writing import undo as undone
+from cavata.text import readable
 
 
 def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
@@ -30,7 +31,7 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         "title": score.header.title or desk.path.stem,
         "movements": [
             {
-                "name": movement.name, "title": movement.title,
+                "name": movement.name, "title": movement.title or readable(movement.name),
                 "bars": [bar.number for bar in movement.bars],
                 "sections": [
                     {"name": each.name, "bar": movement.bars[each.first_bar].number} for each in movement.sections
@@ -40,7 +41,6 @@ def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         ],
         "copies": [{"copy": each, "title": words[each]} for each in state.copies()],
         "undo": desk.can_undo,
-        "saves": list(desk.saves),
     })  # fmt: skip
 
 

@@ -8,6 +8,7 @@ the cache, as long as there is room.
 from __future__ import annotations
 
 import json
+import time
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
@@ -78,6 +79,8 @@ class Desk:
         self._tried: OrderedDict[int, State] = OrderedDict()
         self._texts: OrderedDict[int, str] = OrderedDict()
         """For each save the name under which its texts are kept."""
+        self._moments: dict[int, float] = {}
+        """When each was made, in seconds of the system's clock."""
         self._unsaved: dict[str, tuple[str, bytes]] = {}
         """What an editor has of files, each with what was on the disk then."""
         self._last_good: State | None = None
@@ -115,9 +118,10 @@ class Desk:
         return self._last_good
 
     @property
-    def saves(self) -> tuple[int, ...]:
-        """The numbers of the states that can be asked for, the newest last."""
-        return tuple(self._texts)
+    def saves(self) -> tuple[tuple[int, float], ...]:
+        """The numbers of the states that can be asked for, the newest last; and when they were saved, in seconds of the
+        system's clock."""
+        return tuple((number, self._moments[number]) for number in self._texts)
 
     def save(self, unsaved: Mapping[str, str] = _NOTHING) -> State:
         """Take in what is on the disk now, and tell all who follow.
@@ -146,9 +150,9 @@ class Desk:
             while len(self._states) > HELD:
                 self._states.popitem(last=False)
             kept = json.dumps(dict(own), ensure_ascii=False, sort_keys=True).encode("utf-8", "surrogatepass")
-            self._texts[self._number] = SAVES.keep_content(kept)
+            self._texts[self._number], self._moments[self._number] = SAVES.keep_content(kept), time.time()
             while len(self._texts) > REMEMBERED:
-                self._texts.popitem(last=False)
+                del self._moments[self._texts.popitem(last=False)[0]]
             self._tell(self.event())
             return state
 

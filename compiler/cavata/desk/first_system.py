@@ -72,9 +72,9 @@ class FirstSystem:
         return {} if asked is None or not state.is_good or state.score is not self._score else asked.result()
 
     def begun(self, copy: str, room: str) -> Begun | None:
-        """What pages are told of a copy in a room."""
+        """What pages are told of a copy in a room, if it is drawn: what comes next does not wait for that."""
         asked = self._asked.get(room)
-        told = {} if asked is None else asked.result()
+        told = {} if asked is None or not asked.done() else asked.result()
         return Begun(told["system"]["number"], told["picture"]) if told.get("copy") == copy else None
 
     def forget(self) -> None:

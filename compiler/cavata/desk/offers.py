@@ -175,7 +175,8 @@ def _study(asked: _Asked) -> Iterator[Card]:
         use = [] if reading.cipher.file else used_from(asked.main, word, "ciphers")
         starts = moved_starts(places, reading.pitches[0])
         edits = (*use, Edit(name.cipher.span.start, name.cipher.span.end, word), *starts)
-        facts = (without_octaves(reading.pitches), intervals_text(reading), keys_text(reading))
+        intervals = intervals_text(reading).replace("-", "\N{MINUS SIGN}")  # at a hyphen a line would end
+        facts = (without_octaves(reading.pitches), f"intervals: {intervals}", f"keys: {keys_text(reading)}")
         title = f"{name.letters.text} by {cipher_text(reading)}"
         yield Card(title, facts, (f"name {name.name.text} = {name.letters.span.text} by {word}",), asked.edits(edits))
 
@@ -235,7 +236,7 @@ def _combine(asked: _Asked) -> Iterator[Card]:
         raise _refuse(bag)
     beside = next(_lines_of(asked, leader, part), None)
     if beside is None:
-        raise NotThere(f"no row of the score begins with `{leader}` in another part than `{part}`")
+        raise NotThere(f"no row of another part than `{part}` begins with `{leader}` as it is, untransformed")
     line, plays = beside
     for placement in found.found.best:
         value = entry(follower, placement, found.follows)
@@ -284,7 +285,9 @@ def _recast(asked: _Asked) -> Iterator[Card]:
     facts = [f"{each.text}{each.bars}: {octave_step(each.octaves)}, then {lies(each.then)}" for each in moved[:4]]
     facts += [said(message.message) for message in (*found.left, *found.broken)][:3]
     rows = tuple(row for _, row in changed_rows(found, loaded))
-    title = f"{found.part.label}: {recast_words(found)}"
+    assert asked.compiled.score is not None
+    now = next((each.label for each in asked.compiled.score.parts if each.name == found.part.name), found.part.name)
+    title = f"{now}: {recast_words(found)}"
     yield Card(title, tuple(facts) or ("every item lies well as it is",), rows, found.edits)
 
 

@@ -1,8 +1,9 @@
 """From the script to the score: the bar at which a message belongs, the notes that come of a place.
 
-In: messages on the texts of a state, or a place in a text, and the last good state. Out: for a message the first bar
-that its line made, in the last score that there is; for a place its notes. A line that changed is the line that stood
-there before; a line that sounds nowhere itself, as that of a motif, is where it is used.
+In: messages on the texts of a state, or a place in a text, and the last good state. Out: for a message the bar that it
+names, or else the first that its line made, in the last score that there is; for a place its notes. A line that changed
+is the line that stood there before; a line that sounds nowhere itself, as that of a motif, is where it is used, and a
+row of a section or a movement where that begins.
 """
 
 from __future__ import annotations
@@ -13,11 +14,14 @@ from difflib import SequenceMatcher
 
 from cavata.desk.state import NotePosition, State
 from cavata.diagnostics import Diagnostic
-from cavata.score.score import Movement, ScoreEvent, bar_at
+from cavata.score.score import Movement, Score, ScoreEvent, bar_at
 from cavata.source import Source
 
 _DEFINES = re.compile(r"\s*(?:name|motif|figure|rhythm|cipher|transform|mode|passage) +(\w+)")
 _WORD = re.compile(r"[^\W\d]\w*")
+_NAMED = re.compile(r" in bars? (\d+)\b(?!(?: to \d+)? of)")
+"""A bar as `score.whereabouts` has it in messages; bars of a section are counted there."""
+_MOVEMENT, _SECTION = re.compile(r"(?:movement|cadenza) +(\w+)"), re.compile(r"\s+section +(\w+)")
 MovementBar = tuple[str, int]
 
 
@@ -30,16 +34,21 @@ def bars_of(messages: Sequence[Diagnostic], state: State, good: State | None) ->
     events = [(movement, event) for movement in score.movements for event in movement.events]
     found = {}
     for number, span in placed:
-        bar = _bar_of(span.source.name, span.source.text, span.line, events)
-        if bar is not None:
-            found[number] = bar
+        bars = _bars_of(span.source.name, span.source.text, span.line, events)
+        first = next(bars, None) or _beginning(span.source.name, span.source.text, span.line, score)
+        if first is not None:
+            named = _NAMED.search(messages[number].message)
+            found[number] = first
+            if named is not None:
+                found[number] = next((bar for bar in (first, *bars) if str(bar[1]) == named[1]), first)
     return found
 
 
-def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, ScoreEvent]]) -> MovementBar | None:
-    """The first bar that a line made, or that a value made which is defined there."""
+def _bars_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, ScoreEvent]]) -> Iterator[MovementBar]:
+    """The bars in which what a line made begins, or else what a value made which is defined there."""
     lines: dict[str, int] = {}
     """For each text of the file that events come from, the line that stood where this one stands."""
+    by_itself = False
     for movement, event in events:
         source = event.line.source
         if source.name != file:
@@ -48,12 +57,30 @@ def _bar_of(file: str, text: str, line: int, events: Sequence[tuple[Movement, Sc
             lines[source.text] = line_before(source.text, text, line)
         begins, ends = event.line.start, max(event.line.start, event.line.end - 1)
         if source.line_of(begins) <= lines[source.text] <= source.line_of(ends):
-            return movement.name, bar_at(movement.bars, event.onset).number
-    names = _resting_on(text, line)
+            by_itself = True
+            yield movement.name, bar_at(movement.bars, event.onset).number
+    names = frozenset[str]() if by_itself else _resting_on(text, line)
     for movement, event in events if names else ():
         if names.intersection(_WORD.findall(event.line.text)):
-            return movement.name, bar_at(movement.bars, event.onset).number
-    return None
+            yield movement.name, bar_at(movement.bars, event.onset).number
+
+
+def _beginning(file: str, text: str, line: int, score: Score) -> MovementBar | None:
+    """The first bar of the section or the movement of which a line is a row."""
+    lines = text.splitlines()[:line]
+    at = _statement_at(lines, line)
+    named = _MOVEMENT.match(lines[at]) if lines else None
+    movement = next((each for each in score.movements if named and each.name == named[1]), None)
+    if movement is None or movement.span.source.name != file or not movement.bars:
+        return None
+    headings = [section[1] for row in lines[at:] if (section := _SECTION.match(row))]
+    first = next((each.first_bar for each in movement.sections if headings and each.name == headings[-1]), 0)
+    return movement.name, movement.bars[first].number
+
+
+def _statement_at(lines: Sequence[str], line: int) -> int:
+    """The index of the line, not indented, with which the statement begins in which a line stands."""
+    return next((n for n in range(min(line, len(lines)) - 1, -1, -1) if lines[n][:1].strip()), 0)
 
 
 def line_before(before: str, now: str, line: int) -> int:
@@ -93,8 +120,7 @@ def marks_at(state: State, file: str, text: str, offset: int) -> Iterator[NotePo
 def _resting_on(text: str, line: int) -> frozenset[str]:
     """The name that is defined at a line, and those that are defined by it; nothing if none is."""
     lines = text.splitlines()
-    at = next((n for n in range(min(line, len(lines)) - 1, -1, -1) if lines[n][:1].strip()), 0)
-    own = _DEFINES.match(lines[at]) if lines else None
+    own = _DEFINES.match(lines[_statement_at(lines, line)]) if lines else None
     if own is None:
         return frozenset()
     names = {own[1]}

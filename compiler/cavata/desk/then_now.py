@@ -32,7 +32,7 @@ _MOST = 200
 
 
 def sides(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-    """What can be compared: saves, versions that the script tells of, and whether there is a commit."""
+    """What can be compared: saves with their moments, versions that the script tells of, and the last commit."""
     with desk.still:
         loaded = state.compiled.loaded
         versions = [] if loaded is None else [v.name.text for v in versions_of(loaded.modules[loaded.main])]

@@ -37,7 +37,7 @@ class SourceLine:
     bars: tuple[tuple[ScoreEvent, ...], ...]
     """For each bar the notes and chords that begin in it."""
     loudness: dict[Fraction, str]
-    """For each onset the dynamic in force, empty if none was given."""
+    """For each onset the dynamic in force, empty if none was given or within a hairpin."""
 
     rhythms: tuple[SliceRhythm, ...]
     """For each bar beginning and end of everything that begins in it."""
@@ -82,9 +82,18 @@ def source_lines(parts: Sequence[Part], movement: Movement) -> Iterator[SourceLi
         for staff in staves:
             for voice in staff.voices:
                 if any(event.event.heads for event in voice):
-                    told = {event.onset: loud for event, loud in zip(voice, loudness(voice), strict=True)}
-                    yield SourceLine.of(number, part, _by_bar(voice, movement.bars), told)
+                    yield SourceLine.of(number, part, _by_bar(voice, movement.bars), dict(_loudness(voice)))
                     number += 1
+
+
+def _loudness(voice: Sequence[ScoreEvent]) -> Iterator[tuple[Fraction, str]]:
+    """The dynamic in force at each onset; within a hairpin there is none."""
+    under = False
+    for event, in_force in zip(voice, loudness(voice), strict=True):
+        marks = event.event.marks
+        under = under and not marks.hairpin_ends
+        yield event.onset, "" if under and not marks.loud else in_force
+        under = under or bool(marks.hairpin and not marks.goal)
 
 
 def _by_bar(voice: Sequence[ScoreEvent], bars: Sequence[ScoreBar]) -> tuple[tuple[ScoreEvent, ...], ...]:

@@ -8,7 +8,7 @@ and carriage return end a line of a text.
 from __future__ import annotations
 
 import re
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Mapping, Sequence
 from typing import Any
 from urllib.parse import unquote
 
@@ -80,6 +80,9 @@ class _Documents(Workspace):
 class Protocol(LanguageServerProtocol):
     """What pygls does with messages, and what it leaves out."""
 
+    shows_pictures = False
+    """Whether the editor shows pictures where a word is told, as it says itself: the protocol has no word for it."""
+
     @property
     def is_shut_down(self) -> bool:
         """Whether the editor asked for the end, after which it may exit."""
@@ -115,6 +118,8 @@ class Protocol(LanguageServerProtocol):
     def lsp_initialize(self, params: lsp.InitializeParams) -> _Steps:
         """Begin, with documents of ours."""
         result = yield from super().lsp_initialize(params)
+        asked = params.initialization_options
+        self.shows_pictures = isinstance(asked, Mapping) and asked.get("pictures") is True
         begun = self.workspace
         self._workspace = _Documents(
             begun.root_uri, begun._sync_kind, list(begun.folders.values()), begun.position_encoding

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+from base64 import b64encode
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
@@ -24,11 +25,12 @@ from pygls.uris import from_fs_path, to_fs_path
 from cavata import __version__
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity, said
 from cavata.editor import completion, hints, mending, names, structure
-from cavata.editor.hover import hover, plain
+from cavata.editor.hover import hover, plain, value_at
 from cavata.editor.page import ScriptPage
 from cavata.editor.protocol import Document, Protocol, characters
 from cavata.editor.structure import Class
 from cavata.foreign.score_file import FORMATS
+from cavata.music.event import Motif, Texture
 from cavata.names.loader import NOTHING_ELSE, SUFFIX, load
 from cavata.names.program import DefinitionSort
 from cavata.names.resolve import resolve
@@ -83,6 +85,8 @@ class Scripts(LanguageServer):
         """In which it speaks with the editor; None before that."""
         self.looked: list[Callable[[str, str, int], None]] = []
         """What is told where the cursor is: the path of the file, its text and the offset."""
+        self.drawn: Callable[[Motif | Texture], str] | None = None
+        """What draws music as an SVG picture; it gives nothing where it cannot. None where nobody draws."""
         self._by_page: dict[str, dict[str, list[lsp.Diagnostic]]] = {}
         """For each open file the messages of its piece, by the address of the file that they speak of."""
         self._shown: dict[str, tuple[list[lsp.Diagnostic], int | None]] = {}
@@ -93,6 +97,16 @@ class Scripts(LanguageServer):
         """Whether the editor asked for the end."""
         assert isinstance(self.protocol, Protocol)
         return self.protocol.is_shut_down
+
+    async def picture(self, page: ScriptPage, offset: int) -> str:
+        """The music that a word stands for as a picture in Markdown, for an editor that shows it; else nothing."""
+        assert isinstance(self.protocol, Protocol)
+        value = value_at(page, offset) if self.protocol.shows_pictures else None
+        if value is None or self.drawn is None:
+            return ""
+        picture = await asyncio.get_running_loop().run_in_executor(None, self.drawn, value)
+        encoded = b64encode(picture.encode()).decode()
+        return f"\n\n![the notes](data:image/svg+xml;base64,{encoded})" if picture else ""
 
     def report_server_error(self, error: Exception, source: type[PyglsError | JsonRpcException]) -> None:
         """Show a fault of ours to whoever writes; what is no message at all is told to the editor."""
@@ -332,15 +346,15 @@ def _open_and_close(scripts: Scripts) -> None:
 
 def _words(scripts: Scripts) -> None:
     @scripts.feature(lsp.TEXT_DOCUMENT_HOVER)
-    def told(parameters: lsp.HoverParams) -> lsp.Hover | None:
+    async def told(parameters: lsp.HoverParams) -> lsp.Hover | None:
         at = scripts.at(parameters)
         found = hover(*at) if at else None
-        if found is None:
+        if at is None or found is None:
             return None
         can = scripts.client_capabilities.text_document
         reads = can.hover.content_format if can is not None and can.hover is not None else None
         if reads and reads[0] is lsp.MarkupKind.Markdown:  # the first is what it likes best
-            content = lsp.MarkupContent(lsp.MarkupKind.Markdown, found[0])
+            content = lsp.MarkupContent(lsp.MarkupKind.Markdown, found[0] + await scripts.picture(*at))
         else:
             content = lsp.MarkupContent(lsp.MarkupKind.PlainText, plain(found[0]))
         return lsp.Hover(content, scripts.range(found[1]))

@@ -13,7 +13,7 @@ from typing import final
 
 from cavata.music.chord_symbol import ChordSymbol
 from cavata.music.lengths import total
-from cavata.music.pitch import FIFTHS_OF_LETTER, Interval, Pitch
+from cavata.music.pitch import FIFTHS_OF_LETTER, Interval, Pitch, readable
 from cavata.record import record, replace
 from cavata.source import Span
 
@@ -61,7 +61,6 @@ class Origin:
 
 # ----------------------------------------------------------------
 # A syllable that is sung to a note.
-
 
 @record
 class Syllable:
@@ -167,8 +166,9 @@ def neighbor(pitch: Pitch, steps: int, fifths: int) -> Pitch:
 
 
 def trilled(pitch: Pitch, ornament: Ornament, fifths: int) -> Pitch:
-    """The upper note of a trill: as named, else the neighbor in the signature, no farther than a whole tone."""
-    return pitch + (ornament.to or Interval(1, min(max(neighbor(pitch, 1, fifths).midi - pitch.midi, 1), 2)))
+    """The upper note of a trill: as named, else the neighbor in the signature, a tone away at most; at any height."""
+    within = Interval(1, min(max(neighbor(pitch, 1, fifths).midi - pitch.midi, 1), 2))
+    return readable(pitch.exactly(ornament.to or within))
 
 
 def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | None, Pitch | None]:
@@ -179,7 +179,6 @@ def auxiliaries(pitch: Pitch, ornament: Ornament, fifths: int) -> tuple[Pitch | 
 
 # ----------------------------------------------------------------
 # Dynamics: their order, and what is in force after each. Source: common practice.
-
 
 LASTING = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff")
 """From the softest to the loudest; each holds until the next."""
@@ -279,6 +278,8 @@ class Marks:
     """One of ATTACKS; the event's own, which says nothing of those after it but for AFTERWARD."""
     swelling: bool = False
     """On the page: a hairpin goes on past the attack."""
+    led: bool = False
+    """On the page: another hand of its player has the hairpin that begins or ends here, and the dynamics of it."""
     figures: tuple[tuple[str, ...], ...] = ()
     """Of a figured bass: what stands under the event in turn, each from the top down; its length is shared evenly."""
     label: str = ""
@@ -361,6 +362,7 @@ class Marks:
             later.goal or ("" if self.dies_away and again else self.goal),
             later.attack or self.attack,
             later.swelling or self.swelling,
+            later.led or (self.led and not (later.dynamic or later.hairpin)),
             later.figures or self.figures,
             later.label or self.label,
             later.optional or self.optional,
@@ -391,9 +393,7 @@ def told(dynamic: str) -> Marks:
 # Where an event's marks stand when it is divided into several tied notes.
 #
 # In: an event's marks. Out: those of its first note and those of its last. What begins stands at the first; what ends,
-# and what shapes the end of the note (staccato, fermata), at the last; a tremolo, and what the head and the stem look
-# like, at all. Source: common practice.
-
+# and what shapes the end of the note (staccato, fermata), at the last; tremolo, head and stem at all. Common practice.
 
 AT_THE_END = frozenset(("staccato", "staccatissimo", "fermata", "let_ring", *AFTER_NOTE))
 
@@ -419,7 +419,7 @@ def last_marks(marks: Marks) -> Marks:
         reached(marks), articulations=kept, hairpin_ends=marks.hairpin_ends, slur_ends=marks.slur_ends and not meet,
         slur_begins=meet, slur_dashed=marks.slur_dashed and meet,
         ornaments=inner_marks(marks).ornaments, glides=marks.glides, held=marks.held, pedal_ends=marks.pedal_ends,
-        spoken=marks.spoken, stemless=marks.stemless, division=marks.division, optional=marks.optional,
+        spoken=marks.spoken, stemless=marks.stemless, division=marks.division, optional=marks.optional, led=marks.led,
     )  # fmt: skip
 
 

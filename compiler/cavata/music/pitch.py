@@ -130,13 +130,17 @@ def _spelled(position: int, midi: int) -> Pitch:
     return Pitch(position, midi - Pitch(position, 0).midi)
 
 
+def readable(pitch: Pitch) -> Pitch:
+    """The pitch as it is, or `simplest` where it has more than a double accidental; wherever it lies."""
+    return pitch if abs(pitch.alter) <= MOST_SIGNS else simplest(pitch)
+
+
 def writable(pitch: Pitch) -> Pitch:
-    """The pitch as it is, or `simplest` where it has more than a double accidental.
+    """The pitch, `readable`.
 
     Refuses with V211 what leaves the range C0 to B9.
     """
-    if abs(pitch.alter) > MOST_SIGNS:
-        pitch = simplest(pitch)
+    pitch = readable(pitch)
     if not LOWEST_OCTAVE * 7 <= pitch.position < (HIGHEST_OCTAVE + 1) * 7:
         raise Refusal("V211", "a note would leave the range C0 to B9", "", "move the line less far")
     return pitch

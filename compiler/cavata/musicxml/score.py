@@ -257,9 +257,13 @@ class _StaffWriter:
     def _silence(
         self, target: Any, frame: Frame, identifier: str, rests: Iterable[Silence], marks: Marks = UNMARKED
     ) -> None:
-        """Several rests for one; the first has the id, further ones `r2`, `r3` ... after it."""
-        for count, (leaf, brackets) in enumerate(rests, 1):
-            own, said = (identifier, marks) if count == 1 else (f"{identifier}r{count}", UNMARKED)
+        """Several rests for one; the first has the id, further ones `r2`, `r3` ... after it.
+
+        What stands over a rest is a fermata, which waits at its end: over the last of them.
+        """
+        made = tuple(rests)
+        for count, (leaf, brackets) in enumerate(made, 1):
+            own, said = identifier if count == 1 else f"{identifier}r{count}", marks if count == len(made) else UNMARKED
             target.coreAppend(self._leaves.rest(replace(leaf, marks=said), brackets, frame.duration, own))
 
     def _id(self, place: int, voice: int, leaf: int) -> str:

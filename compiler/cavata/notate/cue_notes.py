@@ -11,14 +11,13 @@ from collections.abc import Sequence
 from math import ceil, floor
 
 from cavata.music.event import Head, Marks
-from cavata.music.pitch import Interval
 from cavata.notate.clefs import bottom_line, ledger_lines
 from cavata.notate.frames import WrittenSpan
 from cavata.notate.spelled_voice import StaffPlan
 from cavata.notate.staff import write_staff
 from cavata.notate.transposition import PitchWriting
 from cavata.notate.voice import Ticks
-from cavata.notate.written import WrittenItem, WrittenStaff, leaves
+from cavata.notate.written import SHORTEST, Leaf, WrittenItem, WrittenStaff, leaves
 from cavata.record import replace
 from cavata.score.score import Cue, ScoreEvent, Staff
 
@@ -33,15 +32,25 @@ _MIDDLE = 4
 
 
 def with_cue_notes(written: WrittenStaff, cues: Sequence[Cue], plan: StaffPlan) -> WrittenStaff:
-    """The staff with its cues."""
+    """The staff with its cues; without one that no note values can say."""
     bars = list(written.bars)
     for cue in cues:
         places = [place for place, span in enumerate(plan.spans) if cue.onset <= span.onset < cue.end]
         clef = written.clef_before(places[0])
         line, below, rest = _line(cue, clef, plan, places)
+        if not all(map(_can_be_written, line)):
+            continue
         for place, items in zip(places, line, strict=True):
             bars[place] = replace(bars[place], cue=items, cue_below=below, cue_rest=rest if items else 0)
     return replace(written, bars=tuple(bars))
+
+
+def _can_be_written(items: Sequence[WrittenItem]) -> bool:
+    """Whether all of its values have names: in free time a cue may begin at any moment of the reader's rest."""
+    return all(
+        item.base >= SHORTEST if isinstance(item, Leaf) else item.unit >= SHORTEST and _can_be_written(item.items)
+        for item in items
+    )
 
 
 def _line(
@@ -95,8 +104,7 @@ def _octaves(cue: Cue, clef: str, reading: PitchWriting) -> int:
 def _moved(event: ScoreEvent, octaves: int) -> ScoreEvent:
     if not octaves:
         return event
-    by = Interval(7 * octaves, 12 * octaves)
-    heads = tuple(Head(head.pitch + by, head.origins) for head in event.event.heads)
+    heads = tuple(Head(head.pitch.shifted(octaves), head.origins) for head in event.event.heads)
     return replace(event, event=event.event.with_heads(heads))
 
 

@@ -105,7 +105,7 @@ def _fate(
 ) -> Fate:
     """Why a sign of an event is not on the page."""
     marks = event.event.marks
-    if sign in beside.get(event.onset, ()):
+    if sign in beside.get(event.onset, ()) or (marks.led and sign[0] in ("dynamic", "hairpin", "end of hairpin")):
         return Fate.SHARED
     if sign == ("ornament", "rolled") and len(event.event.heads) == 1:
         return Fate.NEEDLESS

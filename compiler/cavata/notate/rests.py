@@ -13,7 +13,7 @@ from math import lcm
 
 from cavata.notate.bar_spelling import spell_bar
 from cavata.notate.frames import WrittenSpan
-from cavata.notate.written import Frame, Leaf, Tuplet, WrittenBar, WrittenItem, WrittenStaff, length_of
+from cavata.notate.written import SHORTEST, Frame, Leaf, Tuplet, WrittenBar, WrittenItem, WrittenStaff, length_of
 from cavata.record import replace
 from cavata.score.score import Movement, ScoreEvent, Staff
 
@@ -125,7 +125,7 @@ def _with_rests(items: tuple[WrittenItem, ...], ends: Sequence[Fraction], span: 
             unit = lcm(*(length.denominator for length in lengths))
             meter = span.bar.meter if whole else None
             spelling = spell_bar(meter, False, unit, tuple(-int(length * unit) for length in lengths))
-            if not spelling.folds:
+            if not spelling.folds and all(slot.base >= SHORTEST for slot in spelling.slots):
                 yield from (Leaf(slot.base, slot.dots) for slot in spelling.slots)
                 now = over
                 continue

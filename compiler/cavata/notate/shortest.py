@@ -1,8 +1,8 @@
 """Places where a rhythm would need note values shorter than any output has a name for.
 
 In: a score. Out: an error for each item of a line that cannot be written, at its place. Holds after, where nothing was
-reported: no leaf of the written score is shorter than `SHORTEST`. Only bars are looked at whose rhythm is so fine that
-there could be one.
+reported: no leaf of the written score, and no value that a bracket counts, is shorter than `SHORTEST`. Only bars are
+looked at whose rhythm is so fine that there could be one.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from cavata.notate.bar_spelling import spell_bar
 from cavata.notate.frames import WrittenSpan, written_spans
 from cavata.notate.voice import BarPieces, Ticks, bar_pieces, whole_of
 from cavata.notate.written import SHORTEST
-from cavata.score.score import SURELY_WRITTEN, Movement, Part, Score, ScoreBar, ScoreEvent
+from cavata.score.score import SURELY_WRITTEN, Movement, Part, Score, ScoreBar, ScoreEvent, with_ossias
 from cavata.score.whereabouts import in_bars
 
 
@@ -29,7 +29,7 @@ def report_too_short(score: Score, bag: Diagnostics) -> None:
         time = Ticks.of(whole, spans)
         told: set[tuple[str, int]] = set()
         for part, staves in zip(score.parts, movement.staves, strict=True):
-            for voice in (voice for staff in staves for voice in staff.voices):
+            for voice in (voice for staff in with_ossias(staves) for voice in staff.voices):
                 for event, bar in _too_short(voice, spans, time):
                     if (part.name, event.line.start) not in told:
                         told.add((part.name, event.line.start))
@@ -46,8 +46,9 @@ def _too_short(
             continue
         lengths = tuple(length // shared for length in pieces.lengths)
         spelling = spell_bar(span.bar.meter, span.bar.leads_on, time.whole // shared, lengths)
+        brackets = {spelling.slots[fold.first].piece for fold in spelling.folds if fold.unit < SHORTEST}
         for slot in spelling.slots:
-            if slot.base < SHORTEST:
+            if slot.base < SHORTEST or slot.piece in brackets:
                 yield voice[_event(pieces, slot.piece)], span.bar
 
 

@@ -236,8 +236,8 @@ def with_signs(
     def sign(played: Pitch | None, steps: int) -> str:
         if played is None:
             return ""
-        place = reading.written(pitch + shift).position + steps
-        alter = reading.written(played + shift).midi - Pitch(place, 0).midi
+        place = reading.written(pitch.exactly(shift)).position + steps
+        alter = reading.written(played.exactly(shift)).midi - Pitch(place, 0).midi
         taken = {signature_alteration(reading.signature, place % 7), in_force(place)}
         return "" if taken == {alter} else ACCIDENTAL_NAMES.get(alter, "")
 

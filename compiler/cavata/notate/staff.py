@@ -43,7 +43,7 @@ from cavata.notate.written import (
     timed_leaves,
 )
 from cavata.notate.written import leaves as leaves_of
-from cavata.place.voices import said_once
+from cavata.place.voices import said_once, unled
 from cavata.record import replace
 from cavata.score.score import Staff
 
@@ -61,6 +61,7 @@ def told_once(staves: Sequence[Staff]) -> tuple[Staff, ...]:
     """
     told: list[Staff] = []
     for staff in staves:
+        staff = replace(staff, voices=tuple(map(unled, staff.voices)))
         for upper in told if staff.name != PEDAL else ():
             above = sorted(
                 (event for voice in upper.voices for event in voice), key=lambda event: (event.onset, -event.voice)
@@ -302,9 +303,10 @@ def _note(
         heads = tuple(replace(head, diamond=diamond) for head, diamond in zip(heads, written.diamonds, strict=True))
     marks = written.marks
     if marks is not UNMARKED and not (begins and ends):
-        meet = bool(marks.hairpin) and marks.hairpin_ends and not written.hairpin_alone
+        # A hairpin that leads to a dynamic at the note, or to the next hairpin, ends at the note's beginning.
+        arrives = marks.hairpin_ends and not written.hairpin_alone and (bool(marks.hairpin) or marks.reaches)
         marks = first_marks(marks) if begins else last_marks(marks) if ends else inner_marks(marks)
-        if meet and marks.hairpin_ends != begins:  # where one hairpin ends and the next begins is the note's beginning
+        if arrives and marks.hairpin_ends != begins:
             marks = replace(marks, hairpin_ends=begins)
     figured_for = event.event.duration if marks.figures and event is not None else Fraction(0)
     return Leaf(

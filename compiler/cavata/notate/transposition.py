@@ -63,7 +63,7 @@ class PitchWriting:
         if self.tuning is None:
             return tuple(map(self.written, pitches))
         shifts = fingering_shifts(self.tuning, pitches, on)
-        return tuple(self.written(pitch + shift) for pitch, shift in zip(pitches, shifts, strict=True))
+        return tuple(self.written(pitch.exactly(shift)) for pitch, shift in zip(pitches, shifts, strict=True))
 
 
 def reading(instrument: Instrument, concert_score: bool, key: Mode | None) -> PitchWriting:

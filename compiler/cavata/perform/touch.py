@@ -165,7 +165,7 @@ class Toucher:
         running = False
         for index in range(phrase.first, phrase.end):
             marks = voice.events[index].event.marks
-            running = bool(marks.hairpin) or (running and not marks.hairpin_ends)
+            running = bool(marks.hairpin and not marks.goal) or (running and not marks.hairpin_ends)
             if not (running or marks.hairpin_ends or marks.attack):
                 yield index, rules.arch(float((voice.onsets[index] - begin) / total), turn, start, end)
 

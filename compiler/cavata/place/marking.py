@@ -5,7 +5,7 @@ Holds after: who takes up an instrument has it according to the forces, and hold
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cavata.diagnostics import Diagnostics, Refusal
@@ -17,7 +17,7 @@ from cavata.music.said import dressed_at, line_dressed_at
 from cavata.names.program import PartStaff
 from cavata.place.bars import Ruler
 from cavata.place.staves import StaffBuilder
-from cavata.place.swells import clear_hairpins, swell_together
+from cavata.place.swells import SwellKey, clear_hairpins, covering, led_by, swell_together
 from cavata.place.through import Lines, go_through, lines_in
 from cavata.record import replace
 from cavata.score.score import InstrumentChange, Part
@@ -122,8 +122,10 @@ def mark_over(
         return
     heard = False
     _divide(marking, begin, staves)
+    hands = tuple(_other_hands(marking, begin, end, staves))
     if marking.step.transform.word in HAIRPINS:
-        if _is_one_swell(marking, (begin, last, end), beat, staves):
+        if _is_one_swell(marking, (begin, last, end), beat, hands, staves):
+            _lead(marking, hands, (begin, end), staves)
             return
         _divide_last(marking, (begin, last, end), beat, staves)
     for target in marking.parts:
@@ -140,6 +142,7 @@ def mark_over(
                 dressed = line_dressed_at(line, _without_turns(line, dressed), marking.step.span)
                 for index, event in zip(indices, dressed.events, strict=True):
                     staves.replace(target.part, staff, index, event)
+    _lead(marking, hands, (begin, end), staves)
     if not heard and not bag.has_errors:
         _report_silence(marking, bag)
 
@@ -217,7 +220,42 @@ _Bars = tuple[Fraction, Fraction, Fraction]
 """Where the first of some bars begins, where the last one does, and where that ends."""
 
 
-def _is_one_swell(marking: PlannedMarking, bars: _Bars, beat: Fraction, staves: StaffBuilder) -> bool:
+_Hand = tuple[SwellKey, SwellKey]
+"""A staff that has a hairpin on the page, and another one of its player."""
+
+
+def _other_hands(
+    marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder
+) -> Iterator[_Hand]:
+    """The staves that go with a hairpin which another one of their player has."""
+    if marking.step.transform.word not in HAIRPINS or marking.step.arguments[0] is not None:
+        return
+    for target in marking.parts:
+        leader, *others = _staves(target, marking, begin, end, staves) or ("",)
+        if leader and not others and not target.staff:
+            for staff in _sounding(target, begin, end, staves):
+                if staff != leader:
+                    yield (target.part, leader), (target.part, staff)
+
+
+def _lead(
+    marking: PlannedMarking, hands: Sequence[_Hand], bars: tuple[Fraction, Fraction], staves: StaffBuilder
+) -> None:
+    for leader, key in hands:
+        led_by(leader, key, marking, bars, staves)
+        _leave_turns((key,), bars, staves)
+
+
+def _leave_turns(keys: Iterable[SwellKey], bars: tuple[Fraction, Fraction], staves: StaffBuilder) -> None:
+    """Let turns of items no longer bring their own dynamic within the bars."""
+    for key in keys:
+        for index in (index for line in staves.between(*key, *bars) for index in line):
+            staves.replace(*key, index, _of_no_turn(staves.events[key][index].event))
+
+
+def _is_one_swell(
+    marking: PlannedMarking, bars: _Bars, beat: Fraction, hands: Sequence[_Hand], staves: StaffBuilder
+) -> bool:
     """Dress the lines of a hairpin together if they are several."""
     if marking.step.arguments[0] is not None:
         return False  # notes are named, and each line counts its own
@@ -230,12 +268,10 @@ def _is_one_swell(marking: PlannedMarking, bars: _Bars, beat: Fraction, staves: 
             marking.step.transform.apply(whole, *marking.step.arguments)
     except Refusal:
         return False  # reported where it is applied
-    clear_hairpins(marking, keys, begin, end, staves)
+    clear_hairpins(marking, [*keys, *(key for _, key in hands)], begin, end, staves)
     if len(lines) < 2 or not swell_together(marking, keys, bars, beat, staves):
         return False
-    for key in keys:
-        for index in (index for line in staves.between(*key, begin, end) for index in line):
-            staves.replace(*key, index, _of_no_turn(staves.events[key][index].event))
+    _leave_turns(keys, (begin, end), staves)
     return True
 
 
@@ -270,8 +306,18 @@ def _divide_last(marking: PlannedMarking, bars: _Bars, beat: Fraction, staves: S
 def _staves(
     target: PartStaff, marking: PlannedMarking, begin: Fraction, end: Fraction, staves: StaffBuilder
 ) -> tuple[str, ...]:
-    """The staves that are marked: a hairpin of a part with two staves stands once, on the first that sounds."""
-    named = _named(target, staves)
+    """The staves that are marked: a hairpin of a part with several stands once, on the first that sounds all along; if
+    there is none, on each of them. Where its notes are named it counts them on the first that sounds.
+    """
     if target.staff or marking.step.transform.word not in HAIRPINS:
-        return named
-    return tuple(staff for staff in named if any(staves.between(target.part, staff, begin, end)))[:1]
+        return _named(target, staves)
+    sounding = _sounding(target, begin, end, staves)
+    if marking.step.arguments[0] is not None or len(sounding) < 2:
+        return sounding[:1]
+    leader = covering(target.part, sounding, begin, end, staves)
+    return (leader,) if leader else sounding
+
+
+def _sounding(target: PartStaff, begin: Fraction, end: Fraction, staves: StaffBuilder) -> tuple[str, ...]:
+    named = _named(target, staves)
+    return tuple(staff for staff in named if any(staves.between(target.part, staff, begin, end)))

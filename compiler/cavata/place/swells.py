@@ -81,6 +81,43 @@ def swell_together(
     return True
 
 
+def led_by(
+    leader: SwellKey, key: SwellKey, marking: PlannedMarking, bars: tuple[Fraction, Fraction], staves: StaffBuilder
+) -> None:
+    """Dress another hand of a player with the swell of the one that has it on the page; its notes are not divided."""
+    _, first, goal = (str(argument) for argument in marking.step.arguments)
+    span = marking.step.span
+    own = [
+        event for line in staves.between(*leader, *bars) for event in map(staves.events[leader].__getitem__, line)
+        if any(said.span == span and said.kind in ("hairpin", "end of hairpin") for said in event.event.marks.said)
+    ]  # fmt: skip
+    if not own:
+        return
+    onset, last = min(event.onset for event in own), max(own, key=lambda event: event.onset)
+    arrival = last.end if last.event.marks.goal else last.onset
+    swell = Swell(marking.step.transform.word, first, goal, onset, arrival, span)
+    for line in staves.between(*key, *bars):
+        within = [index for index in line if staves.events[key][index].onset <= min(arrival, last.onset)]
+        _dress(swell, key, within, staves)
+        for index in {*within[:1], *within[-1:]}:
+            event = staves.events[key][index].event
+            staves.replace(*key, index, replace(event, marks=replace(event.marks, led=True)))
+
+
+def covering(part: str, among: Sequence[str], begin: Fraction, end: Fraction, staves: StaffBuilder) -> str:
+    """The first of some staves that plays as long as the others do: none begins before its first note is over, or after
+    its last one is. Empty if there is none.
+    """
+    spans = {}
+    for staff in among:
+        lines = staves.between(part, staff, begin, end)
+        events = [staves.events[part, staff][index] for line in lines for index in line]
+        first, last = min(events, key=lambda event: event.onset), max(events, key=lambda event: event.onset)
+        spans[staff] = first, last
+    opens, closes = min(first.end for first, _ in spans.values()), max(last.onset for _, last in spans.values())
+    return next((staff for staff, (first, last) in spans.items() if first.onset < opens and closes < last.end), "")
+
+
 def _lines(
     keys: Sequence[SwellKey], begin: Fraction, end: Fraction, staves: StaffBuilder
 ) -> Iterator[tuple[SwellKey, list[int]]]:
@@ -166,6 +203,6 @@ def _cleared(event: Event, first: bool, last: bool) -> Event:
         return event
     kept = replace(
         marks, dynamic="", hairpin="" if begins else marks.hairpin, hairpin_ends=marks.hairpin_ends and not ends,
-        goal="",
+        goal="", led=False,
     )  # fmt: skip
     return replace(event, marks=kept)

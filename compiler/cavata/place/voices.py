@@ -115,11 +115,21 @@ def clash(events: Sequence[ScoreEvent], of_two_parts: bool = False) -> tuple[Sco
     return None
 
 
+def unled(voice: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
+    """The voice without the hairpins that another hand of its player has for both, and the dynamics at their ends."""
+    return tuple(
+        event.with_marks(replace(
+            event.event.marks, dynamic="", hairpin="", hairpin_ends=False, goal="", led=False
+        )) if event.event.marks.led else event for event in voice
+    )  # fmt: skip
+
+
 def said_once(upper: Sequence[ScoreEvent], lower: Sequence[ScoreEvent]) -> tuple[ScoreEvent, ...]:
     """The lower voice without the dynamics, hairpins, words and techniques that the upper one has at the moment.
 
     Hairpins that begin together are one if they come to their ends together; else each voice has its own.
     """
+    lower = unled(lower)
     above: dict[Fraction, Marks] = {}
     for event in upper:
         above[event.onset] = above.get(event.onset, UNMARKED).joined(event.event.marks)

@@ -3,7 +3,8 @@
 In: the bars of a movement with their repeat signs, endings, segno, coda and fine. Out: the stretches of the score in
 the order in which they sound; and a movement as it is played, everything at the onset at which it is heard. Holds
 after: a note that is under way where the playing goes back is cut there; a note has the words of one verse, that of the
-time it is played.
+time it is played, or of the last one before it that has words there. Where several have words, one that begins later in
+the same item, as after an upbeat, has none.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 
-from cavata.music.event import Event, Verses
+from cavata.music.event import Verses
 from cavata.record import replace
 from cavata.score.score import (
     FINE,
@@ -29,6 +30,7 @@ from cavata.score.score import (
     Tempo,
     is_jump,
 )
+from cavata.source import Span
 
 Stretches = tuple[tuple[Fraction, Fraction], ...]
 
@@ -217,26 +219,33 @@ class _Times:
         return self._times[max(0, bisect_right(self._onsets, onset) - 1)]
 
 
-def sung_at(sung: Verses, time: int) -> Verses:
-    """What is sung at a note when its bar is played for that time: the verse of that number, or the last one if there
-    are fewer.
-    """
-    verse = min(time, max((syllable.verse for syllable in sung), default=0))
-    return tuple(syllable for syllable in sung if syllable.verse == verse)
+class _Words:
+    """Where the verses of each item of a voice begin."""
 
+    def __init__(self, voice: Sequence[ScoreEvent]) -> None:
+        self._begins: dict[tuple[Span, Fraction, int], Fraction] = {}
+        for event in voice:
+            for syllable in event.event.marks.sung:
+                self._begins.setdefault((event.line, event.turn, syllable.verse), event.onset)
 
-def _with_words(event: Event, time: int) -> Event:
-    sung = sung_at(event.marks.sung, time)
-    return event if sung == event.marks.sung else replace(event, marks=replace(event.marks, sung=sung))
+    def at(self, event: ScoreEvent, time: int) -> Verses:
+        """What is sung at a note when its bar is played for that time."""
+        sung = event.event.marks.sung
+        if len(sung) > 1 and self._begins.get((event.line, event.turn, time), event.onset) > event.onset:
+            return ()
+        verse = max((syllable.verse for syllable in sung if syllable.verse <= time), default=0)
+        return tuple(syllable for syllable in sung if syllable.verse == verse)
 
 
 def _events(voice: tuple[ScoreEvent, ...], places: _Places, times: _Times) -> tuple[ScoreEvent, ...]:
     found: list[ScoreEvent] = []
+    words = _Words(voice)
     for begin, end, shift in places:
         for event in voice:
             if begin <= event.onset < end:
                 kept = event.up_to(end).event
                 if kept.marks.sung:
-                    kept = _with_words(kept, times.at(event.onset + shift))
+                    sung = words.at(event, times.at(event.onset + shift))
+                    kept = replace(kept, marks=replace(kept.marks, sung=sung))
                 found.append(replace(event, onset=event.onset + shift, turn=event.turn + shift, event=kept))
     return tuple(found)

@@ -26,7 +26,7 @@ ACCENTS = {"accent": 15, "marcato": 25}
 """What an articulation adds."""
 LOUDEST = 127
 SOON = Fraction(1, 4096)
-"""A hairpin on one note alone: its goal holds from the next onset on."""
+"""A hairpin on one note alone comes to its goal so much before the note's end, and so before the next onset."""
 
 
 @record
@@ -60,10 +60,7 @@ class Loudness:
         for index, (onset, mark) in enumerate(turns):
             level = self._begins(mark, onset)
             following = turns[index + 1] if index + 1 < len(turns) else None
-            if mark.hairpin and mark.goal:
-                goal = self._goal(mark.hairpin, level, mark.goal)
-                self._stretches.append(_Stretch(onset, level, onset + SOON, goal))
-            elif mark.hairpin and following is not None:
+            if mark.hairpin and following is not None:
                 told = NOTHING if following[1].dies_away else " ".join(following[1].loud[:1])
                 goal = self._goal(BASE_HAIRPINS[mark.hairpin], level, told)
                 self._stretches.append(_Stretch(onset, level, following[0], goal))
@@ -114,7 +111,8 @@ class Loudness:
 # In: an event of an instrument that sustains, and the loudness of its voice. Out: the velocity to strike it with,
 # and the
 # course of its expression (control 11). It is struck as loud as it becomes, and held back by as much as it is softer at
-# each moment; so notes that do not change need no expression. Short notes are left to their velocities.
+# each moment; so notes that do not change need no expression. Short notes are left to their velocities. What is struck
+# again and again within an event, as a roll, needs no expression where each stroke has a velocity of its own.
 
 
 FULL = 127
@@ -155,10 +153,16 @@ def swell(event: ScoreEvent, loudness: Loudness) -> tuple[int, Course]:
 
 
 def _levels(event: ScoreEvent, loudness: Loudness, struck: int) -> Iterator[tuple[Fraction, int]]:
-    attacked = bool(event.event.marks.attack)
-    more = 0 if attacked else struck - loudness.level(event.onset)
     now = event.onset
     while now < event.end:
-        held = attacked and now < event.onset + _ATTACK
-        yield now, struck if held else min(max(loudness.level(now) + more, SILENCE), LOUDEST)
+        yield now, level_within(event, loudness, struck, now)
         now += _STEP
+
+
+def level_within(event: ScoreEvent, loudness: Loudness, struck: int, moment: Fraction) -> int:
+    """How loud an event that was struck so is at a moment of it: an accent stays, an attack is over soon."""
+    attacked = bool(event.event.marks.attack)
+    if attacked and moment < event.onset + _ATTACK:
+        return struck
+    more = 0 if attacked else struck - loudness.level(event.onset)
+    return min(max(loudness.level(moment) + more, SILENCE), LOUDEST)

@@ -9,14 +9,14 @@ time. The signs are played so; the choices are this project's own where the trad
 - a tremolo repeats in its value, one that is not measured in 32nds;
 - a rolled chord begins with its lowest note, the others follow a 64th apart (less in a short chord) and end together;
   in both hands the lower hand has the first notes;
-- a glissando runs by semitones through the last half of its note;
+- a glissando runs through the last half of its note, over what lies between (`glissandi`);
 - grace notes sound before the beat, a 32nd each, and take their time from the note before: no more than half of it.
   Where the movement begins with them they are on the beat, and the note after them is shorter.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
@@ -24,6 +24,7 @@ from cavata.music.event import UNMEASURED, Ornament, auxiliaries
 from cavata.music.pitch import Pitch
 from cavata.record import record
 from cavata.score.score import ScoreEvent
+from cavata.sound.glissandi import KeysBetween
 
 QUICK = Fraction(1, 32)
 """The length of a quick note, where there is room for it."""
@@ -42,11 +43,12 @@ class OrnamentStroke:
 
 
 def strokes(
-    event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int, under: int = 0
-) -> Iterator[OrnamentStroke]:
+    event: ScoreEvent, before: ScoreEvent | None, following: ScoreEvent | None, fifths: int, under: int,
+    between: KeysBetween,
+) -> Iterator[OrnamentStroke]:  # fmt: skip
     """The event as it is played, its grace notes first; it ends early where others follow before the beat.
 
-    `under`: so many notes of the other hand are rolled before it.
+    `under`: so many notes of the other hand are rolled before it; `between` tells what a glissando passes.
     """
     begins, end = event.onset, event.end
     if following is not None and following.event.marks.graces:
@@ -60,9 +62,14 @@ def strokes(
     length = end - begins
     played = list(_figure(pitches, ornament, length, fifths, under))
     if event.event.marks.glides and following is not None:
-        played = list(_glide(played, pitches, following, length))
+        played = list(_glide(played, tuple(between(event, following)), length))
     for offset, until, keys in played:
         yield OrnamentStroke(begins + offset, begins + until, keys, until == length)
+
+
+def is_repeated(event: ScoreEvent) -> bool:
+    """Whether it is struck again and again."""
+    return any(ornament.kind in ("tremolo", "trill") for ornament in event.event.marks.ornaments)
 
 
 def grace_time(event: ScoreEvent, before: ScoreEvent | None) -> Fraction:
@@ -132,13 +139,8 @@ def _quick_then_note(quick: tuple[int, ...], keys: tuple[int, ...], length: Frac
     yield each * len(quick), length, keys[-1:]
 
 
-def _glide(
-    played: list[_Played], pitches: tuple[Pitch, ...], following: ScoreEvent, length: Fraction
-) -> Iterator[_Played]:
-    """The figure up to the half of the note, then the semitones between its highest pitch and the next one's."""
-    start, goal = pitches[-1].midi, following.event.heads[-1].pitch.midi
-    way = 1 if goal > start else -1
-    between = range(start + way, goal, way)
+def _glide(played: list[_Played], between: Sequence[int], length: Fraction) -> Iterator[_Played]:
+    """The figure up to the half of the note, then the keys between its highest pitch and the next one's."""
     half = length / 2 if between else length
     for begin, end, keys in played:
         if begin < half:

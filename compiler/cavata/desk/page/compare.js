@@ -15,7 +15,8 @@
   /** What a side can be: its values and how they are called. @param {any} sides @returns {[string, string][]} */
   const options = (sides) => [
     ["now", words.now],
-    ...[...sides.saves].reverse().slice(1, 60).map((/** @type {number} */ each) => /** @type {[string, string]} */ ([`save:${each}`, filled(words.save, { number: each })])),
+    ...[...sides.saves].reverse().slice(1, 60).map((/** @type {[number, number]} */ [number, seconds]) => /** @type {[string, string]} */ (
+      [`save:${number}`, filled(words.save, { number, time: new Date(seconds * 1000).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }) })])),
     ...(sides.commit ? [/** @type {[string, string]} */ (["commit", filled(words.commit, { commit: sides.commit })]), /** @type {[string, string]} */ ([REVISION, words.revision])] : []),
     ...sides.versions.map((/** @type {string} */ each) => [`version:${each}`, filled(words.version, { name: each })]),
   ];
@@ -81,6 +82,7 @@
         marked(pictures[1], change.ids);
         await cavata.calm();
         place.replaceChildren(made("p", { class: "side" }, words.then), pictures[0], made("p", { class: "side" }, words.now), pictures[1]);
+        place.scrollIntoView({ block: "nearest" });
       } catch (reason) {
         place.textContent = /** @type {Error} */ (reason).message;
       }
@@ -91,7 +93,9 @@
     const acts = change.bar === null ? [] : [made("p", { class: "acts" }, button(words.see, see),
       button(words.hearThen, () => cavata.sound.play(then)), button(words.hearNow, () => cavata.sound.play(now)),
       button(words.both, both))];
-    return made("li", { class: "card" }, made("p", {}, change.text), ...acts, place);
+    const { movements } = cavata.now.about, title = movements.find((/** @type {any} */ each) => each.name === change.movement)?.title;
+    const where = movements.length > 1 && change.movement ? [made("p", { class: "fact" }, title || change.movement)] : [];
+    return made("li", { class: "card" }, ...where, made("p", {}, change.text), ...acts, place);
   };
 
   /** @param {Element} picture @param {string[]} ids */
@@ -117,10 +121,10 @@
   };
 
   document.addEventListener("DOMContentLoaded", build);
-  cavata.on("drawn", async (/** @type {any} */ drawn) => {
+  cavata.on("listed", async (/** @type {any} */ { state }) => {
     if (cavata.isFolder) return;
     try {
-      const found = options(await cavata.ask("sides", { state: drawn.state }));
+      const found = options(await cavata.ask("sides", { state }));
       const usual = (found.find(([value]) => value.startsWith("save:")) || found.find(([value]) => value === "commit") || ["now"])[0];
       await cavata.calm();
       fill("compare-before", found, usual);

@@ -6,7 +6,8 @@
 //   cavata.on(event, fn), cavata.tell(event, detail)
 //       state   {state, good, messages, highlight}   something was saved; `good` is the state whose page is shown
 //       soon    the same, before anything else of that state was asked for
-//       drawn   {state}                              its first systems stand on the page
+//       listed  {state}                              its systems have their places, or cannot be had; whatever is asked for
+//                                                    after them can be asked for now
 //       put     {element}                            a system was drawn, in its figure
 //       about   what the view `about` says of that state
 //       here    {movement, bar, id}                  the place that is looked at
@@ -23,6 +24,8 @@
 //   cavata.differs(element, value)
 //                              whether an element is to show something other than it did when this was asked last
 //   cavata.picture(svg)        an SVG text as an element that can be put into the page
+//   cavata.failed(state, reason)
+//                              say why something of a state could not be had, unless the next one is on its way
 //   cavata.made(tag, attributes, ...inside), cavata.filled(text, values), cavata.status(text)
 //   cavata.panel(name)         show one of the panels: note, offers, compare, messages
 "use strict";
@@ -35,6 +38,8 @@
   const PANELS = INLINE ? ["note"] : ["note", "offers", "compare", "messages"];
   /** Milliseconds after which what can wait is done. */
   const CALM = 1000;
+  /** Milliseconds for which is said what is out of sight. */
+  const SAID = 6000;
   /** Milliseconds after which a finger that was lifted has clicked. */
   const TAPPED = 300;
   /** What has been seen of the piece last. */
@@ -173,8 +178,21 @@
     return content(await fetch(`do/${deed}`, { method: "POST", headers, body: JSON.stringify(body) }));
   };
 
+  /** The line of status once more, for a while, where that is out of sight; a screen reader was told already. */
+  const aloud = made("p", { id: "aloud", "aria-hidden": "true", hidden: true });
+  let ending = 0;
+  /** How it stands with the script: said as long as there is nothing else to say. */
+  let standing = "";
+
   /** @param {string} text */
-  const status = (text) => { element("status").textContent = text; };
+  const status = (text) => {
+    const line = element("status");
+    line.textContent = text || standing;
+    aloud.textContent = text;
+    aloud.hidden = !text || line.getBoundingClientRect().bottom > 0;
+    clearTimeout(ending);
+    ending = setTimeout(() => { aloud.hidden = true; }, SAID);
+  };
 
   /** Where the page is narrow, the panels lie over the score and can be closed. */
   const narrow = window.matchMedia("(max-width: 59.99rem)");
@@ -258,7 +276,28 @@
     if (INLINE || !differs(place, now.messages)) return;
     const list = made("ul", {}, ...now.messages.map(messageItem));
     place.replaceChildren(now.messages.length ? list : made("p", {}, words.noMessages));
+    element("tab-messages").classList.toggle("wrong", now.messages.some(isMistake));
     element("tab-messages").textContent = words.messages + (now.messages.length ? ` (${now.messages.length})` : "");
+  };
+
+  /** What the line of status says of what was saved. @param {any} event */
+  const said = ({ state, good, messages }) => {
+    const hasMistakes = messages.some(isMistake);
+    return good === state ? words.saved : good ? words.mistakes : hasMistakes ? words.none : words.nothingYet;
+  };
+
+  /** @param {string} text */
+  const stand = (text) => {
+    standing = INLINE ? "" : text;
+    status(standing);
+  };
+
+  /** @param {any} message */
+  const isMistake = (message) => message.severity === "error";
+
+  /** Say why something of a state could not be had, unless the next one is on its way. @param {number} state @param {Error} reason */
+  const failed = (state, reason) => {
+    if (state === now.good) status(filled(words.nothing, { reason: reason.message }));
   };
 
   /** @param {any} event */
@@ -267,11 +306,12 @@
     Object.assign(now, { state: event.state, good: event.good, messages: event.messages });
     calm.then(showMessages);
     if (!event.good) for (const section of coming) stands(section);
-    if (!INLINE) status(!event.good ? words.none : event.good === event.state ? words.saved : words.mistakes);
+    stand(now.about || !event.good ? said(event) : words.coming);
     if (isNew && event.good) {
       tell("soon", event);
       const about = await ask("about", { state: event.good }).catch(() => null);
       if (!about || event.good !== now.good) return; // the next state is on its way
+      if (!now.about) stand(said(event));
       now.about = about;
       element("title").textContent = document.title = about.title;
       element("undo").hidden = !about.undo;
@@ -288,6 +328,7 @@
   };
 
   const begin = () => {
+    document.body.append(aloud);
     tabs();
     pressing();
     const undo = element("undo");
@@ -297,13 +338,14 @@
       setTimeout(() => arrived(INLINE.event)); // when every room has built its part
       return;
     }
+    stand(words.coming);
     const events = new EventSource("events");
     events.onmessage = (event) => { arrived(JSON.parse(event.data)); };
     events.onerror = () => status(words.lost);
   };
 
   Object.assign(cavata, {
-    ask, do: act, on, tell, later, calm: () => calm, stands, differs, panel, status, element, made, picture, filled,
+    ask, do: act, on, tell, later, calm: () => calm, stands, differs, panel, status, failed, element, made, picture, filled,
     now, isFolder: Boolean(INLINE),
   });
   document.addEventListener("DOMContentLoaded", begin);

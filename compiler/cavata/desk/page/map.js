@@ -56,7 +56,7 @@
     /** @type {Element[]} */
     const inside = places.flatMap(({ movement, bar, color }) => {
       const at = when(movement, bar);
-      return at ? [drawn("rect", { x: x(at[0]), y: map.top - 4, width: Math.max(2, x(at[1]) - x(at[0])), height: 4, class: "lit-place", fill: color || "currentColor" })] : [];
+      return at ? [drawn("rect", { x: x(at[0]), y: foot, width: Math.max(2, x(at[1]) - x(at[0])), height: 4, class: "lit-place", fill: color || "currentColor" })] : [];
     });
     const from = seen && when(seen.movement, seen.first);
     const to = seen && when(seen.movement, seen.last);
@@ -116,7 +116,7 @@
   const load = async () => {
     const room = window.innerWidth < NARROW ? "narrow" : "wide";
     const asked = state;
-    const found = await cavata.ask("map", { state, room }).catch(() => null); // the next state is on its way
+    const found = await cavata.ask("map", { state, room }).catch((/** @type {Error} */ reason) => cavata.failed(asked, reason));
     await cavata.calm();
     if (asked !== state) return;
     if (found) put(found);
@@ -150,8 +150,8 @@
 
   strip.addEventListener("click", touched);
   strip.addEventListener("keydown", typed);
-  cavata.on("drawn", (/** @type {any} */ drawnNow) => {
-    state = drawnNow.state;
+  cavata.on("listed", (/** @type {any} */ listed) => {
+    state = listed.state;
     load();
   });
   cavata.on("seen", (/** @type {any} */ detail) => {

@@ -65,7 +65,7 @@
       const place = await cavata.do("show", { id: found.id });
       if (place.shown) answer.textContent = words.opened;
       else if (place.link) window.location.href = place.link;
-      else answer.textContent = `${place.file}, ${filled(cavata.words.core.atLine, place)}`;
+      else answer.textContent = filled(words.noEditor, place);
     };
     const inside = [made("h3", {}, words.row), made("pre", {}, made("code", {}, row.text)),
       made("p", { class: "label" }, `${row.file}, ${filled(cavata.words.core.atLine, row)}`)];
@@ -86,23 +86,27 @@
     return { id, bar, heads: found.map((/** @type {number} */ each) => heads[each]), stages: [] };
   };
 
-  /** @param {any} touched */
-  const show = async ({ id, copy, room, state }) => {
+  /** The note that is told of. */
+  let shown = "";
+
+  /** Tell of a note that was touched, or that is told of already. @param {any} touched @param {boolean} isTouched */
+  const show = async ({ id, copy, room, state }, isTouched) => {
     const place = cavata.element("note");
     const mine = ++turn;
     const asked = { state, copy, room, id };
-    cavata.tell("lit", { ids: [id], kind: "touched" });
-    cavata.panel("note");
-    let found;
-    try {
-      found = await told(asked);
-      await cavata.calm();
-    } catch {
-      if (mine === turn) place.replaceChildren(made("p", {}, words.gone));
+    shown = id;
+    if (isTouched) {
+      cavata.tell("lit", { ids: [id], kind: "touched" });
+      cavata.panel("note");
+    }
+    const found = await told(asked).catch(() => null);
+    await cavata.calm();
+    if (mine !== turn || (!cavata.differs(place, found) && !isTouched)) return;
+    if (!found) {
+      place.replaceChildren(made("p", {}, words.gone));
       return;
     }
-    if (mine !== turn) return;
-    silence();
+    if (isTouched) silence();
     const stages = found.stages.map((/** @type {any} */ stage, /** @type {number} */ number) => stageOf(asked, stage, number));
     const way = stages.length ? [made("h3", {}, words.way), made("ol", { class: "stages" }, ...stages)] : [];
     place.replaceChildren(...found.heads.flatMap((/** @type {any} */ head) => headOf(found, head)), ...(found.row ? rowOf(found) : []), ...way);
@@ -110,8 +114,12 @@
 
   cavata.on("touched", (/** @type {any} */ detail) => {
     const { copy, room, state } = cavata.score;
-    show({ copy, room, state, ...detail });
+    show({ copy, room, state, ...detail }, true);
   });
+  cavata.on("listed", cavata.later(() => {
+    const { copy, room, state } = cavata.score;
+    if (shown) show({ id: shown, copy, room, state }, false);
+  }));
   document.addEventListener("DOMContentLoaded", () => {
     cavata.element("note").append(made("p", { class: "label" }, words.none));
   });

@@ -56,6 +56,13 @@
     const { copy, room, state } = cavata.score;
     isWaiting = !state;
     if (state) cavata.tell("touched", { ...chosen, copy, room, state });
+    uncovered();
+  };
+
+  /** Where the panel lies over the score, it does not lie over the note. */
+  const uncovered = () => {
+    const note = chosenNote()?.getBoundingClientRect(), panel = document.querySelector("aside.open")?.getBoundingClientRect();
+    if (note && panel && panel.left < note.left && note.bottom + REACH > panel.top) window.scrollBy(0, note.bottom + REACH - panel.top);
   };
 
   // ------------------------------------------------------------ by the arrows
@@ -74,11 +81,14 @@
     return staff ? [...(staff.parentElement?.querySelectorAll(":scope > .staff") || [])].indexOf(staff) : 0;
   };
 
-  /** The first note of what is seen, or of what comes after it. */
+  /** The first note of the place that was gone to, or else of what is seen, or of what comes after it. */
   const first = async () => {
-    const figures = cavata.score.figures();
+    const figures = cavata.score.figures(), here = cavata.score.here();
     const seen = figures.findIndex((/** @type {any} */ each) => cavata.score.isSeen(cavata.score.systemOf(each)));
-    return beyond(figures, Math.max(seen, 0) - 1, 1, -1);
+    const gone = here ? figures.indexOf(cavata.score.figureAt(here)) : -1;
+    const found = await beyond(figures, Math.max(gone < 0 ? seen : gone, 0) - 1, 1, -1);
+    const bar = gone >= 0 && found && cavata.score.figureOf(found) === figures[gone] ? here.bar : 0;
+    return (found && notesOf(cavata.score.figureOf(found)).find((each) => named(each).bar >= bar)) || found;
   };
 
   /** The nearest note of a staff, or else of any, in the systems after one, or before it; they are drawn for that.
@@ -163,6 +173,6 @@
     if (element.contains(chosenNote())) chosenNote()?.classList.add("chosen");
   });
   cavata.on("about", tellPlace);
-  cavata.on("drawn", () => { if (isWaiting) touch(); });
+  cavata.on("listed", () => { if (isWaiting) touch(); });
   cavata.on("here", (/** @type {any} */ { movement, bar, id }) => { if (id) choose({ id, movement, bar }); });
 })();

@@ -117,6 +117,7 @@
       const picture = await glimpse(found.state, found.movement, found.bar);
       await cavata.calm();
       place.replaceChildren(picture);
+      place.scrollIntoView({ block: "nearest" });
       cavata.tell("here", { movement: found.movement, bar: found.bar, id: null });
     };
     const hear = (/** @type {any} */ found) => cavata.sound.play({
@@ -153,11 +154,11 @@
   };
 
   document.addEventListener("DOMContentLoaded", build);
-  cavata.on("drawn", async (/** @type {any} */ drawn) => {
+  cavata.on("listed", async (/** @type {any} */ { state }) => {
     if (cavata.isFolder) return;
     try {
-      const found = await cavata.ask("choices", { state: drawn.state });
-      if (drawn.state !== cavata.score.state) return; // the next save has its own
+      const found = await cavata.ask("choices", { state });
+      if (state !== cavata.now.good) return; // the next save has its own
       if (JSON.stringify(found) !== JSON.stringify(choices)) {
         choices = found;
         showFields(); // only now: who is choosing keeps what is in use

@@ -3,7 +3,7 @@
 //
 //   cavata.music(svg)      a picture of music as an element; its glyphs are shared by all pictures of the page
 //   cavata.score           copy, room and state that are shown; for `notes.js` the systems and how one is drawn
-//   tells `seen` when another place comes into view, `put` when a system was drawn, and `drawn`
+//   tells `seen` when another place comes into view, `put` when a system was drawn, and `listed`
 "use strict";
 
 (() => {
@@ -16,6 +16,10 @@
   const STAFF = 46;
   /** Of fewer changed systems the pictures are waited for: each takes the place of the old one only when it is drawn. */
   const FEW = 4;
+  /** How many pictures are asked for at once: one process draws them all, and names and map are asked for meanwhile. */
+  const AT_ONCE = 2;
+  /** How many mistakes without a bar are told above the score. */
+  const MOST_ABOVE = 3;
   /** How long what changed glows once it is seen, in milliseconds. */
   const GLOW = 6000;
   const SVG = "http://www.w3.org/2000/svg";
@@ -27,7 +31,7 @@
   let figures = new Map();
   /** Ids of each kind that are lit, with their color. @type {Map<string, {ids: Set<string>, color: string}>} */
   const lit = new Map();
-  /** @type {Set<string>} */
+  /** What glows: ids, and bars as `barKey` has them. @type {Set<string>} */
   let glowing = new Set();
   /** @type {any} */
   let about = null;
@@ -72,13 +76,18 @@
 
   const bar = () => made("div", { class: "score-bar" },
     made("label", { for: "copy" }, words.copy), copies,
-    made("label", { class: "check" }, follow, words.follow),
+    ...(cavata.isFolder ? [] : [made("label", { class: "check" }, follow, words.follow)]),
     made("span", { class: "print" }, words.print));
 
   /** @param {any} system */
   const called = (system) => filled(system.bars.length > 1 ? words.system : words.oneBar, {
     movement: titleOf(system.movement), first: system.bars[0], last: system.bars[system.bars.length - 1],
   });
+
+  /** Say which system it is, and its picture too. @param {HTMLElement} element @param {any} system */
+  const label = (element, system) => {
+    for (const each of [element, element.querySelector(":scope > svg")]) each?.setAttribute("aria-label", called(system));
+  };
 
   /** @param {any} system @returns {{movement: string, bar: number}} */
   const placeOf = (system) => ({ movement: system.movement, bar: system.bars[0] });
@@ -112,7 +121,7 @@
       }
       const element = before.get(system.number) || figure(system);
       element.dataset.index = String(index);
-      element.setAttribute("aria-label", called(system));
+      label(element, system);
       figures.set(system.number, element);
       nodes.push(element);
     }
@@ -178,16 +187,31 @@
   /** What is being drawn, and what ends that where it went away meanwhile: what is near must not wait for it.
    * @type {Map<HTMLElement, {done: Promise<void>, away: AbortController}>} */
   const drawing = new Map();
+  /** Those that wait for their turn. @type {(() => void)[]} */
+  const queue = [];
+  let turns = AT_ONCE;
+
+  /** What is done in its turn. @param {() => Promise<void>} act */
+  const inTurn = async (act) => {
+    if (turns) turns -= 1;
+    else await new Promise((go) => { queue.push(() => go(undefined)); });
+    try {
+      await act();
+    } finally {
+      const next = queue.shift();
+      if (next) next();
+      else turns += 1;
+    }
+  };
 
   /** Draw a system that is not drawn yet; it was tried when this is over. @param {HTMLElement} element */
   const draw = (element) => {
     if (element.dataset.drawn || early) return Promise.resolve();
     const going = drawing.get(element);
     if (going) return going.done;
-    const away = new AbortController(), done = asking(element, away.signal).finally(() => {
+    const away = new AbortController(), done = inTurn(() => asking(element, away.signal)).finally(() => {
       drawing.delete(element);
       if (away.signal.aborted && near.has(element)) draw(element); // it came back
-      tellDrawn();
       settle();
     });
     drawing.set(element, { done, away });
@@ -220,9 +244,9 @@
   /** @param {HTMLElement} element @param {SVGSVGElement} picture @param {any} system */
   const put = (element, picture, system) => {
     picture.setAttribute("role", "img");
-    picture.setAttribute("aria-label", called(system));
     element.replaceChildren(made("figcaption", { "aria-hidden": "true" }, String(system.bars[0])), picture);
     element.style.minHeight = "";
+    label(element, system);
     element.dataset.drawn = "yes";
     for (const kind of lit.keys()) light(element, kind);
     glow(element);
@@ -231,15 +255,6 @@
     cavata.tell("put", { element });
     settle();
   };
-
-  let toldDrawn = 0;
-  /** The systems of a state stand when one of those that are near is drawn, or none is near. */
-  const tellDrawn = () => whenLooked(() => {
-    if (toldDrawn === shown.state || early) return;
-    if (drawing.size && ![...near].some((each) => each.dataset.drawn)) return;
-    toldDrawn = shown.state;
-    cavata.tell("drawn", { state: toldDrawn });
-  });
 
   // ------------------------------------------------------------ states and copies
 
@@ -273,6 +288,9 @@
   /** A state may be gone when it is asked for: the next one is on its way. @param {Error} reason */
   const failed = (reason) => cavata.status(filled(cavata.words.core.nothing, { reason: reason.message }));
 
+  /** The state that was told last to be listed. */
+  let toldListed = 0;
+
   /** Show a state, in the copy that is chosen; `compared` with the one that is shown, what is other glows.
    * @param {number} state @param {boolean} compared */
   const load = async (state, compared) => {
@@ -292,7 +310,7 @@
       if (!isSame) lit.clear();
       early = false;
       Object.assign(shown, { state, copy, room, systems: found.systems });
-      glowing = new Set(found.changed || []);
+      glowing = new Set([...(found.changed || []), ...(found.bars || []).map((/** @type {[string, number]} */ each) => barKey(...each))]);
       laidOut();
       first.forEach((/** @type {any} */ system, /** @type {number} */ number) => {
         const element = figures.get(system.number);
@@ -305,6 +323,10 @@
     } catch (reason) {
       if (turn === asked) failed(/** @type {Error} */ (reason));
     } finally {
+      if (turn === asked && toldListed !== state) {
+        toldListed = state;
+        cavata.tell("listed", { state });
+      }
       loading -= 1;
       settle();
     }
@@ -314,9 +336,9 @@
    * @param {any} found @param {any} seen the system that was seen before, in another copy @param {any[]} fresh */
   const arrived = (found, seen, fresh) => {
     tellSeen();
-    tellDrawn();
-    const count = found.changed?.length;
+    const count = found.changed?.length, bars = found.bars?.length;
     if (count) cavata.status(count === 1 ? words.oneChanged : filled(words.changed, { count }));
+    else if (bars) cavata.status(bars === 1 ? words.oneBarChanged : filled(words.barsChanged, { count: bars }));
     if (seen) goTo(goal || placeOf(seen));
     else if (fresh.length && follow.checked && !fresh.some(isSeen)) goTo(placeOf(fresh[0]));
   };
@@ -428,23 +450,34 @@
     for (const element of near) light(element, kind);
   };
 
+  /** @param {string} movement @param {number | string | undefined} number */
+  const barKey = (movement, number) => `${movement} ${number}`;
+
+  /** What of a system can glow, by what it is known. @param {HTMLElement} element @returns {[Element, string][]} */
+  const glowers = (element) => [...element.querySelectorAll("[data-id], .measure[data-bar]")].map((each) => {
+    const { id, bar: number } = /** @type {SVGElement} */ (each).dataset;
+    return [each, id || barKey(systemOf(element)?.movement, number)];
+  });
+
   /** What changed glows, until it was seen for a while. @param {HTMLElement} element */
   const glow = (element) => {
-    const found = [...element.querySelectorAll("[data-id]")].filter((each) => glowing.has(/** @type {SVGElement} */ (each).dataset.id || ""));
-    for (const each of element.querySelectorAll(".glow")) each.classList.remove("glow");
-    if (!found.length) return;
-    for (const each of found) each.classList.add("glow");
-    seenOnce.observe(element);
+    let isGlowing = false;
+    for (const [each, key] of glowing.size || element.querySelector(".glow, .glow-bar") ? glowers(element) : []) {
+      const has = glowing.has(key);
+      each.classList.toggle(each.matches(".measure") ? "glow-bar" : "glow", has);
+      isGlowing ||= has;
+    }
+    if (isGlowing) seenOnce.observe(element);
   };
 
   const seenOnce = new IntersectionObserver((entries) => {
     for (const { target, isIntersecting } of entries) {
       if (!isIntersecting) continue;
       seenOnce.unobserve(target);
-      const ids = [...target.querySelectorAll(".glow")].map((each) => /** @type {SVGElement} */ (each).dataset.id || "");
+      const own = glowers(/** @type {HTMLElement} */ (target)).filter(([each]) => each.matches(".glow, .glow-bar"));
       setTimeout(() => {
-        for (const each of target.querySelectorAll(".glow")) each.classList.remove("glow");
-        for (const id of ids) glowing.delete(id);
+        for (const each of target.querySelectorAll(".glow, .glow-bar")) each.classList.remove("glow", "glow-bar");
+        for (const [, key] of own) glowing.delete(key);
       }, GLOW);
     }
   }, { threshold: 0.3 });
@@ -453,18 +486,25 @@
 
   const wrong = () => cavata.now.messages.filter((/** @type {any} */ each) => each.bar);
 
-  /** Each message stands above the system of its bar. */
+  /** A message by itself, with its place. @param {any} message @param {string} where */
+  const atPlace = (message, where) => made("details", { class: `at-bar ${message.severity}` },
+    made("summary", {}, made("strong", {}, where), ` ${message.text}`),
+    made("p", {}, message.cure ? `${cavata.words.core.toMend}: ${message.cure}` : message.label || message.code));
+
+  /** Each message stands above the system of its bar; mistakes that made none, above everything. */
   const marginal = () => {
     for (const each of list.querySelectorAll(".at-bar")) each.remove();
     for (const message of wrong()) {
       const { movement, bar: number } = message.bar;
       const system = systemAt(movement, number);
-      const element = system && figures.get(system.number);
-      if (!element) continue;
-      const summary = made("summary", {}, made("strong", {}, filled(words.atBar, { bar: number })), ` ${message.text}`);
-      const cure = made("p", {}, message.cure ? `${cavata.words.core.toMend}: ${message.cure}` : message.label || message.code);
-      element.before(made("details", { class: `at-bar ${message.severity}` }, summary, cure));
+      figures.get(system?.number)?.before(atPlace(message, filled(words.atBar, { bar: number })));
     }
+    const above = cavata.now.messages.filter((/** @type {any} */ each) => each.severity === "error" && !each.bar);
+    const files = new Set(cavata.now.messages.map((/** @type {any} */ each) => each.file));
+    const items = above.slice(0, MOST_ABOVE).map((/** @type {any} */ each) =>
+      atPlace(each, each.line ? filled(files.size > 1 ? words.atLineOf : words.atLine, each) : ""));
+    if (above.length > MOST_ABOVE) items.push(made("p", { class: "at-bar" }, filled(words.more, cavata.words.core)));
+    list.prepend(...items);
     for (const element of near) tellWrong(element);
   };
 
@@ -486,6 +526,10 @@
     for (const own of ["wheel", "touchstart", "pointerdown", "keydown"]) {
       window.addEventListener(own, () => { goal = null; }, { passive: true, capture: true });
     }
+    // A browser goes to the beginning of what the keyboard comes to; the score goes on from its place.
+    list.addEventListener("focus", () => {
+      if (here && list.matches(":focus-visible")) goTo(here);
+    });
     let waiting = 0;
     window.addEventListener("scroll", () => {
       if (!waiting) waiting = window.setTimeout(() => { waiting = 0; tellSeen(); }, 80);
@@ -503,6 +547,7 @@
     fillCopies();
     if (!asked || wanted !== before) load(found.state, false);
     for (const title of list.querySelectorAll("h2[data-name]")) title.textContent = titleOf(title.dataset.name);
+    for (const element of figures.values()) label(element, systemOf(element));
   });
   cavata.on("soon", (/** @type {any} */ event) => {
     if (event.good === shown.state) return;
@@ -520,7 +565,7 @@
   Object.assign(cavata, {
     music, score: Object.assign(shown, {
       list, place, draw, systemOf, figureOf, figureAt, isSeen, isNear: (/** @type {HTMLElement} */ each) => near.has(each),
-      figures: () => shown.systems.map((each) => figures.get(each.number)),
+      here: () => here, figures: () => shown.systems.map((each) => figures.get(each.number)),
     }),
   });
   document.addEventListener("DOMContentLoaded", begin);

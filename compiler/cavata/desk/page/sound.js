@@ -437,16 +437,22 @@
     const movement = about.movements[0];
     const details = cavata.element("sound-parts");
     if (!movement) return;
-    const told = await division(about.state, movement.name).catch((/** @type {any} */ reason) => {
-      cavata.element("sound-place").textContent = reason.message;
-      /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = true;
-      return null;
-    });
-    cavata.element("sound-place").classList.toggle("silent", !told); // why not is read whole
+    /** @type {any} */
+    let told = null, wrong = "";
+    try {
+      told = await division(about.state, movement.name);
+    } catch (reason) {
+      wrong = /** @type {Error} */ (reason).message;
+    }
+    if (about.state !== cavata.now.good) return; // the next state has its own
+    const here = cavata.element("sound-place"), wasSilent = here.classList.contains("silent");
+    here.classList.toggle("silent", !told); // why not is read whole
+    if (wrong) here.textContent = wrong;
+    else if (wasSilent) show();
+    /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = !told;
     const isApart = told && told.parts.length > 1 && (!cavata.isFolder || told.parts[0].file || told.tooMuch);
     details.style.visibility = isApart ? "" : "hidden"; // it keeps its room
     if (!told) return;
-    /** @type {HTMLButtonElement} */ (cavata.element("sound-play")).disabled = false;
     if (!cavata.differs(list, told.parts.map((/** @type {any} */ part) => part.name))) return;
     if (cavata.isFolder && !told.parts[0].file) list.textContent = filled(words.together, { size: told.tooMuch });
     else list.replaceChildren(...told.parts.map(partRow));
@@ -461,6 +467,10 @@
     } });
     const front = made("button", { type: "button", "aria-pressed": String(chosen.front === part.name), onclick: () => {
       chosen.front = chosen.front === part.name ? "" : part.name;
+      if (chosen.front) {
+        /** @type {HTMLInputElement} */ (heard).checked = true; // who is in front is heard
+        chosen.muted.delete(part.name);
+      }
       pressFront();
     } }, words.front);
     const alone = made("button", { type: "button", onclick: () => {

@@ -18,38 +18,44 @@ _TOO_FULL, _TOO_EMPTY = 1.3, 0.45
 
 
 def broken(
-    widths: Sequence[float], may_begin: Sequence[bool], kept: Sequence[bool] | None, room: float
+    widths: Sequence[float], may_begin: Sequence[bool], kept: Sequence[bool | None], room: float
 ) -> tuple[int, ...]:
-    """The frames with which systems begin, of frames of these widths; `kept` says which began one before.
+    """The frames with which systems begin, of frames of these widths; `kept` says which began one before, and None of
+    those that were not there.
 
-    Where nothing was there before, each system is as full as it can be. Later a system goes on to where the next one
-    began, unless it has become much too full, or so empty that it goes together with the next one.
+    Of new frames each system is as full as it can be. Of others a system goes on to where the next one began, unless it
+    has become much too full, when it is divided evenly, or so empty that it goes together with the next one.
     """
     if not widths:
         return ()
-    starts, filled = [0], widths[0]
+    starts, filled, share = [0], widths[0], _share(widths, kept, 0, room)
     for place in range(1, len(widths)):
         wider = filled + widths[place]
-        if kept is None:
-            begins = wider > room
-        elif kept[place]:
+        if kept[place]:
             following = sum(_until_next(widths, kept, place))
             begins = not (filled < _TOO_EMPTY * room and filled + following <= room)
         else:
-            begins = wider > _TOO_FULL * room
+            begins = wider > room * (1 if kept[place] is None else _TOO_FULL) or wider - widths[place] / 2 > share
         if begins and may_begin[place]:
             starts.append(place)
             filled = widths[place]
+            share = _share(widths, kept, place, room) if kept[place] else share
         else:
             filled = wider
     return tuple(starts)
 
 
-def _until_next(widths: Sequence[float], kept: Sequence[bool], place: int) -> Iterator[float]:
+def _share(widths: Sequence[float], kept: Sequence[bool | None], place: int, room: float) -> float:
+    """How much a system has that begins at a place, if what stood there in one has become much too full for one."""
+    whole = sum(_until_next(widths, kept, place))
+    return whole / math.ceil(whole / room) if whole > _TOO_FULL * room else math.inf
+
+
+def _until_next(widths: Sequence[float], kept: Sequence[bool | None], place: int) -> Iterator[float]:
     """The widths of the frames of a system that began before at a place."""
     yield widths[place]
     for frame in range(place + 1, len(widths)):
-        if kept[frame]:
+        if kept[frame] is not False:
             return
         yield widths[frame]
 

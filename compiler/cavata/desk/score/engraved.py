@@ -30,6 +30,7 @@ _OURS = re.compile(r"[0-9A-F]{4,5}|p\d+(?:s\d+b\d+v\d+n\d+\w*|b\d+)")
 _ROOT = re.compile(r"<svg ([^>]*)>")
 _FIRST_PART = re.compile(r"<part id=.*?</part>", re.DOTALL)
 _MEASURE = re.compile(r"<measure [^>]*>\n?")
+_NEW_SYSTEM, _NEW_PAGE = '<print new-system="yes"/>', '<print new-page="yes"/>'
 _TIME = re.compile(r"<time(?=[ >])")
 _FIRST_MEASURES = re.compile(r'<part id="[^"]*">\n<measure .*?</measure>', re.DOTALL)
 """The first of each part."""
@@ -88,19 +89,20 @@ def _drawn(cut: Cut) -> bytes:
 
 
 def _on_pages(document: str, cut: Cut) -> str:
-    """The document with the bars before and after on pages of their own, and without a meter that only holds."""
+    """The document on one line, with the bars before and after on pages of their own, and without a meter that only
+    holds."""
     frames = cut.score.movements[0].frames
     if not cut.before and not cut.shows_meter:
         document = _FIRST_MEASURES.sub(lambda found: _TIME.sub('<time print-object="no"', found[0]), document)
-    turned = ({1} if cut.before else set()) | ({len(frames) - 1} if cut.after else set())
-    if not turned:
-        return document
+    # Where a document has no break at all, Verovio breaks by itself: so the line is said to begin with its first bar.
+    breaks = {0: _NEW_SYSTEM}
+    breaks |= {place: _NEW_PAGE for place in (1 if cut.before else 0, len(frames) - 1 if cut.after else 0) if place}
     part = _FIRST_PART.search(document)
     assert part is not None
     pieces, done = [], 0
     for place, found in enumerate(_MEASURE.finditer(part[0])):
-        if place in turned:
-            pieces += [part[0][done : found.end()], '<print new-page="yes"/>']
+        if place in breaks:
+            pieces += [part[0][done : found.end()], breaks[place]]
             done = found.end()
     return document[: part.start()] + "".join((*pieces, part[0][done:])) + document[part.end() :]
 

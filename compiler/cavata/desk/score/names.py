@@ -20,6 +20,7 @@ from cavata.instruments.instrument import PageLanguage, note_in
 from cavata.music.event import Motif, Origin
 from cavata.names import program as p
 from cavata.notate.written import Leaf
+from cavata.place.place import header_of
 from cavata.record import record
 
 
@@ -35,40 +36,39 @@ class SpelledLetter:
 
 
 def view(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-    """Every name of the piece."""
-    program, plan, score = state.compiled.program, state.compiled.plan, state.score
-    if program is None or plan is None or score is None:
-        raise NotThere("there is no score yet")
-    piece = piece_map(desk, state)
-    colors = colors_of(piece)
+    """Every name of the piece, also before there is any music."""
+    program, plan = state.compiled.program, state.compiled.plan
+    if program is None or plan is None:
+        raise NotThere("the names cannot be read yet")
+    piece = piece_map(desk, state) if state.is_good else None
+    colors = {} if piece is None else colors_of(piece)
+    entries = {} if piece is None else {found.name: found.entries for found in piece.index.names}
     themes = _themes(program)
-    heard = {
-        (found.name, position)
-        for found in piece.index.names for entry in found.entries for position in entry.statement.positions
-    }
+    language = header_of(program.piece, desk.shown).language
     names = []
     for definition in program.definitions:
-        if not isinstance(definition, p.NameDefinition):
-            continue
+        if not isinstance(definition, p.NameDefinition) or definition.identity not in plan.values:
+            continue  # that it makes no note would not be true of a name that cannot be read
         name = definition.identity.name
-        letters = spelled(definition, plan, score.header.language)
+        letters = spelled(definition, plan, language)
+        heard = {position for entry in entries.get(name, ()) for position in entry.statement.positions}
         names.append({
             "name": name, "text": definition.tree.letters.text, "color": colors.get(name, ""),
             "letters": [
                 {
                     "text": each.text, "position": each.position, "note": each.note,
-                    "heard": (name, each.position) in heard,
+                    "heard": each.position in heard,
                 }
                 for each in letters
             ],
             "themes": [theme for theme, names_of in themes.items() if name in names_of],
-            "statements": next((len(found.entries) for found in piece.index.names if found.name == name), 0),
+            "statements": len(entries.get(name, ())),
         })  # fmt: skip
     return as_json({"state": state.number, "names": names})
 
 
 def spelled(definition: p.NameDefinition, plan: Plan, language: PageLanguage) -> tuple[SpelledLetter, ...]:
-    """The letters of a name as they are written, those that the cipher reads together as one."""
+    """The letters of a name that the cipher reads, those that it reads together as one."""
     value = plan.values.get(definition.identity)
     events = value.events if isinstance(value, Motif) else ()
     notes: dict[int, list[str]] = {}
@@ -80,16 +80,17 @@ def spelled(definition: p.NameDefinition, plan: Plan, language: PageLanguage) ->
                     notes.setdefault(origin.letter.position, []).append(note_in(language, head.pitch.pitch_class))
                     read[origin.letter.position] = origin.letter.text
     found: list[SpelledLetter] = []
-    written = {sign.offset: sign for sign in name_signs(definition.tree.letters.text)}
+    text = definition.tree.spelled.text
+    written = {sign.offset: sign for sign in name_signs(text)}
     taken = 0
-    for offset, char in enumerate(unicodedata.normalize("NFC", definition.tree.letters.text)):
+    for offset, char in enumerate(unicodedata.normalize("NFC", text)):
         sign = written.get(offset)
         if sign is None:
             found.append(SpelledLetter(char, 0, ""))
         elif sign.position > taken:
-            text = read.get(sign.position, char)
-            taken = sign.position + max(1, len(text)) - 1
-            found.append(SpelledLetter(text, sign.position, " ".join(notes.get(sign.position, ()))))
+            letters = read.get(sign.position, sign.text)
+            taken = sign.position + max(1, len(letters)) - 1
+            found.append(SpelledLetter(letters, sign.position, " ".join(notes.get(sign.position, ()))))
     return tuple(found)
 
 

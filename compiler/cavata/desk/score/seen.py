@@ -10,7 +10,7 @@ from typing import Any
 
 from cavata.desk.answers import PICTURE
 from cavata.desk.desk import Desk
-from cavata.desk.score.systems import ROOMS, PageSystem, PageSystems, Systems, changed_ids
+from cavata.desk.score.systems import ROOMS, PageSystem, PageSystems, Systems, changed_bars, changed_ids
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, number_of, whole_number
 from cavata.draft import NotDrawn
@@ -35,7 +35,7 @@ def layout(desk: Desk, state: State, copy: str, room: str) -> PageSystems:
 
 
 def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
-    """The systems of a copy; with `since`, the ids of what is other than in that state."""
+    """The systems of a copy; with `since`, the ids of what is other than in that state, and the bars."""
     copy, room = wanted.get("copy", SCORE), wanted.get("room", "wide")
     since = number_of(wanted.get("since", ""))
     earlier = None if since is None else desk.held(since)
@@ -48,6 +48,7 @@ def score(desk: Desk, state: State, wanted: Mapping[str, str]) -> Answer:
         if before is not None and before is not now:
             ids = changed_ids(before, now)
             told["changed"] = ids if len(ids) <= _MOST_GLOWING else ()
+            told["bars"] = [*changed_bars(before, now)][:_MOST_GLOWING]
     return as_json(told)
 
 

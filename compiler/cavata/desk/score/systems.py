@@ -22,6 +22,7 @@ from cavata.musicxml.ids import Identified, bar_names, bar_of, identified_part
 from cavata.musicxml.staves import with_staves
 from cavata.notate.paper.stretches import crossing, excerpt
 from cavata.notate.written import (
+    Frame,
     Leaf,
     Tuplet,
     WrittenBar,
@@ -311,12 +312,28 @@ class Systems:
     def _movement(self, score: WrittenScore, number: int, widths: Sequence[float]) -> Iterator[PageSystem]:
         movement = score.movements[number]
         names = tuple(bar_names(movement.frames))
-        kept = self.starts.get(movement.name)
         may_begin = [_may_begin(movement, place) for place in range(len(names))]
         room = ROOMS[self.room] - _HEAD[self.room]
-        starts = broken(widths, may_begin, None if kept is None else [name in kept for name in names], room)
+        starts = broken(widths, may_begin, [*self._kept(movement.name, names)], room)
         for first, end in zip(starts, (*starts[1:], len(names)), strict=True):
             yield PageSystem(number, first, end, 0)
+
+    def _kept(self, movement: str, names: tuple[SectionBar, ...]) -> Iterator[bool | None]:
+        """Whether systems began with the bars of a movement, as `broken` is told; bars of a section that is called
+        otherwise now are those that stood there."""
+        starts = self.starts.get(movement, frozenset())
+        known = names if movement in self.starts else ()
+        if self._last is not None:
+            of_last = zip(self._last.score.movements, self._last.names, strict=True)
+            known = next((bars for each, bars in of_last if each.name == movement), ())
+        there, still = frozenset(known), frozenset(names)
+        for place, name in enumerate(names):
+            if name in there:
+                yield name in starts
+            elif len(known) == len(names) and known[place] not in still:
+                yield known[place] in starts
+            else:
+                yield None
 
     def _numbered(self, now: PageSystems) -> PageSystems:
         """The same, each system with the number that it had, or with a new one where it is not the same."""
@@ -378,23 +395,59 @@ def _with_short_name(part: WrittenPart, room: str, shown: int) -> WrittenPart:
 # ---------------------------------------------------------------- what changed
 
 
-def changed_ids(before: PageSystems, now: PageSystems) -> tuple[str, ...]:
-    """The ids of notes, chords and rests that are new or other than they were."""
+def _movements_before(before: PageSystems, now: PageSystems) -> Iterator[int | None]:
+    """For each movement its number before; one that is only called otherwise is what stood in its place."""
     were = {movement.name: number for number, movement in enumerate(before.score.movements)}
+    still = {movement.name for movement in now.score.movements}
+    for number, movement in enumerate(now.score.movements):
+        renamed = number < len(before.parts) and before.score.movements[number].name not in still
+        yield were.get(movement.name, number if renamed else None)
+
+
+def changed_bars(before: PageSystems, now: PageSystems) -> Iterator[tuple[str, int]]:
+    """The movement and the number of each bar that was there and has another tempo, meter, key or repeat now, or
+    anything else that the page has at a bar and not at its notes."""
+    for number, place in enumerate(_movements_before(before, now)):
+        if place is None or before.score.movements[place].frames == now.score.movements[number].frames:
+            continue
+        old, movement, names = before.score.movements[place].frames, now.score.movements[number], now.names[number]
+        were = {name: at for at, name in enumerate(before.names[place])}
+        for at, name in enumerate(names):
+            then = were.get(name, at if len(old) == len(names) else None)
+            if then is not None and _signs_of(old, then) != _signs_of(movement.frames, at):
+                yield movement.name, movement.frames[at].number
+
+
+def _signs_of(frames: Sequence[Frame], place: int) -> tuple[object, ...]:
+    """What stands at a bar for all staves; a key only where it begins."""
+    bar = frames[place]
+    key = bar.key if not place or frames[place - 1].key != bar.key else None
+    return (
+        key, bar.meter if bar.shows_meter else None, bar.tempi, bar.section, bar.repeat_begins, bar.repeat_ends,
+        bar.ending, bar.opens, bar.closes,
+    )  # fmt: skip
+
+
+def changed_ids(before: PageSystems, now: PageSystems) -> tuple[str, ...]:
+    """The ids of notes, chords and rests that are new or other than they were. What is only called otherwise, in a
+    section or movement of another name, is what stood in its place."""
     found: list[str] = []
-    for movement, parts in zip(now.score.movements, now.parts, strict=True):
-        place = were.get(movement.name)
+    for parts, place in zip(now.parts, _movements_before(before, now), strict=True):
         known = {} if place is None else {each.part.part.name: each for each in before.parts[place]}
         for part in parts:
             old = known.get(part.part.part.name)
-            if old is not None and same_bars(old.part, part.part):
-                continue
-            leaves_before = {} if old is None else {name: leaf for _, name, leaf in old.leaves}
-            found += (
-                name for _, name, leaf in part.leaves
-                if name not in leaves_before or not _means(leaf, leaves_before[name])
-            )
+            if old is None or not same_bars(old.part, part.part):
+                found += _changed_in(part, () if old is None else old.leaves)
     return tuple(found)
+
+
+def _changed_in(part: PartLeaves, before: tuple[Identified, ...]) -> Iterator[str]:
+    by_name = {name: leaf for _, name, leaf in before}
+    names = {name for _, name, _ in part.leaves}
+    by_place = {place: leaf for place, name, leaf in before if name not in names}
+    for place, name, leaf in part.leaves:
+        if (name not in by_name and place not in by_place) or not _means(leaf, by_name.get(name, by_place.get(place))):
+            yield name
 
 
 def _means(leaf: Leaf | None, other: Leaf | None) -> bool:

@@ -111,10 +111,14 @@ def _points(points: list[tuple[float, float]]) -> str:
 
 
 WIDTH = 1120.0
+"""For a window or a poster."""
+IN_A_GUIDE = 760.0
+"""For a page of A4, where its smallest letters have nearly five points, and for the column of text on a screen."""
 MARGIN = 14.0
 NAME_SIZE, SMALL = 9.5, 8.0
 """Sizes of letters."""
-_WIDEST_LABEL = 150.0
+_LEAST_LABEL, _WIDEST_LABEL = 66.0, 150.0
+"""Room for the names of parts; at least for `notes a second`, whichever the language."""
 _TITLE, _DENSITY, _HEADS = 46.0, 48.0, 30.0
 _GAP = 4.0
 _NAMELESS = 3.0
@@ -140,6 +144,11 @@ class MapLayout:
     """Of the last part."""
     seconds: Fraction
 
+    @property
+    def width(self) -> float:
+        """Of the whole picture."""
+        return self.right + MARGIN
+
     def x(self, seconds: Fraction) -> float:
         """Where a moment lies."""
         return self.left + float(seconds / self.seconds) * (self.right - self.left) if self.seconds else self.left
@@ -153,17 +162,17 @@ class MapLayout:
         return self.row_top(part) + _GAP / 2 + name * self.lane
 
 
-def page_of(piece: PieceMap) -> MapLayout:
-    """The measures that a map needs."""
+def page_of(piece: PieceMap, width: float = WIDTH) -> MapLayout:
+    """The measures that a map of this width needs."""
     names = len(piece.names)
     longest = max((width_of(part, NAME_SIZE) for part in piece.parts), default=0)
-    left = MARGIN + min(longest, _WIDEST_LABEL) + 14
+    left = MARGIN + min(max(longest, _LEAST_LABEL), _WIDEST_LABEL) + 14
     lane = 9.0 if names <= 3 else 7.5 if names <= 5 else 6.0
     row = max(names * lane + _NAMELESS + _GAP, NAME_SIZE + 5)
     density_top = MARGIN + _TITLE
     top = density_top + _DENSITY + _HEADS
     return MapLayout(
-        left, WIDTH - MARGIN, density_top, density_top + _DENSITY, top, lane, row, top + row * len(piece.parts),
+        left, width - MARGIN, density_top, density_top + _DENSITY, top, lane, row, top + row * len(piece.parts),
         max(piece.index.length, Fraction(1, 10)),
     )  # fmt: skip
 
@@ -175,7 +184,7 @@ Link = Callable[[Span], str] | None
 _LEAST_WIDTH = 2.5
 _TICKS = (5, 10, 15, 30, 60, 120, 300, 600, 1800, 3600)
 _BIN = 4.0
-"""The width of a bar of the density, in units of the page."""
+"""The width of a bar of the density, in units of the page; wider where that is less than a second."""
 _LINE = 13.0
 """From base line to base line under the map."""
 _GRID = {"stroke": "#9a9a9a", "stroke-width": 0.6}
@@ -185,23 +194,23 @@ _SHAPES = (
 )  # fmt: skip
 
 
-def map_svg(piece: PieceMap, link: Link, words: LanguageWords) -> str:
+def map_svg(piece: PieceMap, link: Link, words: LanguageWords, width: float = WIDTH) -> str:
     """The picture."""
-    page = page_of(piece)
+    page = page_of(piece, width)
     under, foot = _under(piece, page, words)
     body = [
         element("defs", {}, "".join(patterns(len(piece.names)))),
-        *_title(piece, words), *_density(piece, page, words), *_rows(piece, page), *_movements(piece, page),
+        *_title(piece, page, words), *_density(piece, page, words), *_rows(piece, page), *_movements(piece, page),
         *_axis(page), *_marks(piece, page, link, words), *under,
     ]  # fmt: skip
     about = words.text("map-about")
     if link is not None:
         about = f"{about} {words.text('map-linked')}"
-    return svg(WIDTH, foot + MARGIN, words.text("map-title", title=piece.index.title), about, body)
+    return svg(page.width, foot + MARGIN, words.text("map-title", title=piece.index.title), about, body)
 
 
-def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
-    room = WIDTH - 2 * MARGIN
+def _title(piece: PieceMap, page: MapLayout, words: LanguageWords) -> Iterator[str]:
+    room = page.width - 2 * MARGIN
     yield label(MARGIN, MARGIN + 15, shortened(piece.index.title, room, 17, True), 17, bold=True)
     facts = [piece.composer] if piece.composer else []
     facts.append(words.text("map-length", clock=clock_text(piece.index.length)))
@@ -212,8 +221,8 @@ def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
 
 
 def _density(piece: PieceMap, page: MapLayout, words: LanguageWords) -> Iterator[str]:
-    """Notes a second, those from names at the foot."""
-    bins = max(1, int((page.right - page.left) / _BIN))
+    """Notes a second, those from names at the foot; no bar stands for less than a second."""
+    bins = max(1, min(int((page.right - page.left) / _BIN), int(page.seconds)))
     named, others = [0] * bins, [0] * bins
     for seconds, from_name in piece.onsets:
         place = min(bins - 1, int(seconds / page.seconds * bins))
@@ -334,14 +343,14 @@ def _under(piece: PieceMap, page: MapLayout, words: LanguageWords) -> tuple[list
         x = MARGIN
         for picture, text in drawing:
             width = 24 + width_of(text, NAME_SIZE) + 14
-            if x + width > WIDTH - MARGIN and x > MARGIN:
+            if x + width > page.right and x > MARGIN:
                 x, y = MARGIN, y + _LINE + 3
-            room = WIDTH - MARGIN - x - 24
+            room = page.right - x - 24
             drawn += [picture(x, y - 8), label(x + 24, y, shortened(text, room, NAME_SIZE), NAME_SIZE)]
             x += width
         y += _LINE + 6
-    for line in _key(piece):
-        drawn.append(label(MARGIN, y, shortened(line, WIDTH - 2 * MARGIN, SMALL), SMALL, color=PALE))
+    for line in _key(piece, page.width - 2 * MARGIN):
+        drawn.append(label(MARGIN, y, shortened(line, page.width - 2 * MARGIN, SMALL), SMALL, color=PALE))
         y += _LINE
     return drawn, y
 
@@ -374,15 +383,15 @@ def _legend_shapes(words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
     yield _pictured(MarkShape.SOLID, 0, part=True), words.text("map-shape-part")
 
 
-def _key(piece: PieceMap) -> Iterator[str]:
-    """Movements with their sections and when each begins, in lines as wide as the page."""
+def _key(piece: PieceMap, width: float) -> Iterator[str]:
+    """Movements with their sections and when each begins, in lines of this width."""
     number = 0
     for movement in piece.movements:
         line, between = f"{heading(movement.title, movement.name)}, {clock_text(movement.begins)}", ": "
         for section in movement.sections:
             number += 1
             more = f"{number} {heading(section.title, section.name)} {clock_text(section.begins)}"
-            if width_of(f"{line}{between}{more}", SMALL) > WIDTH - 2 * MARGIN:
+            if width_of(f"{line}{between}{more}", SMALL) > width:
                 yield line
                 line = more
             else:

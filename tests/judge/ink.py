@@ -149,7 +149,7 @@ def _drawn(texts: list[str]) -> list[tuple[Engraving, str]]:
     program = find_lilypond()
     assert not isinstance(program, Failure), program
     options = (
-        "--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click", "-dcompile-scheme-code",
+        "--loglevel=WARN", "-dbackend=cairo", "-dno-print-pages", "-dno-point-and-click",
     )
     with tempfile.TemporaryDirectory() as folder:
         for number, text in enumerate(texts):

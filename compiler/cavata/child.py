@@ -87,7 +87,7 @@ class ChildLimits:
     """Of wall-clock time."""
     cpu_seconds: int = 600
     memory: int = 4 << 30
-    """Bytes of address space; LilyPond needs about 0.25 GB for 32 pages of 10 parts."""
+    """Bytes of address space; LilyPond needs less than 0.8 GB for half a megabyte of text, which few sheets have."""
     file_size: int = 512 << 20
     """Bytes of the largest file it may write."""
 

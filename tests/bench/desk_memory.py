@@ -27,8 +27,9 @@ from cavata.standing import Standing
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 FIRST = 10
-SETTLED = 8000
-"""Milliseconds that desk and page have before they are measured: what changed glows for six seconds."""
+SETTLED = 12_000
+"""Milliseconds that desk and page have before they are measured: what changed glows for six seconds, and a desk tidies
+its memory when nothing was saved for ten."""
 _DYNAMIC = re.compile(r"(?<= )(?:pp|p|mp|mf|f|ff)(?=[,)\s])")
 _DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
 

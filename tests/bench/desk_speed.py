@@ -32,16 +32,20 @@ LONGEST = 60.0
 """Seconds after which what does not come is taken never to come."""
 KEPT = 5.0
 """Seconds for which a page is looked at before it is closed."""
+_SEEN = "seen at "
 _WATCHED = """
 () => {
-  window.seenAt = 0;
+  window.isSeen = false;
   const look = () => {
-    const seen = document.querySelector(window.wanted || ".system[data-drawn=yes]");
-    if (seen && !window.seenAt) requestAnimationFrame(() => { window.seenAt = window.seenAt || Date.now(); });
+    if (window.isSeen || !document.querySelector(window.wanted || ".system[data-drawn=yes]")) return;
+    window.isSeen = true;
+    requestAnimationFrame(() => { console.info("SEEN" + Date.now()); });
   };
   new MutationObserver(look).observe(document, { subtree: true, childList: true, attributes: true });
 }
-"""
+""".replace("SEEN", _SEEN)
+"""The page says by itself when it shows what is waited for: to ask it again and again would take the processor from
+the desk."""
 
 
 def environment(cache: Path) -> dict[str, str]:
@@ -72,27 +76,41 @@ def desk(script: Path, cache: Path) -> Iterator[str]:
         process.wait()
 
 
-def seen_at(page: Any) -> float:
+@contextmanager
+def watched(browser: Any) -> Iterator[tuple[Any, list[float]]]:
+    """A page that is ready, and the moments at which it showed what is waited for, in seconds of the clock."""
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    moments: list[float] = []
+
+    def heard(message: Any) -> None:
+        if message.text.startswith(_SEEN):
+            moments.append(float(message.text.removeprefix(_SEEN)) / 1000)
+
+    page.on("console", heard)
+    page.add_init_script(f"({_WATCHED})()")
+    page.wait_for_timeout(1000)
+    yield page, moments
+    page.context.close()
+
+
+def seen_at(page: Any, moments: list[float]) -> float:
     """When what is waited for was seen, in seconds of the clock."""
     end = time.monotonic() + LONGEST
     while time.monotonic() < end:
-        moment = page.evaluate("window.seenAt")
-        if moment:
-            return float(moment) / 1000
-        page.wait_for_timeout(10)
+        if moments:
+            return moments.pop()
+        page.wait_for_timeout(200)
     raise AssertionError("it was never seen")
 
 
 def opened(browser: Any, script: Path, cache: Path) -> float:
     """Seconds from the start of the command until the first system is seen."""
-    page = browser.new_page(viewport={"width": 1280, "height": 900})
-    page.add_init_script(f"({_WATCHED})()")
-    begun = time.time()
-    with desk(script, cache) as address:
-        page.goto(address)
-        taken = seen_at(page) - begun
-        page.wait_for_timeout(KEPT * 1000)
-    page.context.close()
+    with watched(browser) as (page, moments):
+        begun = time.time()
+        with desk(script, cache) as address:
+            page.goto(address)
+            taken = seen_at(page, moments) - begun
+            page.wait_for_timeout(KEPT * 1000)
     return taken
 
 
@@ -120,19 +138,17 @@ def measured(browser: Any, name: str, now: Path, then: Path, old: Path, folder: 
         ):
             taken = opened(browser, script, cache)
             ratios.setdefault(what, []).append((taken, built(old, then, folder)))
-    page = browser.new_page(viewport={"width": 1280, "height": 900})
-    page.add_init_script(f"({_WATCHED})()")
-    with desk(script, folder / "used-0") as address:
+    with watched(browser) as (page, moments), desk(script, folder / "used-0") as address:
         page.goto(address)
-        seen_at(page)
+        seen_at(page, moments)
         page.wait_for_timeout(3000)
         page.evaluate("window.wanted = '.glow'")
         for number, (kind, changed) in zip(range(2 * count + 2), edits(text), strict=False):
             page.evaluate("document.querySelectorAll('.glow').forEach((each) => each.classList.remove('glow'))")
-            page.evaluate("window.seenAt = 0")
+            page.evaluate("window.isSeen = false")
             script.write_text(changed, "utf-8")
             begun = time.time()
-            taken = seen_at(page) - begun
+            taken = seen_at(page, moments) - begun
             page.wait_for_timeout(1500)
             if number > 1:
                 ratios.setdefault(kind, []).append((taken, built(old, then, folder)))

@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     from cavata.desk.answers import Answer
     from cavata.desk.desk import Desk
-    from cavata.desk.score.engraved import Cut
-    from cavata.desk.score.first_bars import Beginning
     from cavata.desk.server import Server
     from cavata.desk.state import State
 
@@ -44,7 +42,7 @@ def make_late(patch: pytest.MonkeyPatch) -> None:
     from cavata.desk import desk, server
     from cavata.desk.score.engraver import EngraverProcess
 
-    answered, stream, save, draw = server._answered, server._stream, desk.Desk.save, EngraverProcess.draw
+    answered, stream, save, draw = server._answered, server._stream, desk.Desk.save, EngraverProcess.drawn
 
     async def late_answer(ask: Callable[[], Answer]) -> Response:
         await asyncio.sleep(_wait())
@@ -61,14 +59,14 @@ def make_late(patch: pytest.MonkeyPatch) -> None:
         time.sleep(_wait())
         return save(own, *unsaved)
 
-    def late_drawing(own: EngraverProcess, wanted: Cut | Beginning) -> bytes | None:
+    def late_drawing(own: EngraverProcess, asked: bytes) -> bytes | None:
         time.sleep(_wait())
-        return draw(own, wanted)
+        return draw(own, asked)
 
     patch.setattr(server, "_answered", late_answer)
     patch.setattr(server, "_stream", late_events)
     patch.setattr(desk.Desk, "save", late_save)
-    patch.setattr(EngraverProcess, "draw", late_drawing)
+    patch.setattr(EngraverProcess, "drawn", late_drawing)
 
 
 def make_slow(page: Page) -> None:

@@ -18,7 +18,7 @@ from patience import WAIT, until
 from cavata.desk.desk import Desk
 from cavata.desk.opening import Opening
 from cavata.desk.score import seen
-from cavata.draft.music import NotDrawn
+from cavata.draft import NotDrawn
 
 pytestmark = pytest.mark.slow
 ASKED = ("about?state=1", "score?copy=score&room=wide&state=1", "system?copy=score&room=wide&state=1&system=0",

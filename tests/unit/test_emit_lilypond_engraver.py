@@ -398,6 +398,9 @@ class Presses:
         made.set_result(self.given.pop(0))
         return made
 
+    def start(self, *_: object) -> None:
+        """What comes of it is asked for all the same."""
+
     def __exit__(self, *_: object) -> None:
         """Nothing goes on."""
 
@@ -462,6 +465,24 @@ def test_sheets_are_engraved_apart_and_joined_and_what_is_kept_is_not_engraved_a
     with engravers:
         engravers.deliver(engravers.order(two_sheets()))
     assert presses.asked == [(png, False)]
+
+
+def test_lilypond_starts_for_the_first_sheet_while_its_text_is_made(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Though what stands around the sheets took the run that had been started."""
+    begun = tmp_path / "begun"
+    engrave_with(DRAWS, tmp_path, monkeypatch, f"echo >> {begun}\n")
+    monkeypatch.setenv("CAVATA_CACHE", str(tmp_path))
+
+    def text(_: object) -> str:
+        until(lambda: begun.exists() and len(begun.read_text()) == 2)
+        return "c4"
+
+    monkeypatch.setattr("cavata.lilypond.document.sheet_text", text)
+    with Engravers(PDF, 1) as engravers:
+        engravers.start()
+        engravers.order(two_sheets())
 
 
 def test_more_pages_than_heads_ask_for_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -16,7 +16,7 @@ from patience import until
 from cavata.child import ChildLimits
 from cavata.files import write_whole
 from cavata.lilypond.document import lilypond_text
-from cavata.lilypond.engrave import OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
+from cavata.lilypond.engrave import LONGEST_UNCOLLECTED, OVERRIDE, engrave, find_lilypond, missing_glyphs, undated
 from cavata.lilypond.engraving import Engraving, EngravingFault, Failure, MissingGlyph, Phase
 from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import WrittenStaff
@@ -69,6 +69,15 @@ def test_only_forced_accidentals_are_printed() -> None:
     )
     remarks = engraved(text.replace("\\score", count + "\\score", 1), "pdf").remarks
     assert len([said for said in remarks if "accidental" in said]) == 4
+
+
+@pytest.mark.parametrize(("length", "collections"), [(0, 0), (LONGEST_UNCOLLECTED, 1)])
+def test_lilypond_collects_garbage_only_for_long_texts(length: int, collections: int) -> None:
+    """Guile counts its collections; `gc` asks for one (GNU Guile Reference Manual, "Garbage Collection Functions")."""
+    count = "(assq-ref (gc-stats) 'gc-times)"
+    asked = f'#(let ((before {count})) (gc) (ly:warning "collected ~a" (- {count} before)))'
+    text = "\n".join((ONE_NOTE, asked, "%" * length))
+    assert engraved(text, "pdf").remarks == (f"collected {collections}",)
 
 
 def test_same_text_gives_the_same_bytes() -> None:

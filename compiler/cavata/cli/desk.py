@@ -72,10 +72,6 @@ def run(arguments: argparse.Namespace) -> int:
     from cavata.desk.desk import Desk
 
     desk = Desk(script, script.name, arguments.library)
-    if arguments.to is None and desk.opening is None:
-        from cavata.desk.score.engraver import ENGRAVER
-
-        ENGRAVER.begin()  # it has the most to load
     try:
         from cavata.desk.server import Server
     except ModuleNotFoundError as missing:

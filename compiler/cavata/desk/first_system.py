@@ -9,13 +9,16 @@ the page knows it among all systems, if it looks there as it does here.
 from __future__ import annotations
 
 import json
+import pickle
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from itertools import count
 from threading import RLock
 from typing import TYPE_CHECKING, Any
 
+from cavata.desk.score.engraver import ENGRAVER
 from cavata.desk.state import SCORE, SHORT, State
+from cavata.draft import NotDrawn
 from cavata.record import record
 
 if TYPE_CHECKING:  # passes are loaded while a page is opened
@@ -83,20 +86,21 @@ class FirstSystem:
     def _begin(self) -> None:
         if self._score is None:
             return
+        from cavata.desk.score.first_bars import beginning
+
         for room, begun in self._asked.items():
             if begun is None:
                 copy = _READ_IN[room] if len(self._score.parts) > 1 else SCORE
-                self._asked[room] = _ASKING.submit(_drawn, self._score, copy, room)
+                # Here, where nothing else is computed: another thread would have to share the time with the compiler.
+                asked = pickle.dumps(beginning(self._score, copy, room))
+                self._asked[room] = _ASKING.submit(_drawn, asked)
 
 
-def _drawn(score: Score, copy: str, room: str) -> dict[str, Any]:
+def _drawn(asked: bytes) -> dict[str, Any]:
     """What is told of a first system; nothing where no process can draw it meanwhile."""
-    from cavata.desk.score.engraver import ENGRAVER
-    from cavata.desk.score.first_bars import beginning
-    from cavata.draft.music import NotDrawn
-
+    ENGRAVER.begin()
     try:
-        drawn = ENGRAVER.draw(beginning(score, copy, room))
+        drawn = ENGRAVER.drawn(asked)
     except NotDrawn:
         return {}
     if drawn is None:

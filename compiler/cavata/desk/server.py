@@ -29,6 +29,7 @@ from cavata.desk.answers import PICTURE, Answer, NotThere, as_json
 from cavata.desk.desk import Desk, Notice
 from cavata.desk.first_system import FIRST_SYSTEM, USUAL
 from cavata.desk.safety import ADDRESS, HEADERS, MOST_SENT, Guard
+from cavata.desk.score.engraver import ENGRAVER
 from cavata.desk.views import number_of
 from cavata.text import LONGEST_NUMBER
 
@@ -67,7 +68,6 @@ class Server:
         """Serve, in a thread."""
         self._thread.start()
         if self.desk.opening is None:
-            _begin_engraver()
             self.desk.first_system.ask(USUAL)
 
     def stop(self) -> None:
@@ -91,12 +91,6 @@ class Server:
 async def _apart(do: Callable[[], _Value]) -> _Value:
     """What a function gives that takes its time, in a thread of its own."""
     return await asyncio.get_running_loop().run_in_executor(_WORKERS, do)
-
-
-def _begin_engraver() -> None:
-    from cavata.desk.score.engraver import ENGRAVER
-
-    ENGRAVER.begin()
 
 
 class _Guarded:
@@ -178,7 +172,7 @@ def _viewed(desk: Desk, name: str, wanted: dict[str, str]) -> Answer:
         if known is not None:
             return known
         desk.opening.wait()
-    _begin_engraver()
+    ENGRAVER.begin()
     from cavata.desk.routes import VIEWS
 
     view = VIEWS.get(name)
@@ -200,6 +194,7 @@ def _first_system(desk: Desk, room: str) -> Answer:
     """The first system of a piece that is shown for the first time, as soon as it is known that nothing is wrong."""
     if desk.opening is not None:
         return as_json({} if desk.is_compiled else desk.opening.first_system(room))
+    ENGRAVER.begin()
     desk.first_system.ask(room)
     state = desk.last_good or desk.state
     told = desk.first_system.told(room, state)

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cavata.cache import key_of
+from cavata.draft import NotDrawn
 from cavata.draft.engravers import drawn_with
 from cavata.draft.head import edges, head, margins
-from cavata.draft.music import DraftPaper, NotDrawn, drawn_pages, finished, for_typesetting
+from cavata.draft.music import DraftPaper, drawn_pages, finished, for_typesetting
 from cavata.draft.other_scripts import missing_from, with_other_fonts
 from cavata.draft.typesetting import pages_document, typeset
 from cavata.lilypond.engrave import FORMATS

@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 
-from cavata.draft.music import DraftPaper, NotDrawn, drawn_example
+from cavata.draft import NotDrawn
+from cavata.draft.music import DraftPaper, drawn_example
 from cavata.lilypond.engraving import EngravingFault, Failure
 from cavata.musicxml.document import musicxml_bytes
 from cavata.notate.written import WrittenScore

@@ -13,6 +13,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 
+from cavata.draft import NotDrawn
 from cavata.draft.fonts import TEXT
 from cavata.notate.paper.page import HEAD_MM, INNER_MM, OUTER_MM
 from cavata.record import record
@@ -67,10 +68,6 @@ class DraftPaper:
     def per_mm(self) -> float:
         """Units of the picture for a millimeter."""
         return self.scale * 10 * PER_UNIT
-
-
-class NotDrawn(Exception):
-    """Verovio could not read what it was given."""
 
 
 def drawn_pages(document: bytes, sheet: DraftPaper, head: str, names: tuple[bool, bool]) -> tuple[str, ...]:

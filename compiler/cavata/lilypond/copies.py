@@ -92,8 +92,9 @@ class Engravers:
             key = self._joined_key(opening, front, known) if all(known) else ""
             if key and (whole := self._kept(key)) is not None:
                 return Ordered(opening, front, key, (), whole=whole)
-            # It needs no Abjad, so it is engraved while that is loaded.
-            self._frame(opening, front, _PAGES_AT_ONCE)
+            # It needs no Abjad, so it is engraved while that is loaded; then LilyPond starts anew for the first sheet.
+            if isinstance(self._frame(opening, front, _PAGES_AT_ONCE), Future):
+                self._press.start(1, self._formats, self._standing.watched)
         begun = [self._piece(sheet, text) for sheet, text in zip(divided, known, strict=True)]
         pieces = tuple(piece for _, piece in begun)
         if len(divided) == 1:

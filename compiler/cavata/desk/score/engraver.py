@@ -16,6 +16,7 @@ from threading import Lock
 from typing import TYPE_CHECKING
 
 from cavata.desk.score.worker import NOT_DRAWN, receive, send
+from cavata.draft import NotDrawn
 
 if TYPE_CHECKING:  # what draws is loaded there
     from cavata.desk.score.engraved import Cut
@@ -49,12 +50,16 @@ class EngraverProcess:
 
     def draw(self, wanted: Cut | Beginning) -> bytes | None:
         """What it makes of that; None where the process cannot be had. Raises NotDrawn."""
+        return self.drawn(pickle.dumps(wanted))
+
+    def drawn(self, asked: bytes) -> bytes | None:
+        """The same for what is to be drawn as `worker` reads it."""
         with self._lock:
             process = self._process
             if process is None or process.stdin is None or process.stdout is None:
                 return None
             try:
-                send(process.stdin, pickle.dumps(wanted))
+                send(process.stdin, asked)
                 answer = receive(process.stdout)
             except OSError:
                 answer = b""
@@ -64,8 +69,6 @@ class EngraverProcess:
                 self._process = None
                 return None
         if answer.startswith(NOT_DRAWN):
-            from cavata.draft.music import NotDrawn
-
             raise NotDrawn
         return answer[1:]
 

@@ -23,7 +23,7 @@ from cavata.desk.score.names import origins_of
 from cavata.desk.score.seen import layout
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, number_of
-from cavata.draft.music import NotDrawn
+from cavata.draft import NotDrawn
 from cavata.music.event import Event, Head, Motif, Origin, Texture
 from cavata.musicxml.ids import identified
 from cavata.names import program as p

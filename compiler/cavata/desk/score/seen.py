@@ -13,7 +13,7 @@ from cavata.desk.desk import Desk
 from cavata.desk.score.systems import ROOMS, PageSystem, PageSystems, Systems, changed_ids
 from cavata.desk.state import SCORE, State
 from cavata.desk.views import Answer, NotThere, as_json, number_of, whole_number
-from cavata.draft.music import NotDrawn
+from cavata.draft import NotDrawn
 
 _MOST_GLOWING = 400
 """Where more than so much changed by one save, nothing is picked out: it would be everything."""

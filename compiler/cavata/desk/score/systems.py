@@ -17,7 +17,7 @@ from cavata.desk.opening import Breaks
 from cavata.desk.score.breaks import Moments, bar_width, broken, moments
 from cavata.desk.score.engraved import Cut, cut_of
 from cavata.desk.score.engraver import engraved
-from cavata.draft.music import NotDrawn
+from cavata.draft import NotDrawn
 from cavata.musicxml.ids import Identified, bar_names, bar_of, identified_part
 from cavata.musicxml.staves import with_staves
 from cavata.notate.paper.stretches import crossing, excerpt

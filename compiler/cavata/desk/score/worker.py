@@ -6,6 +6,7 @@ In: through a pipe, one after another, cuts of systems, and first bars of a piec
 
 from __future__ import annotations
 
+import gc
 import os
 import pickle
 import sys
@@ -33,14 +34,18 @@ def main() -> None:
     """Load what takes long, and draw until nobody asks any more."""
     asked, answers = sys.stdin.buffer, os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # whatever a library says is no answer
+    gc.disable()  # what is loaded stays
     from cavata.desk.score.beginning import first_system
     from cavata.desk.score.engraved import about, drawn_and_kept
     from cavata.desk.score.first_bars import Beginning
-    from cavata.draft.music import NotDrawn, load_verovio
+    from cavata.draft import NotDrawn
+    from cavata.draft.music import load_verovio
     from cavata.musicxml import document  # noqa: F401
 
     load_verovio()
     about()
+    gc.freeze()
+    gc.enable()
     while body := receive(asked):
         wanted = pickle.loads(body)
         try:

@@ -1,8 +1,8 @@
-"""What builds wrote, so that nothing is made twice: MusicXML, MIDI and sound by what they are made of, a build whole.
+"""What builds made, so that nothing is made twice: MusicXML and what is played by movement, sound, a build whole.
 
-In: written scores, scores and MIDI files; what the loader read for a build, and what it was asked for. Out: the bytes
-that were made before of just that, else those that are made now, which are then kept. What MusicXML and MIDI are made
-of is what their writers read of the score (`reads`). A build whose script is the same in all its files ends before
+In: written scores, movements and MIDI files; what the loader read for a build, and what it was asked for. Out: what was
+made before of just that, else what is made now, which is then kept. What a movement's MusicXML and its sounds are made
+of is what their makers read of the score (`reads`). A build whose script is the same in all its files ends before
 anything is computed: its files and its messages are those of the time before.
 """
 
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from cavata.cache import BUILDS, FILES, TEXTS, compiler_stamps, key_of, library_stamps, stamps
@@ -22,12 +22,11 @@ from cavata.musicxml.staves import Staves
 from cavata.names.loader import Loaded
 from cavata.notate.written import WrittenScore
 from cavata.reads import RememberedFiles, content, every_field
-from cavata.score.score import Score
 from cavata.source import Source, Span
 
 if TYPE_CHECKING:
-    from cavata.perform.perform import MovementAlone, PlayedMovement
     from cavata.sound.audio import Rendering
+    from cavata.sound.midi import MovementSounds, SoundsAlone
 
 # ----------------------------------------------------------------
 # Files, each by what it is made of.
@@ -35,8 +34,8 @@ if TYPE_CHECKING:
 
 LARGEST = FILES.most // 4
 """Bytes of a file that is kept: a WAV file of eleven minutes. A longer one is rendered again."""
-_WRITES_MUSICXML, _WRITES_MIDI, _PLAYS = ("music21",), ("mido",), ("midirenderer", "soundfile", "numpy")
-LIBRARIES = (*_WRITES_MUSICXML, *_WRITES_MIDI, *_PLAYS, "abjad", "pypdf", "verovio", "typst", "fontTools", "brotli")
+_WRITES_MUSICXML, _PLAYS = ("music21",), ("midirenderer", "soundfile", "numpy")
+LIBRARIES = (*_WRITES_MUSICXML, *_PLAYS, "mido", "abjad", "pypdf", "verovio", "typst", "fontTools", "brotli")
 """Whatever files are made with, besides LilyPond."""
 
 
@@ -46,8 +45,7 @@ class KeptOutputs:
     def __init__(self, fresh: bool = False) -> None:
         """With `fresh` everything is made again."""
         self._musicxml = _remembered(_WRITES_MUSICXML, fresh)
-        self._midi = _remembered(_WRITES_MIDI, fresh)
-        self._performances = _remembered((), fresh)
+        self._soundings = _remembered((), fresh)
         self._sounds: RememberedFiles | None = None
         self._fresh = fresh
 
@@ -55,7 +53,7 @@ class KeptOutputs:
         return self
 
     def __exit__(self, *_: object) -> None:
-        for files in (self._musicxml, self._midi, self._performances, self._sounds):
+        for files in (self._musicxml, self._soundings, self._sounds):
             if files is not None:
                 files.save()
 
@@ -70,25 +68,18 @@ class KeptOutputs:
 
         return with_ids(self._musicxml.of(made_of, make), made_of.score.movements[0])
 
-    def midi(
-        self, score: Score, performed: bool, make: Callable[[], bytes], apart: bool = False,
-        only: Iterable[int] | None = None,
-    ) -> bytes:  # fmt: skip
-        """A MIDI file, as `midi_bytes` makes it of the score and these, which `make` calls."""
-        return self._midi.of((score, performed, apart, None if only is None else tuple(sorted(only))), make)
+    def sounding(self, made_of: SoundsAlone) -> MovementSounds:
+        """How one movement sounds."""
+        from cavata.sound.midi import movement_sounds
+        from cavata.sound.packed import packed, unpacked
 
-    def performed(self, alone: MovementAlone) -> PlayedMovement:
-        """How one movement is played."""
-        from cavata.perform.packed import packed, unpacked
-        from cavata.perform.perform import perform_movement
-
-        made: list[PlayedMovement] = []
+        made: list[MovementSounds] = []
 
         def make() -> bytes:
-            made.append(perform_movement(alone))
+            made.append(movement_sounds(made_of))
             return packed(made[0])
 
-        body = self._performances.of(alone, make)
+        body = self._soundings.of(made_of, make)
         return made[0] if made else unpacked(body)
 
     def sound(self, midi: bytes, kind: str, rendered: Callable[[], Rendering]) -> Content:

@@ -41,7 +41,6 @@ if TYPE_CHECKING:
     from cavata.musicxml.staves import Staves
     from cavata.musicxml.whole import Documents
     from cavata.notate.written import WrittenScore
-    from cavata.perform.perform import Performance
     from cavata.sound.audio import Rendering
 
 FORMATS = ("pdf", "svg", "png", "musicxml", "mxl", "midi", "wav", "mp3", "ly")
@@ -519,34 +518,21 @@ def _sounding(
     from cavata.sound.channels import families
 
     say("writing the MIDI file")
-    player = _Player(score, order, kept)
     if "midi" in order.formats:
-        yield f"{stem}.mid", player.midi()
+        yield f"{stem}.mid", _midi(score, order, kept)
         for family, parts in families(score.parts).items():
-            yield f"{stem}.{family}.mid", player.midi(only=parts)
+            yield f"{stem}.{family}.mid", _midi(score, order, kept, only=parts)
     if SOUNDS.intersection(order.formats):
-        yield from _rendered(player.midi(apart=True), stem, order.formats, kept, bag, say)
+        yield from _rendered(_midi(score, order, kept, apart=True), stem, order.formats, kept, bag, say)
 
 
-class _Player:
-    """The MIDI files of a score; it is performed once for all of them, and only if one must be made."""
+def _midi(
+    score: Score, order: Build, kept: KeptOutputs, apart: bool = False, only: frozenset[int] | None = None
+) -> bytes:
+    """A MIDI file of the score; see `midi_bytes`."""
+    from cavata.sound.midi import midi_of
 
-    def __init__(self, score: Score, order: Build, kept: KeptOutputs) -> None:
-        self._score, self._performed, self._kept = score, not order.strict_time, kept
-        self._performance: Performance | None = None
-
-    def midi(self, apart: bool = False, only: frozenset[int] | None = None) -> bytes:
-        """One of them; see `midi_bytes`."""
-
-        def make() -> bytes:
-            from cavata.perform.perform import perform
-            from cavata.sound.midi import midi_bytes
-
-            if self._performed and self._performance is None:
-                self._performance = perform(self._score, self._kept.performed)
-            return midi_bytes(self._score, self._performance, apart, only)
-
-        return self._kept.midi(self._score, self._performed, make, apart, only)
+    return midi_of(score, not order.strict_time, kept.sounding, apart, only)
 
 
 def _to_practice(
@@ -566,7 +552,7 @@ def _to_practice(
         cure = "sections are " + backticked(known) if known else "no section has a name"
         bag.error("O143", None, f"there is no section `{wanted.section}`", cure=cure)
         return
-    whole = _Player(score, order, kept).midi(apart=True)
+    whole = _midi(score, order, kept, apart=True)
     midi = practice_bytes(whole, names.index(wanted.part), played, wanted.slower)
     stem = "-".join((_stem(order), "practice", wanted.part, *filter(None, (wanted.section,))))
     if "midi" in order.formats:

@@ -111,7 +111,7 @@ def _copies(compiled: Compiled, every: bool) -> tuple[WantedCopies, ...]:
     if not every:
         return (WantedCopies(),)
     names = [part.name for part in compiled.score.parts]
-    beside_others = tuple(names[:1] if names[1:] else ())
+    beside_others = ((names[0],),) if names[1:] else ()
     return WantedCopies(), WantedCopies(False, None, short=True, rehearsal=beside_others)
 
 

@@ -127,7 +127,7 @@ def test_an_output_that_breaks_is_a_fault(tmp_path: Path, monkeypatch: pytest.Mo
     def breaks(*_: object) -> bytes:
         raise ZeroDivisionError
 
-    monkeypatch.setattr("cavata.sound.midi.midi_bytes", breaks)
+    monkeypatch.setattr("cavata.sound.midi.midi_of", breaks)
     monkeypatch.setenv("CAVATA_CACHE", str(tmp_path / "empty"))  # else the file is there from before
     fault = script_fault(script, tmp_path)
     assert fault is not None

@@ -43,7 +43,7 @@ def made(case: str, name: str) -> Iterator[tuple[str, str]]:
     kind, _, whose = name.partition("-")
     wanted = {
         "score": WantedCopies(), "short": WantedCopies(score=False, short=True),
-        "rehearsal": WantedCopies(score=False, rehearsal=(whose,)),
+        "rehearsal": WantedCopies(score=False, rehearsal=((whose,),)),
     }.get(kind, WantedCopies(score=False, parts=(name,)))  # fmt: skip
     (copy,) = copies(score, wanted, Diagnostics())
     page = written(copy.score)

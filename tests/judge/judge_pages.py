@@ -35,7 +35,8 @@ def main() -> None:
         compiled = compile_script(script)
         assert compiled.score is not None, as_text(compiled.bag.ordered())
         parts = tuple(given.part) if given.part else None if given.parts else ()
-        wanted = WantedCopies(not given.part, parts, short=given.short, rehearsal=tuple(given.rehearsal))
+        above = tuple((part,) for part in given.rehearsal)
+        wanted = WantedCopies(not given.part, parts, short=given.short, rehearsal=above)
         for copy in copies(compiled.score, wanted, Diagnostics()):
             copy_pages = pages_of(written(copy.score))
             is_part = copy.score.header.kind is CopyKind.PART

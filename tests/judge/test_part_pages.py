@@ -347,6 +347,32 @@ def test_marks_keep_off_beams_and_numbers_and_rests_off_accidentals(sign: str, b
     assert not list(collisions(page))
 
 
+SUNG = """language 2
+forces
+    soprano = soprano
+motif tune = notes(1/4 C5 D5 E5 F5)
+movement first
+    section one 6 bars
+        soprano: tune x 6
+    section two 4 bars
+        soprano: tune -> marked mf -> sung "sing a song, a" x 4
+"""
+
+
+def test_the_number_of_a_bar_stands_over_a_singers_dynamic_with_room_between() -> None:
+    """A number between a dynamic and its staff, or near enough to touch it, would be read as one. Common practice."""
+    (page,) = pages_of(written(score_from(SUNG)))
+    system = next(system for system in page.systems if any(ink.name == "DynamicText" for ink in system.inks))
+    number = next(ink for ink in system.inks if ink.name == "BarNumber" and ink.words == "7")
+    first = min((ink for ink in system.inks if ink.name == "DynamicText"), key=lambda ink: ink.box[0])
+    tops = {at: column[1] for piece in first.pieces for at, column in enumerate(piece.columns, piece.first) if column}
+    gaps = [
+        column[0] - tops[at]
+        for piece in number.pieces for at, column in enumerate(piece.columns, piece.first) if column and at in tops
+    ]  # fmt: skip
+    assert gaps and min(gaps) > 0.8, "of a staff space"
+
+
 @pytest.fixture(scope="module", autouse=True)
 def together() -> None:
     """What is drawn above; what is missing here is drawn alone."""

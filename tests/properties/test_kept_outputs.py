@@ -30,7 +30,8 @@ from cavata.pipeline import compile_script, written
 from cavata.reads import Field, content, noted
 from cavata.record import SLOTS
 from cavata.score.score import Score
-from cavata.sound.midi import midi_bytes
+from cavata.sound.midi import MovementSounds, SoundsAlone, midi_bytes, midi_of, movement_sounds
+from cavata.sound.packed import packed
 from cavata.source import Span
 
 EDITS = int(os.environ.get("CAVATA_EDITS", "4"))
@@ -48,36 +49,34 @@ def cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         yield
 
 
+def midi_of_score(score: Score, performed: bool) -> bytes:
+    return midi_bytes(score, perform(score) if performed else None)
+
+
 class Made:
-    """How often something was made and not found."""
+    """How often it was made, and not found, how a movement sounds."""
 
     count = 0
-
-
-def midi_of(score: Score, performed: bool) -> bytes:
-    return midi_bytes(score, perform(score) if performed else None)
 
 
 def files(score: Score, made: Made) -> dict[str, bytes]:
     """MusicXML of the full score, and MIDI, by the ways of a build."""
 
-    def make(performed: bool) -> bytes:
+    def counted(made_of: SoundsAlone) -> MovementSounds:
         made.count += 1
-        return midi_bytes(score, perform(score, kept.performed) if performed else None)
+        return movement_sounds(made_of)
 
-    with KeptOutputs() as kept:
+    with pytest.MonkeyPatch.context() as patch, KeptOutputs() as kept:
+        patch.setattr("cavata.sound.midi.movement_sounds", counted)
         page = written(next(copies(score, WantedCopies(), Diagnostics())).score)
         found = {movement.name: kept.musicxml(page, movement.name) for movement in page.movements}
-        return found | {
-            f"{performed}.mid": kept.midi(score, performed, lambda performed=performed: make(performed))
-            for performed in (True, False)
-        }
+        return found | {f"{performed}.mid": midi_of(score, performed, kept.sounding) for performed in (True, False)}
 
 
 def fresh(score: Score) -> dict[str, bytes]:
     page = written(next(copies(score, WantedCopies(), Diagnostics())).score)
     found = {movement.name: musicxml_bytes(page, movement.name) for movement in page.movements}
-    return found | {f"{performed}.mid": midi_of(score, performed) for performed in (True, False)}
+    return found | {f"{performed}.mid": midi_of_score(score, performed) for performed in (True, False)}
 
 
 @pytest.mark.slow
@@ -96,19 +95,32 @@ def test_kept_outputs_are_the_fresh_ones_after_an_edit(number: int) -> None:
 # ---------------------------------------------------------------- what a key is made of
 
 
+def sounds_alone(score: Score) -> list[SoundsAlone]:
+    """What the sounds of each movement are made of."""
+    found: list[SoundsAlone] = []
+
+    def sounding(made_of: SoundsAlone) -> MovementSounds:
+        found.append(made_of)
+        return movement_sounds(made_of)
+
+    midi_of(score, True, sounding)
+    return found
+
+
 @lru_cache
-def some_values() -> tuple[Single, Score]:
-    """What a MusicXML document is made of, and what a MIDI file is made of."""
+def some_values() -> tuple[Single, SoundsAlone]:
+    """What a MusicXML document is made of, and what the sounds of a movement are made of."""
     score = score_of(SCRIPT)
     assert score is not None
-    return single(written(next(copies(score, WantedCopies(), Diagnostics())).score), "first"), score
+    page = written(next(copies(score, WantedCopies(), Diagnostics())).score)
+    return single(page, "first"), sounds_alone(score)[0]
 
 
-def made_of(value: Single | Score) -> bytes:
-    return document(value) if isinstance(value, Single) else midi_of(value, True)
+def made_of(value: Single | SoundsAlone) -> bytes:
+    return document(value) if isinstance(value, Single) else packed(movement_sounds(value))
 
 
-def read_of(value: Single | Score) -> tuple[bytes, set[Field]]:
+def read_of(value: Single | SoundsAlone) -> tuple[bytes, set[Field]]:
     seen: set[Field] = set()
     with noted(seen):
         return made_of(value), seen
@@ -146,18 +158,22 @@ def test_a_movement_is_not_made_again_for_another() -> None:
         assert (one == other) == same
 
 
-def test_midi_is_not_made_again_for_what_is_only_printed() -> None:
-    """The paper, or the lines of the script; and it is for a note that is another."""
-    for text, count in ((SMALL, 2), ("-- a remark\n" + SMALL.replace("A4", "A3"), 0), (SMALL.replace("C5", "B4"), 2)):
+def test_sounds_are_made_again_only_for_a_movement_that_sounds_otherwise() -> None:
+    """Not for the paper or the lines of the script, nor where an earlier movement became longer; performed or not."""
+    second = "movement second\n    flute: notes(1/4 C5"
+    for text, count in (
+        (SMALL, 4), ("-- a remark\n" + SMALL.replace("A4", "A3"), 0), (SMALL.replace(second, second + " B4"), 2),
+        (SMALL.replace("F5)\nmovement second", "F5 G5)\nmovement second"), 2), (SMALL.replace("C5", "B4"), 4),
+    ):  # fmt: skip
         score, made = score_of(text), Made()
         assert score is not None
-        files(score, made)
-        assert made.count == count
+        assert files(score, made) == fresh(score)
+        assert made.count == count, text
 
 
 def test_all_that_can_be_read_can_be_part_of_a_key() -> None:
     """By the types of all fields: nothing but records, tuples and plain values hangs on a score."""
-    waiting: list[tuple[str, object]] = [("Single", Single), ("Score", Score)]
+    waiting: list[tuple[str, object]] = [("Single", Single), ("SoundsAlone", SoundsAlone)]
     met: set[object] = set()
     while waiting:
         where, kind = waiting.pop()
@@ -206,7 +222,7 @@ def test_no_file_reads_what_no_key_can_hold(script: Path) -> None:
     if score is None or not score.movements:
         return
     page = written(next(copies(score, WantedCopies(), Diagnostics())).score)
-    values: list[Single | Score] = [score, *(single(page, movement.name) for movement in page.movements)]
+    values = [*sounds_alone(score), *(single(page, movement.name) for movement in page.movements)]
     for value in values:
         _, seen = read_of(value)
         assert content(value, seen) and not {kind for kind, _ in seen if kind == "cavata.source.Span"}

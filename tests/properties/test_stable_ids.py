@@ -251,8 +251,9 @@ def test_no_id_stands_twice_in_any_copy(maker: str, number: int) -> None:
     names = tuple(part.name for part in made.score.parts)
     pitched = tuple(part.name for part in made.score.parts if not part.instrument.unpitched)
     kinds = set()
+    above = tuple((part,) for part in pitched[:1])
     for wanted in (
-        WantedCopies(parts=names), WantedCopies(False, short=True), WantedCopies(False, rehearsal=pitched[:1])
+        WantedCopies(parts=names), WantedCopies(False, short=True), WantedCopies(False, rehearsal=above)
     ):
         for copy in copies(made.score, wanted, Diagnostics()):
             page = written(copy.score)

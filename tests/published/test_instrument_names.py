@@ -38,12 +38,15 @@ DICTIONARIES: Mapping[PageLanguage, tuple[Mapping[str, str], int]] = {
     PageLanguage.ITALIAN: (instrumentLookup.italianToClassName, 95),
     PageLanguage.GERMAN: (instrumentLookup.germanToClassName, 90),
     PageLanguage.FRENCH: (instrumentLookup.frenchToClassName, 85),
+    PageLanguage.SPANISH: (instrumentLookup.spanishToClassName, 70),
 }
 """Words and classes of music21, and how many of its words at least are in our table too."""
 MUSIC21_SAYS_OTHERWISE = {
     "batteria": "any percussion; on a score of today it is the drum set",
+    "batería": "any percussion; on a score of today it is the drum set",
     "batterie": "any percussion; on a score of today it is the drum set",
     "clarinetti bassi": "clarinets; they are bass clarinets",
+    "crótalos": "finger cymbals; `crótalos` are the tuned ones, and `crótalos de dedo` finger cymbals",
     "tamburo militare": "the snare drum; ours has the deeper field drum apart",
     "rührtrommel": "the tenor drum; ours calls the field drum so, and the tenor drum `Tenortrommel`",
 }
@@ -94,6 +97,9 @@ def test_every_instrument_has_names_in_every_language(language: PageLanguage) ->
         ("bassoon", False, PageLanguage.FRENCH, "Basson", "Bn."),
         ("bass drum", False, PageLanguage.GERMAN, "Große Trommel", "Gr. Tr."),
         ("double bass", True, PageLanguage.ITALIAN, "Contrabbassi", "Cb."),
+        ("clarinet", True, PageLanguage.SPANISH, "Clarinetes en si♭", "Cl. (si♭)"),
+        ("horn", True, PageLanguage.SPANISH, "Trompas en fa", "Tpa. (fa)"),
+        ("cello", True, PageLanguage.SPANISH, "Violonchelos", "Vc."),
     ],
 )
 def test_names_on_the_page(words: str, plural: bool, language: PageLanguage, name: str, short: str) -> None:
@@ -134,6 +140,9 @@ def test_number_stands_before_the_key(name: str, number: str, whole: str) -> Non
         ("Floten", "flute", True),
         ("clarinetto basso", "bass clarinet", False),
         ("contrebasses", "double bass", True),
+        ("fagotes", "bassoon", True),
+        ("fagot", "bassoon", False),
+        ("corno inglés", "English horn", False),
     ],
 )
 def test_foreign_words_find_their_instrument(words: str, english: str, section: bool) -> None:
@@ -145,7 +154,7 @@ def test_foreign_words_find_their_instrument(words: str, english: str, section: 
 def test_word_that_means_several_instruments_finds_none_and_offers_them() -> None:
     assert foreign("kleine Klarinette") is None
     assert suggestions_in_any_language("kleine Klarinette") == ("clarinet in Eb", "clarinet in D")
-    for word in ("Bässe", "basso", "bassi", "Blockflöte", "coro"):
+    for word in ("Bässe", "basso", "bajo", "bassi", "Blockflöte", "coro"):
         assert is_ambiguous(word) and foreign(word) is None
         assert all(find(offered) is not None for offered in suggestions_in_any_language(word))
 
@@ -153,7 +162,7 @@ def test_word_that_means_several_instruments_finds_none_and_offers_them() -> Non
 MEANS_SOMETHING_ELSE_IN_ENGLISH = {
     "alto": "a voice; in French the viola",
     "altos": "voices; in French violas",
-    "timbales": "Latin drums; in French the timpani",
+    "timbales": "Latin drums; in French and Spanish the timpani",
 }
 
 
@@ -169,7 +178,7 @@ def test_english_words_that_mean_something_else_elsewhere_are_all_known() -> Non
 
 @pytest.mark.parametrize(
     ("words", "meant"),
-    [("Fagot", ("Fagott",)), ("violinno", ("violino",)), ("Bratche", ("Bratsche",)), ("kazoo", ())],
+    [("violinno", ("violino",)), ("Bratche", ("Bratsche",)), ("kazoo", ())],
 )
 def test_near_words_are_sought_in_every_language(words: str, meant: tuple[str, ...]) -> None:
     assert suggestions_in_any_language(words)[:1] == meant

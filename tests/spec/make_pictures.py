@@ -36,6 +36,7 @@ from cavata.pipeline import Compiled
 from cavata.tell.guide.pictures import examples_of, media_of
 from cavata.tell.guide.tagged_pdf import guide_pictures
 from cavata.tell.map.drawing import png_bytes
+from cavata.tell.map.svg import IN_A_GUIDE
 
 WIDEST = 720
 MARGIN = 12
@@ -92,7 +93,7 @@ def guided(document: str, compiled: Compiled) -> Image.Image:
     examples = examples_of(telling.chapters())
     media = media_of(examples, print)
     assert not isinstance(media, Failure), media
-    pages = typeset(document, guide_pictures(examples, media, map_text(compiled)), "png")
+    pages = typeset(document, guide_pictures(examples, media, map_text(compiled, width=IN_A_GUIDE)), "png")
     found = Image.open(io.BytesIO(pages[0])).convert("RGB")
     small = found.resize((WIDEST, found.height * WIDEST // found.width), Image.Resampling.LANCZOS)
     return small.quantize(MAP_COLORS, method=Image.Quantize.MAXCOVERAGE)

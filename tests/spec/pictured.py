@@ -26,7 +26,7 @@ from cavata.tell.guide.tagged_pdf import guide_document
 from cavata.tell.guide.words import Telling
 from cavata.tell.language import language
 from cavata.tell.map.map import map_of
-from cavata.tell.map.svg import map_svg
+from cavata.tell.map.svg import WIDTH, map_svg
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 FOLDER = EXAMPLES / "pictures"
@@ -90,10 +90,10 @@ def text_of(name: str, compiled: Compiled) -> str:
     return guide_document(guide, telling, examples_of(telling.chapters()))
 
 
-def map_text(compiled: Compiled, link: Callable[[Span], str] | None = None) -> str:
+def map_text(compiled: Compiled, link: Callable[[Span], str] | None = None, width: float = WIDTH) -> str:
     """The map of a piece."""
     assert compiled.score is not None and compiled.program is not None and compiled.plan is not None
-    return map_svg(map_of(compiled.program, compiled.plan, compiled.score), link, language("en"))
+    return map_svg(map_of(compiled.program, compiled.plan, compiled.score), link, language("en"), width)
 
 
 def guide_told(compiled: Compiled) -> tuple[Guide, Telling]:

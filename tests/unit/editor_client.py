@@ -33,13 +33,14 @@ class Editor:
 
     async def start(
         self, *units: lsp.PositionEncodingKind, workspace: lsp.WorkspaceClientCapabilities | None = None,
-        window: lsp.WindowClientCapabilities | None = None,
+        window: lsp.WindowClientCapabilities | None = None, text: lsp.TextDocumentClientCapabilities | None = None,
+        options: Any = None,
     ) -> lsp.InitializeResult:
         """Start the server, which may count by these units, and ask for what the rest says."""
         await self.client.start_io(sys.executable, "-m", "cavata.cli.main", "language-server")
         general = lsp.GeneralClientCapabilities(position_encodings=list(units) or None)
-        can = lsp.ClientCapabilities(general=general, workspace=workspace, window=window)
-        result = await self.client.initialize_async(lsp.InitializeParams(can))
+        can = lsp.ClientCapabilities(general=general, workspace=workspace, window=window, text_document=text)
+        result = await self.client.initialize_async(lsp.InitializeParams(can, initialization_options=options))
         self.client.initialized(lsp.InitializedParams())
         return result
 
@@ -51,14 +52,22 @@ class Editor:
 
     async def open(self, path: Path, text: str | None = None) -> str:
         """Open a file, with a text that may not be saved yet; answered when its messages are there."""
-        uri = path.as_uri()
+        return await self.open_at(path.as_uri(), path.read_text("utf-8") if text is None else text)
+
+    async def open_at(self, uri: str, text: str) -> str:
+        """Open whatever has an address."""
         self.versions[uri] = 1
-        text = path.read_text("utf-8") if text is None else text
-        self.told.clear()
         item = lsp.TextDocumentItem(uri, "cavata", 1, text)
+        self.messages.pop(uri, None)
         self.client.text_document_did_open(lsp.DidOpenTextDocumentParams(item))
-        await asyncio.wait_for(self.told.wait(), WAIT)
+        await self.until(lambda: uri in self.messages)
         return uri
+
+    async def until(self, holds: Callable[[], bool]) -> None:
+        """Wait for messages with which something holds."""
+        while not holds():
+            self.told.clear()
+            await asyncio.wait_for(self.told.wait(), WAIT)
 
     async def change(self, uri: str, text: str) -> list[lsp.Diagnostic]:
         """Put another text in a file's place; its messages."""
@@ -67,23 +76,22 @@ class Editor:
     async def edit(self, uri: str, *changes: Any) -> list[lsp.Diagnostic]:
         """Change a file as typing does; its messages."""
         self.versions[uri] += 1
-        self.told.clear()
         self.messages.pop(uri, None)
         document = lsp.VersionedTextDocumentIdentifier(self.versions[uri], uri)
         self.client.text_document_did_change(lsp.DidChangeTextDocumentParams(document, list(changes)))
-        while uri not in self.messages:
-            await asyncio.wait_for(self.told.wait(), WAIT)
-            self.told.clear()
+        await self.until(lambda: uri in self.messages)
         return self.messages[uri]
 
 
 class Running:
     """An editor that is there for many tests."""
 
-    def __init__(self, *units: lsp.PositionEncodingKind) -> None:
+    def __init__(
+        self, *units: lsp.PositionEncodingKind, text: lsp.TextDocumentClientCapabilities | None = None
+    ) -> None:
         self.editor = Editor()
         self._loop = asyncio.new_event_loop()
-        self._await(self.editor.start(*units))
+        self._await(self.editor.start(*units, text=text))
 
     def do(self, steps: Callable[[Editor], Coroutine[Any, Any, None]]) -> None:
         """Let the editor do something."""

@@ -6,11 +6,14 @@ A real client speaks the protocol over the server's standard streams; the page i
 from __future__ import annotations
 
 import asyncio
+import base64
 import http.client
 import json
+import re
 from collections.abc import Callable, Coroutine
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from desks import SCRIPT
@@ -84,6 +87,10 @@ def played(
                 apply_edit=True, workspace_edit=lsp.WorkspaceEditClientCapabilities(document_changes=True)
             ),
             window=lsp.WindowClientCapabilities(show_document=lsp.ShowDocumentClientCapabilities(support=True)),
+            text=lsp.TextDocumentClientCapabilities(
+                hover=lsp.HoverClientCapabilities(content_format=[lsp.MarkupKind.Markdown])
+            ),
+            options={"pictures": True},
         )
         try:
             assert found(script) is None  # it is not open yet
@@ -110,11 +117,26 @@ def test_page_and_editor_follow_each_other(script: Path, tmp_path: Path, monkeyp
     """A note opens its row in the editor, the cursor is seen on the page, and so is what the editor saves."""
 
     async def steps(editor: Editor, uri: str, page: Page) -> None:
+        await a_name_is_seen_as_notes(editor, uri)
         await a_note_opens_its_row(editor, uri, page)
         await the_cursor_is_seen(editor, uri, page)
         await what_is_saved_is_seen(editor, uri, page, script)
 
     played(script, tmp_path, monkeypatch, steps)
+
+
+async def a_name_is_seen_as_notes(editor: Editor, uri: str) -> None:
+    async def told(words: str) -> str:
+        wanted = lsp.HoverParams(lsp.TextDocumentIdentifier(uri), place(SCRIPT, words))
+        found = await editor.client.text_document_hover_async(wanted)
+        assert found is not None and isinstance(found.contents, lsp.MarkupContent)
+        return found.contents.value
+
+    encoded = re.findall(r"!\[the notes]\(data:image/svg\+xml;base64,([^)]*)\)", await told("hail ="))
+    picture = ElementTree.fromstring(base64.b64decode(encoded[0]))  # a picture by itself: the data address of RFC 2397
+    assert {"width", "height"} <= {*picture.keys()}
+    assert sum(each.get("class") == "note" for each in picture.iter()) == len("TAMSIN")
+    assert "data:" not in await told("french from")
 
 
 async def a_note_opens_its_row(editor: Editor, uri: str, page: Page) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 import pytest
 from editor_client import Editor, Running
 from lsprotocol import types as lsp
-from patience import WAIT
+from pygls.exceptions import JsonRpcException
 
 from cavata.pipeline import compile_script
 from cavata.syntax.format import format_script
@@ -49,9 +48,16 @@ movement first
 """
 
 
+RICH = lsp.TextDocumentClientCapabilities(
+    hover=lsp.HoverClientCapabilities(content_format=[lsp.MarkupKind.Markdown]),
+    document_symbol=lsp.DocumentSymbolClientCapabilities(hierarchical_document_symbol_support=True),
+)
+"""What editors of today can show."""
+
+
 @pytest.fixture(scope="module")
 def running() -> Iterator[Running]:
-    made = Running()
+    made = Running(text=RICH)
     yield made
     made.end()
 
@@ -100,6 +106,11 @@ def test_messages_come_while_one_types_and_their_cures_mend(piece: Path, running
         asked = lsp.CodeActionParams(document(uri), told[0].range, lsp.CodeActionContext(told))
         (action,) = await editor.client.text_document_code_action_async(asked) or ()
         assert isinstance(action, lsp.CodeAction) and action.edit is not None and action.edit.changes is not None
+        assert list(action.diagnostics or ()) == told
+        for kinds, count in ((["refactor"], 0), (["quickfix.one"], 0), (["refactor", "quickfix"], 1), ([""], 1)):
+            context = lsp.CodeActionContext(told, only=kinds)
+            wanted = lsp.CodeActionParams(document(uri), told[0].range, context)
+            assert len(await editor.client.text_document_code_action_async(wanted) or ()) == count
         mended = applied(wrong, action.edit.changes[uri])
         assert mended == PIECE
         assert await editor.change(uri, mended) == []
@@ -115,9 +126,7 @@ def test_messages_of_a_file_that_is_used_are_told_at_that_file(piece: Path, runn
         (piece.parent / "house.cavata").write_text(HOUSE.replace("D5)", "D5"), "utf-8")
         uri = await editor.open(piece)
         house = (piece.parent / "house.cavata").as_uri()
-        while not editor.messages.get(house):
-            editor.told.clear()
-            await asyncio.wait_for(editor.told.wait(), WAIT)
+        await editor.until(lambda: bool(editor.messages.get(house)))
         assert [each.code for each in editor.messages[house]] == ["S105"]
         # Opened and mended there, though not saved, it is right here too.
         await editor.open(piece.parent / "house.cavata", HOUSE)
@@ -146,8 +155,11 @@ def test_a_name_is_told_found_and_renamed_in_all_files(piece: Path, running: Run
         assert edit is not None and edit.changes is not None
         texts = {uri: applied(PIECE, edit.changes[uri]), house: applied(HOUSE, edit.changes[house])}
         assert texts == {uri: PIECE.replace("bell", "gong"), house: HOUSE.replace("bell", "gong")}
-        taken = await editor.client.text_document_rename_async(lsp.RenameParams(document(uri), there, "hail"))
-        assert taken is None
+        # A name that is taken, a word of the language, a pitch, nothing.
+        for name in ("hail", "french", "rest", "D4", ""):
+            with pytest.raises(JsonRpcException) as refused:
+                await editor.client.text_document_rename_async(lsp.RenameParams(document(uri), there, name))
+            assert refused.value.code == lsp.LSPErrorCodes.RequestFailed
 
     running.do(steps)
 
@@ -207,5 +219,149 @@ def test_whole_files_are_outlined_folded_laid_out_and_colored(piece: Path, runni
         ]  # fmt: skip
         colors = await editor.client.text_document_semantic_tokens_full_async(lsp.SemanticTokensParams(document(uri)))
         assert colors is not None and len(colors.data) % 5 == 0 and len(colors.data) > 5 * 60
+
+    running.do(steps)
+
+
+def test_a_library_that_several_use_is_one(piece: Path, running: Running) -> None:
+    """Its messages stand at it whoever uses it, as it is in the editor, else as it is on the disk; a name of it is
+    renamed in every piece, open or not."""
+    house, other = piece.parent / "house.cavata", piece.parent / "other.cavata"
+    used_as = 'use bell from "house.cavata" as gong'
+    other.write_text(PIECE.replace("bell", "gong").replace('use gong from "house.cavata"', used_as), "utf-8")
+    closed = piece.parent / "closed.cavata"
+    closed.write_text(PIECE, "utf-8")
+    wrong = HOUSE.replace("D5)", "D5")
+
+    async def steps(editor: Editor) -> None:
+        def codes(uri: str) -> list[Any]:
+            return [each.code for each in editor.messages.get(uri, ())]
+
+        first, second = await editor.open(piece), await editor.open(other)
+        used = await editor.open(house, wrong)
+        assert codes(used) == ["S105"]
+        await editor.change(used, wrong + "\n")
+        assert codes(used) == ["S105"]
+        editor.client.text_document_did_close(lsp.DidCloseTextDocumentParams(document(used)))
+        await editor.until(lambda: codes(used) == [])
+        house.write_text(wrong, "utf-8")
+        editor.client.text_document_did_save(lsp.DidSaveTextDocumentParams(document(second)))
+        await editor.until(lambda: codes(used) == ["S105"])
+        # The other piece still tells of it when one is closed.
+        editor.client.text_document_did_close(lsp.DidCloseTextDocumentParams(document(first)))
+        assert await editor.change(second, other.read_text("utf-8") + "\n") == []
+        assert codes(used) == ["S105"]
+        house.write_text(HOUSE, "utf-8")
+        await editor.open(house)
+        asked = lsp.RenameParams(document(used), place(HOUSE, "bell"), "knell")
+        edit = await editor.client.text_document_rename_async(asked)
+        assert edit is not None and edit.changes is not None
+        assert applied(HOUSE, edit.changes[used]) == HOUSE.replace("bell", "knell")
+        assert applied(PIECE, edit.changes[closed.as_uri()]) == PIECE.replace("bell", "knell")
+        text = other.read_text("utf-8")
+        assert applied(text, edit.changes[second]) == text.replace("bell", "knell")
+
+    running.do(steps)
+
+
+def test_whatever_has_an_address_is_told_by_it(piece: Path, running: Running) -> None:
+    """RFC 3986 for addresses; `untitled:` is how editors call what was never saved."""
+    wrong = PIECE.replace("marked mf", "markd mf")
+    folder = piece.parent.as_uri()
+
+    async def steps(editor: Editor) -> None:
+        before = {*editor.messages}
+        addresses = [
+            f"{folder}/a%20b.cavata", f"{folder}/%23%25%3f%3B.cavata", f"{folder}/%C3%BC%28+%29.cavata",
+            "untitled:Untitled-1", f"untitled:{piece.parent}/new.cavata", "file:///c%3A/Music/x.cavata",
+            "inmemory://model/1",
+        ]  # fmt: skip
+        for uri in addresses:
+            uri = await editor.open_at(uri, wrong)
+            assert "N206" in {each.code for each in editor.messages[uri]}
+            asked = lsp.DefinitionParams(document(uri), place(wrong, "hail -> first"))
+            found = await editor.client.text_document_definition_async(asked)
+            assert isinstance(found, list | tuple)
+            assert [(each.uri, each.range.start) for each in found if isinstance(each, lsp.Location)] == [
+                (uri, place(wrong, "hail"))
+            ]
+            assert [each.code for each in await editor.change(uri, "language 2\n")] == []
+        assert {*editor.messages} - before - {(piece.parent / "house.cavata").as_uri()} == {*addresses}
+        for uri in addresses:
+            editor.client.text_document_did_close(lsp.DidCloseTextDocumentParams(document(uri)))
+
+    running.do(steps)
+
+
+def test_lines_end_as_the_protocol_says_and_nowhere_else(piece: Path, running: Running) -> None:
+    r"""`\n`, `\r\n` and `\r` end a line, other signs do not; beyond a line's end is its end (Position, in the Language
+    Server Protocol 3.17)."""
+    text = PIECE.replace("𝄞 é", "𝄞 \u2028\x0b\x85 é").removesuffix("\n")
+
+    def change(line: int, column: int, new: str, length: int = 0) -> lsp.TextDocumentContentChangePartial:
+        return lsp.TextDocumentContentChangePartial(
+            lsp.Range(lsp.Position(line, column), lsp.Position(line, column + length)), new
+        )
+
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece, text.replace("\n", "\r\n"))
+        before = editor.messages[uri]
+        assert {each.range.start.line for each in before} == {place(text, "𝄞 \u2028").line}
+        forces, last = place(text, "forces").line, text.count("\n")
+        row = place(text, "meter")
+        told = await editor.edit(
+            uri, change(last, 999, " -- end"), change(last + 9, 0, "\r\n"), change(row.line, row.character, "m", 1),
+            change(forces, 0, "-- 🎵🎵\n"), change(forces, 4, "", 1), change(0, 0, "\r"),
+        )  # fmt: skip
+        # Half a sign was taken out: it counts with the whole.
+        assert [each.range.start.line - 1 for each in told] == [each.range.start.line for each in before]
+        symbols = await editor.client.text_document_document_symbol_async(lsp.DocumentSymbolParams(document(uri)))
+        assert symbols is not None and isinstance(symbols[-1], lsp.DocumentSymbol)
+        # Two lines were put in above it, and its last row is as it was.
+        assert symbols[-1].name == "first"
+        assert symbols[-1].range.end == lsp.Position(last + 2, len(text.rpartition("\n")[2]))
+
+    running.do(steps)
+
+
+def test_an_editor_that_shows_little_is_told_what_it_can_show(piece: Path) -> None:
+    ragged = PIECE.replace("flute: hail -> first", "flute:    hail -> first").replace("\n", "\r\n")
+
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece, ragged)
+        asked = lsp.HoverParams(document(uri), place(PIECE, "hail -> marked"))
+        hover = await editor.client.text_document_hover_async(asked)
+        assert hover is not None and isinstance(hover.contents, lsp.MarkupContent)
+        assert hover.contents.kind is lsp.MarkupKind.PlainText and "`" not in hover.contents.value
+        symbols = await editor.client.text_document_document_symbol_async(lsp.DocumentSymbolParams(document(uri)))
+        assert symbols is not None
+        flat = [(each.name, each.container_name) for each in symbols if isinstance(each, lsp.SymbolInformation)]
+        assert flat[-3:] == [("first", None), ("opening", "first"), ("closing", "first")]
+        laid = lsp.DocumentFormattingParams(document(uri), lsp.FormattingOptions(4, True))
+        (edit,) = await editor.client.text_document_formatting_async(laid) or ()
+        assert edit.new_text == format_script(PIECE).text.replace("\n", "\r\n")
+
+    poor = Running()
+    poor.do(steps)
+    poor.end()
+
+
+def test_a_name_with_composed_signs_is_renamed_whole(piece: Path, running: Running) -> None:
+    """A letter and an accent that follows it are the same name as the one sign of both (Unicode, form C)."""
+    text = PIECE.replace("hail", "e\u0301te\u0301").replace("e\u0301te\u0301 -> first", "été -> first")
+
+    async def steps(editor: Editor) -> None:
+        uri = await editor.open(piece, text)
+        assert editor.messages[uri] == []
+        for new in ("hail", "o\u0302de"):
+            asked = lsp.RenameParams(document(uri), place(text, "e\u0301te\u0301 -> marked", 2), new)
+            edit = await editor.client.text_document_rename_async(asked)
+            assert edit is not None and edit.changes is not None
+            assert applied(text, edit.changes[uri]) == PIECE.replace("hail", new)
+        begun = lsp.CompletionParams(document(uri), place(text, "e\u0301te\u0301 -> marked", 2))
+        offered = await editor.client.text_document_completion_async(begun)
+        assert isinstance(offered, list | tuple) and [each.label for each in offered] == ["été"]
+        assert isinstance(offered[0].text_edit, lsp.TextEdit)
+        assert offered[0].text_edit.range == lsp.Range(place(text, "e\u0301te\u0301 -> marked"), begun.position)
 
     running.do(steps)

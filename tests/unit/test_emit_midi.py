@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction as F
 from io import BytesIO
+from math import floor
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +24,7 @@ from cavata.sound.dynamics import LEVELS, Loudness
 from cavata.sound.midi import midi_bytes
 from cavata.sound.notes import midi_key, sounding_length
 from cavata.sound.techniques import MUTED_BY
-from cavata.sound.time import FALLBACK_RESOLUTION, LONGEST_QUARTER, microseconds, timeline
+from cavata.sound.time import FALLBACK_RESOLUTION, LONGEST_QUARTER, Timeline, microseconds, timeline
 
 HERE = Path(__file__).resolve().parent
 Strike = tuple[F, int, int, F]
@@ -84,6 +85,15 @@ def test_resolution_makes_common_values_exact_and_never_drifts_otherwise() -> No
     for (played, _, _, _), n in zip(strikes(made), (3, 7, 11, 13, 17, 19, 23, 29), strict=True):
         assert abs(played - onset) <= F(1, 2 * 4 * FALLBACK_RESOLUTION)
         onset += F(1, n)
+
+
+def test_a_movement_by_itself_has_the_ticks_that_it_has_in_the_whole() -> None:
+    """Also where no tick lies at its beginning: every moment is rounded from where it lies in the whole."""
+    lines = Timeline(480, (F(0), F(22, 13), F(37, 7)), F(9))
+    for number, start in enumerate(lines.starts):
+        for onset in (F(count, 1100) for count in range(1100)):
+            tick = lines.first_tick(number) + lines.alone(number).tick(0, onset)
+            assert tick == lines.tick(number, onset) == floor((start + onset) * 1920 + F(1, 2))
 
 
 @pytest.mark.parametrize(

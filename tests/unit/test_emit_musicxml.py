@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import builtins
-import importlib
-import sys
 from dataclasses import replace
 from fractions import Fraction as F
 from pathlib import Path
@@ -14,7 +11,6 @@ import pytest
 from emit_musicxml_scores import bar, frame, free_time, full, full_of_signs, note, one_bar, part, rest, score
 from music21 import defaults
 
-from cavata import musicxml
 from cavata.music.event import DYNAMICS, Marks, told
 from cavata.musicxml.directions import decimal
 from cavata.musicxml.document import musicxml_bytes
@@ -312,24 +308,3 @@ def test_beat_of_no_single_value_is_counted_in_quarters() -> None:
     tempo = (F(0), Tempo(F(0), F(5, 8), F(40)))
     root = tree(score([frame(1, Meter(5, 8, (3, 2)), tempi=(tempo,))], part("flute", [bar(full())])))
     assert [(m.findtext("beat-unit"), m.findtext("per-minute")) for m in root.iter("metronome")] == [("quarter", "100")]
-
-
-def test_what_music21_does_not_need_here_is_loaded_when_it_is_used(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The language's own reference: an `import` finds what is in `sys.modules`, and does not run it again."""
-    (tmp_path / "fetching_scores.py").write_text("begun.append(1)\nfetched = 'a score'\n", encoding="utf-8")
-    begun: list[int] = []
-    monkeypatch.setattr(builtins, "begun", begun, raising=False)
-    monkeypatch.syspath_prepend(tmp_path)
-    musicxml._load_when_used("fetching_scores")
-    try:
-        fetching = importlib.import_module("fetching_scores")
-        assert not begun
-        assert fetching.fetched == "a score"
-        assert fetching.fetched == "a score"
-        assert begun == [1]
-        with pytest.raises(AttributeError):
-            _ = fetching.lost
-    finally:
-        del sys.modules["fetching_scores"]

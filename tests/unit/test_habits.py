@@ -208,6 +208,13 @@ SLIPS_OF_DECLARATIONS = {
     ),
     "a hyphen in what is taken up": ("forces\n    a = flute, doubling alto-flute", "an instrument's name has spaces"),
     "a library without its module": ("use french", "as `use french from ciphers`"),
+    "bent quotes": ("name ada = “ADA” by french", "quotes are straight in a script"),
+    "a name of two words": ('name my ada = "ADA" by french', "what it is called is one word"),
+    "a name with a hyphen": ('name anne-marie = "Anne-Marie" by french', "has no hyphen"),
+    "a movement by its number": ("movement 1", "it is called by a word of yours"),
+    "a movement by its title alone": ('movement "First"', "it is called by a word of yours"),
+    "a movement of two words": ("movement my first", "what it is called is one word"),
+    "a line that is not indented": ("violin: tune", "it stands indented under a movement or a section"),
     "a name without quotes": ("name ada = ADA by french", 'a text stands in quotes, as `"ADA"`'),
     "a title without quotes": ("piece Lamp", 'a text stands in quotes, as `"Lamp"`'),
     "a composer with a colon": ('piece "Lamp"\n    composer: "A. Lind"', "in quotes, without a colon"),
@@ -233,6 +240,15 @@ SLIPS_OF_DECLARATIONS = {
 def test_the_cure_of_a_declaration_says_what_is_written_here(slip: str, tmp_path: Path) -> None:
     row, cure = SLIPS_OF_DECLARATIONS[slip]
     assert cure in told(f"language 2\n{row}\n", tmp_path).partition("to mend: ")[2]
+
+
+def test_a_row_that_begins_with_a_word_of_its_own_is_no_line_of_a_part(tmp_path: Path) -> None:
+    assert "a colon stands" not in told('language 2\npiece "Lamp"\n    show the letters\n', tmp_path)
+
+
+def test_a_movement_that_cannot_be_read_is_not_missed_too(tmp_path: Path) -> None:
+    found = told('language 2\npiece "Lamp"\nmovement 1\n', tmp_path)
+    assert found.count("slip.cavata:") == 1 and "P114" not in found
 
 
 def test_names_by_a_cipher_with_an_unread_row_are_not_told_too(tmp_path: Path) -> None:

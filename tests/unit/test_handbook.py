@@ -150,6 +150,24 @@ def test_it_can_be_read_on_a_phone_and_by_a_screen_reader(book: Path) -> None:
         browser.close()
 
 
+@pytest.mark.slow
+@pytest.mark.skipif(CHROMIUM is None, reason="there is no Chromium on the path")
+def test_a_wide_table_can_be_read_on_a_phone() -> None:
+    """Prose has some twenty letters in a line at least; the table is moved sideways. Source: common practice."""
+    sync_playwright = pytest.importorskip("playwright.sync_api").sync_playwright
+    style = Path(handbook.__file__).with_name("handbook.css").read_text("utf-8")
+    cells = ("accidental", "A sharp, flat or natural sign. " * 3, "-> sharp 1, -> flat last", "Transforms of pitch")
+    row = "".join(f"<td>{cell}</td>" for cell in cells)
+    table = f'<div class="table-wrapper" style="overflow-x: auto"><table><tr>{row}</tr></table></div>'
+    with sync_playwright() as player:
+        browser = player.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"], timeout=WAIT * 1000)
+        page = browser.new_page(viewport={"width": 390, "height": 844})
+        page.set_content(f"<style>{style}</style>{table}")
+        assert page.evaluate("document.querySelectorAll('td')[1].clientWidth") > 190
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+        browser.close()
+
+
 def test_headings_of_the_theme_have_a_level() -> None:
     """Source: WAI-ARIA 1.2: a `heading` requires `aria-level`."""
     assert 'role="heading" aria-level=' in readable('<p class="caption" role="heading">')

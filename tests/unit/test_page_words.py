@@ -107,6 +107,14 @@ EXPECTED = {
         "-rehearsal-cl": ("et une réduction, un guide pour les mains",),
         "-proof": ("Épreuve", "ligne 28"),
     },
+    PageLanguage.SPANISH: {
+        "": ("Partitura transportada", "alrededor de 2 minutos", "toma Ftn.", "3 veces", "ensanchando", "apresurando",
+             "a tempo", "Las letras bajo las notas son las de los nombres.", "también"),
+        "-cl": ("Movimiento 2", "apresurando"),
+        "-short": ("partitura reducida, en sonidos reales", "Cuerda"),
+        "-rehearsal-cl": ("y una reducción, una guía para las manos",),
+        "-proof": ("Prueba", "línea 28"),
+    },
 }  # fmt: skip
 
 
@@ -115,7 +123,7 @@ def scores(language: PageLanguage) -> dict[str, Score]:
     """Every kind of copy of the script, by its suffix."""
     compiled = compile_script(Path("x.cavata"), "x.cavata", text=SCRIPT.replace("LANGUAGE", language.value))
     assert compiled.score is not None and compiled.plan is not None, compiled.bag.ordered()
-    wanted = WantedCopies(parts=None, short=True, rehearsal=("cl",))
+    wanted = WantedCopies(parts=None, short=True, rehearsal=(("cl",),))
     made = {copy.suffix: copy.score for copy in copies(compiled.score, wanted, Diagnostics())}
     return made | {"-proof": proof_copy(made[""], compiled.plan)}
 

@@ -312,6 +312,8 @@ def test_key_of_two_lines_is_held_as_long_as_the_longer() -> None:
 ARGUMENTS = {
     ("--short",): "s-first-short.musicxml",
     ("--rehearsal", "p1"): "s-first-rehearsal-p1.musicxml",
+    ("--rehearsal", "p3,p1"): "s-first-rehearsal-p3-p1.musicxml",
+    ("--rehearsal", "both"): "s-first-rehearsal-both.musicxml",
 }
 
 
@@ -320,10 +322,22 @@ def test_command_writes_the_copy_alone(
     options: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    script = forces("horn", "violin") + "movement first\n    p1, p2: notes(1/1 D5)\n"
+    script = forces("horn", "violin", "cello") + "group both = p1, p3\nmovement first\n    p1, p2, p3: notes(1/1 D4)\n"
     Path("s.cavata").write_text("language 2\n" + script)
     assert main(["build", "s.cavata", *options, "--to", "musicxml,midi"]) == 0
     assert capsys.readouterr().out.split() == [ARGUMENTS[options]]
+
+
+def test_soloists_stand_together_above_the_rest() -> None:
+    """As the piano reduction of a double concerto. Source: common practice."""
+    lines = zip(("p1", "p2", "p3", "p4"), ("D5", "F4", "B3", "G2"), strict=True)
+    rows = "movement first\n" + "".join(f"    {part}: notes(1/1 {pitch})\n" for part, pitch in lines)
+    copy = rehearsal_score(score_of(forces("violin", "viola", "cello", "double bass") + rows), 0, 2)
+    assert [(part.name, part.soloist) for part in copy.parts] == [("p1", True), ("p3", True), ("reduction", False)]
+    assert (copy.header.reader, copy.header.subtitle) == (
+        "Violin, Cello", "Violin, Cello and a reduction, a guide for the hands"
+    )
+    assert [staves(copy, place) for place in range(3)] == [["D5:1"], ["B3:1"], ["F4:1/who Vla.", "G2:1"]]
 
 
 def test_what_the_hands_leave_out_is_told_at_the_foot() -> None:
@@ -334,7 +348,7 @@ def test_what_the_hands_leave_out_is_told_at_the_foot() -> None:
     )
     players = forces("flute", "violin", "violin", "violin", "cello", "triangle")
     copy = rehearsal_score(score_of(players + rows), 0)
-    assert copy.header.foot == "Left out: Triangle; notes in bars 1"
+    assert copy.header.foot == "Left out: Triangle; notes in bar 1"
     doubled = "movement first\n    p1: notes(1/1 D6)\n    p2: notes(1/1 D5)\n    p3: notes(1/1 D4)"
     shown = short_score(score_of(forces("flute", "oboe", "clarinet") + doubled))
     assert shown.header.foot == "Left out: octave doublings"

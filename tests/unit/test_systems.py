@@ -119,7 +119,7 @@ def test_every_staff_is_shown_where_the_piece_says_so(script: str) -> None:
     """In no system and no movement, of no copy, is a staff left out."""
     made = score(SHOWN + script)
     soloist = made.parts[0].name
-    for copy in copies(made, WantedCopies(parts=(), short=True, rehearsal=(soloist,)), Diagnostics()):
+    for copy in copies(made, WantedCopies(parts=(), short=True, rehearsal=((soloist,),)), Diagnostics()):
         shown = written(copy.score)
         everybody = [part.name for part in copy.score.parts]
         for number in range(len(shown.movements)):

@@ -20,7 +20,7 @@ from cavata.pipeline import written
 from cavata.score.percussionists import percussionists
 from cavata.score.score import Score
 
-EVERYTHING = WantedCopies(parts=None, short=True, rehearsal=("p0",))
+EVERYTHING = WantedCopies(parts=None, short=True, rehearsal=(("p0",),))
 STRINGS = "violins, violins, violas, cellos, double basses"
 
 
@@ -288,15 +288,18 @@ def test_timpani_and_a_lone_triangle_need_no_count() -> None:
 @pytest.mark.parametrize(
     ("row", "names", "name"),
     [
-        ("soprano, soloist", "English", "Solo Soprano"),
-        ("flute, doubling piccolo, soloist", "English", "Solo Flute (doubling piccolo)"),
+        ("soprano, soloist", "English", "solo soprano"),
+        ("flute, doubling piccolo, soloist", "English", "solo flute (doubling piccolo)"),
         ("clarinet in Bb, soloist", "German", "Klarinette solo in B"),
+        ("bass drum", "German", "große Trommel"), ("bass drum", "Spanish", "bombo"),
+        ("horn", "Spanish", "trompa en fa"),
+        ("English horn", "English", "English horn"), ("English horn, soloist", "English", "solo English horn"),
         ('baritone, soloist, called "The Keeper"', "English", "The Keeper (baritone)"),
         ('violin, soloist, called "Far violin"', "English", "Far violin, solo"),
     ],
 )
-def test_soloist_in_a_sentence_is_called_as_on_his_staff(row: str, names: str, name: str) -> None:
+def test_names_in_a_sentence_have_no_capitals_and_a_soloist_no_comma(row: str, names: str, name: str) -> None:
     """The list on the page has a line for each, and a comma; a name of the composer's own is told as there."""
-    forces = f"forces\n    a = {row}\n    b = horn"
+    forces = f"forces\n    a = {row}\n    b = tuba"
     score = compiled(f'piece "X"\n    names in {names}\n{forces}\nmovement first\n    b: 1 bar rest')
     assert forces_list(score, in_sentence=True)[0] == name

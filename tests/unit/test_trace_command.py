@@ -246,3 +246,17 @@ def test_triplets_in_later_bars_leave_no_rest(tmp_path: Path) -> None:
     (line,) = read_foreign(tmp_path / "tune.abc")[0].lines
     assert len(line.notes) == 360 and not any(note.after_rest for note in line.notes)
     assert line.notes[-1].end == 30
+
+
+def test_a_file_that_cannot_be_read_is_named_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """And one file is a file."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "scores").mkdir()
+    (tmp_path / "scores" / "broken.musicxml").write_text("<broken", "utf-8")
+    (tmp_path / "scores" / "tune.abc").write_text(TUNES, "utf-8")
+    main(["trace", "BACH", "scores"])
+    told = capsys.readouterr().out
+    assert "\n1 file could not be read\n    broken.musicxml is no score that can be read: " in told
+    assert told.count("broken.musicxml") == 1

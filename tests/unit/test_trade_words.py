@@ -68,6 +68,7 @@ SEVERAL = {
     "niente": {"-> crescendo nothing f", "-> diminuendo p nothing"},
     "Takt": {"meter 3/4", "2 bars"}, "battuta": {"meter 3/4", "2 bars"}, "mesure": {"meter 3/4", "2 bars"},
     "pedale": {"pedal_point(m, D3)"}, "pedal": {"-> sustain_pedal", "pedal_point(m, D3)"},
+    "arpeggiated": {"-> broken ascending", "-> rolled"}, "arpeggiert": {"-> broken ascending", "-> rolled"},
     "tempo": {"tempo 1/4 at 96", "meter 3/4"}, "pause": {"-> fermata last by 1/2", "1/4 rest"},
 }
 """False friends: what a word means in one language or another. From memory."""
@@ -88,6 +89,19 @@ def test_a_term_means_what_musicians_mean_by_it(word: str) -> None:
 @pytest.mark.parametrize("word", SEVERAL)
 def test_a_false_friend_is_told_with_each_of_its_meanings(word: str) -> None:
     assert set(here(word).split("`")[3::2]) == SEVERAL[word]
+
+
+@pytest.mark.parametrize("word", ["everyone", "Streicher", "tutti"])
+def test_where_a_part_stands_a_word_for_several_is_told_how_a_group_is_named(word: str, tmp_path: Path) -> None:
+    """And the cure compiles, with parts in its blanks."""
+    row = f"    {word}: tune -> marked p\n"
+    group = f"group {word} = PART, PART"
+    assert f"to mend: name its parts above the movements: `{group}`\n" in told(row, tmp_path) + "\n"
+    mended = group.replace("PART, PART", "violin, other")
+    script = HEAD.replace("    drum   = snare drum", f"    other  = viola\n{mended}") + row
+    path = tmp_path / "mended.cavata"
+    path.write_text(script, encoding="utf-8")
+    assert not compile_script(path, "mended.cavata").bag.has_errors
 
 
 def test_the_longest_phrase_around_a_word_counts() -> None:

@@ -62,8 +62,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )  # fmt: skip
     which.add_argument("--short", action="store_true", help="only a short score on a few staves, FILE-short")
     which.add_argument(
-        "--rehearsal", metavar="PART", action="append", default=[],
-        help="only a copy with this part above the rest reduced for two hands, FILE-rehearsal-PART",
+        "--rehearsal", metavar="PARTS", action="append", default=[], type=_several,
+        help="only a copy with this part above the rest reduced for two hands, FILE-rehearsal-PART; commas between "
+        "soloists who stand there together",
     )  # fmt: skip
     command.add_argument(
         "--no-cues", dest="cues", action="store_false",
@@ -134,6 +135,10 @@ def _paper(words: str) -> Paper:
     if found is None:
         raise argparse.ArgumentTypeError(f"there is no paper `{words}`; papers are {', '.join(PAPERS)}")
     return found
+
+
+def _several(names: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name.strip() for name in names.split(",")))
 
 
 def run(arguments: argparse.Namespace) -> int:

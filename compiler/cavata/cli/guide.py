@@ -70,17 +70,19 @@ def made(told: ToldPiece, arguments: argparse.Namespace, bag: Diagnostics, progr
     from cavata.tell.guide.tagged_pdf import can_be_tagged, tagged_pdf
     from cavata.tell.guide.talk import talk_files, talk_of
     from cavata.tell.guide.words import Telling
-    from cavata.tell.language import language
+    from cavata.tell.language import language, named_in
     from cavata.tell.map.map import map_of
-    from cavata.tell.map.svg import map_svg
+    from cavata.tell.map.svg import IN_A_GUIDE, map_svg
 
     engraver = engraver_for(arguments.engraver)
     if isinstance(engraver, Failure):
         bag.error("O405", None, f"the guide was not engraved: {engraver.message}", cure=engraver.advice)
         return {}
     progress.say("gathering what is told")
-    guide = guide_of(told.program, told.plan, told.score, told.tree)
-    telling = Telling(guide, language(arguments.language))
+    words = language(arguments.language)
+    score = named_in(told.score, words)
+    guide = guide_of(told.program, told.plan, score, told.tree)
+    telling = Telling(guide, words)
     examples = examples_of(telling.chapters(), engraver)
     media = media_of(examples, progress.say)
     if isinstance(media, Failure):
@@ -92,7 +94,7 @@ def made(told: ToldPiece, arguments: argparse.Namespace, bag: Diagnostics, progr
         files = talk_files(guide, telling, talk_of(guide, telling), examples, media)
         return {arguments.talk / name: data for name, data in files}
     progress.say("setting the pages")
-    drawn = map_svg(map_of(told.program, told.plan, told.score, guide.index), None, telling.language)
+    drawn = map_svg(map_of(told.program, told.plan, score, guide.index), None, telling.language, IN_A_GUIDE)
     pages = (
         tagged_pdf(guide, telling, examples, media, drawn, engraver)
         if engraver is Engraver.VEROVIO or can_be_tagged()

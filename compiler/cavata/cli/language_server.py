@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import os
+import sys
 
 from cavata.cli.arguments import add_library_to
 from cavata.cli.speaking import complain_of_missing
@@ -25,7 +27,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Serve until the editor closes the connection; 1 where the extra is missing."""
+    """Serve until the editor ends it; 1 where it did not ask for that before, or where the extra is missing."""
     try:
         from cavata.editor.server import server
     except ModuleNotFoundError as missing:
@@ -34,6 +36,9 @@ def run(arguments: argparse.Namespace) -> int:
     from cavata.desk.beside import Beside
 
     scripts = server(arguments.library)
-    with Beside(scripts):
-        scripts.start_io()
-    return 0
+    # The server closes its output when it ends; and whatever else is printed must not stand among its messages.
+    with os.fdopen(os.dup(sys.stdout.fileno()), "wb") as output:
+        os.dup2(sys.stderr.fileno(), sys.stdout.fileno())
+        with Beside(scripts):
+            scripts.start_io(stdout=output)
+    return 0 if scripts.is_shut_down else 1

@@ -238,6 +238,10 @@ def program() -> NoReturn:
     raise SystemExit(status)
 
 
+_LONGEST_FAULT = 300
+"""Letters of what a fault says of itself: it may say a whole value."""
+
+
 def _internal(error: Exception) -> int:
     """An unexpected fault: said plainly, with what a report needs."""
     if os.environ.get("CAVATA_TRACE"):
@@ -246,7 +250,7 @@ def _internal(error: Exception) -> int:
     while place is not None and place.tb_next is not None:
         place = place.tb_next
     where = "" if place is None else f"{os.path.basename(place.tb_frame.f_code.co_filename)}:{place.tb_lineno}"
-    text = f"a fault in cavata {__version__}: {type(error).__name__} at {where}: {error}"
+    text = f"a fault in cavata {__version__}: {type(error).__name__} at {where}: {str(error)[:_LONGEST_FAULT]}"
     cure = (
         "please report it to those from whom you have Cavata: your script, what it uses, this message, what "
         "`cavata --version` says, and what the same command says with `CAVATA_TRACE=1`"

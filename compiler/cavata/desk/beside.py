@@ -7,6 +7,7 @@ the editor.
 
 from __future__ import annotations
 
+import re
 import threading
 from itertools import islice
 from pathlib import Path
@@ -14,8 +15,10 @@ from types import TracebackType
 from typing import TYPE_CHECKING
 
 from cavata.desk.lock import Door
+from cavata.draft import NotDrawn
 from cavata.editor.asking import Asking
 from cavata.editor.server import Scripts
+from cavata.music.event import Motif, Texture
 
 if TYPE_CHECKING:  # loaded when a desk is asked for
     from cavata.desk.server import Server
@@ -23,6 +26,9 @@ if TYPE_CHECKING:  # loaded when a desk is asked for
 
 MOST_LIT = 400
 """Notes that are lit at once."""
+UNITS = 4
+"""Of a picture of music in a pixel, as on the page."""
+_BOX = re.compile(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"')
 
 
 class Beside:
@@ -38,6 +44,7 @@ class Beside:
 
     def __enter__(self) -> Beside:
         self._scripts.looked.append(self._looked)
+        self._scripts.drawn = drawn
         self._door.open()
         return self
 
@@ -93,3 +100,18 @@ class Beside:
                 with desk.still:
                     found = islice(marks_at(state, loaded.modules[path].source.name, text, offset), MOST_LIT)
                     desk.light(found)
+
+
+def drawn(value: Motif | Texture) -> str:
+    """Music as a picture that stands by itself, of a long value the beginning; empty where it cannot be drawn here."""
+    try:
+        from cavata.desk.score.engraver import ENGRAVER
+        from cavata.desk.score.origin import drawn_value, shown
+
+        ENGRAVER.begin()
+        picture = drawn_value(shown(value, None))
+    except (ModuleNotFoundError, NotDrawn):
+        return ""
+    width, height = (float(each) for each in _BOX.findall(picture)[0])
+    size = f'width="{width / UNITS:.0f}" height="{height / UNITS:.0f}" style="background: white"'
+    return picture.replace("<svg ", f"<svg {size} ", 1)

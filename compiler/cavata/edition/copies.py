@@ -47,8 +47,8 @@ class WantedCopies:
     """Parts show what others play before entries that are long awaited."""
     short: bool = False
     """A short score."""
-    rehearsal: tuple[str, ...] = ()
-    """For each of these parts a copy to rehearse with a pianist."""
+    rehearsal: tuple[tuple[str, ...], ...] = ()
+    """For the parts of each row together, by the names of parts or groups, a copy to rehearse with a pianist."""
 
 
 def copies(
@@ -61,7 +61,7 @@ def copies(
         yield Copy("", full_score(score))
     if wanted.short:
         yield Copy("-short", short_score(score, kept))
-    yield from _rehearsals(score, wanted.rehearsal, [part.name for part in score.parts], bag)
+    yield from _rehearsals(score, wanted.rehearsal, bag)
     yield from _parts(score, wanted, bag)
 
 
@@ -100,17 +100,25 @@ def parts_handed_out(score: Score) -> dict[str, tuple[Score, tuple[int, ...], Gr
     return found
 
 
-def _rehearsals(score: Score, wanted: tuple[str, ...], names: list[str], bag: Diagnostics) -> Iterator[Copy]:
-    for name in dict.fromkeys(wanted):
-        if name not in names:
-            report_unknown_part(name, names, bag)
-        elif len(names) < 2:
-            bag.error(
-                "P131", score.parts[0].span, f"there is nothing to reduce beside `{name}`", label="the only part",
-                cure="a rehearsal copy is for a piece of two parts or more",
-            )  # fmt: skip
+def _rehearsals(score: Score, wanted: tuple[tuple[str, ...], ...], bag: Diagnostics) -> Iterator[Copy]:
+    names = [part.name for part in score.parts]
+    groups = {group.name: group.parts for group in score.groups}
+    for row in dict.fromkeys(wanted):
+        unknown = [name for name in row if name not in names and name not in groups]
+        for name in unknown:
+            report_unknown_part(name, [*names, *groups], bag)
+        soloists = {part for name in row for part in groups.get(name, (name,))}
+        if unknown:
+            continue
+        places = [place for place, name in enumerate(names) if name in soloists]
+        if len(places) == len(names):
+            label, cure = ("the only part", "a rehearsal copy is for a piece of two parts or more")
+            if len(names) > 1:
+                label, cure = ("all parts are named", "name fewer, so that the piano has something to play")
+            said = f"there is nothing to reduce beside {backticked(row)}"
+            bag.error("P131", score.parts[0].span, said, label=label, cure=cure)
         else:
-            yield Copy(f"-rehearsal-{name}", rehearsal_score(score, names.index(name)))
+            yield Copy(f"-rehearsal-{'-'.join(row)}", rehearsal_score(score, *places))
 
 
 def report_unknown_part(name: str, names: list[str], bag: Diagnostics) -> None:

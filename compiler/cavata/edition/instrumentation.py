@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from cavata.instruments.foreign import as_soloist, printed_abbreviation, printed_name
+from cavata.instruments.foreign import as_soloist, begins_with_a_capital, printed_abbreviation, printed_name
 from cavata.instruments.instrument import WINDS, PageLanguage
 from cavata.instruments.table import find
 from cavata.record import record, replace
@@ -140,7 +140,8 @@ def instrumentation(score: Score) -> str:
 def forces_list(score: Score, in_sentence: bool = False) -> tuple[str, ...]:
     """Every instrument in full, players of one kind in one line: `2 Flutes`; the percussion with its players.
 
-    A soloist is `Violin, solo` in a list; in a sentence, whose commas part the players, `Solo Violin`, as on his staff.
+    A soloist is `Violin, solo` in a list; in a sentence, which has no capitals and whose commas part the players,
+    `solo violin`.
     """
     parts = _with_sets(score)
     places = [place for place, part in enumerate(parts) if is_percussion(part)]
@@ -151,6 +152,8 @@ def forces_list(score: Score, in_sentence: bool = False) -> tuple[str, ...]:
     count = percussionists(score)
     key = "one_percussionist" if count == 1 else "percussionists"
     line = page_words(score.header.language, "forces", key, count=count, names=names)
+    if in_sentence and score.header.language is not PageLanguage.GERMAN:
+        line = line[:1].lower() + line[1:]
     after = [part for place, part in enumerate(parts) if place > places[0] and place not in places]
     first = _in_full(parts[: places[0]], in_sentence=in_sentence)
     return (*first, line, *_in_full(after, in_sentence=in_sentence))
@@ -244,8 +247,10 @@ def _rest(others: Sequence[Part], language: PageLanguage) -> Iterator[str]:
 def _in_full(parts: Sequence[Part], lower: bool = False, in_sentence: bool = False) -> Iterator[str]:
     """Names in full, neighbors of one instrument counted: `2 Flutes`; a name of the composer's own stays as it is.
 
-    A soloist is not counted among those who stand beside him, nor a player among a section.
+    A soloist is not counted among those who stand beside him, nor a player among a section. `lower` is for a line
+    where soloists stand apart, `in_sentence` for one where they are told with the others.
     """
+    small = lower or in_sentence
     alike = groupby(
         parts, key=lambda part: (
             part.instrument.key, part.doublings, part.soloist, part.section, part.own_label and part.label
@@ -258,20 +263,20 @@ def _in_full(parts: Sequence[Part], lower: bool = False, in_sentence: bool = Fal
             name = first.label
         elif len(players) == 1 and not first.section:
             usual = printed_name(first.instrument, False, first.language)
-            if lower:
+            if small and not (first.soloist and in_sentence):
                 name = _lower(first.label.replace(usual, _lower(usual, first)), first)
             else:
                 name = usual if first.soloist else first.label
         else:
             usual = printed_name(first.instrument, True, first.language)
-            name = _lower(usual, first) if lower else usual
+            name = _lower(usual, first) if small else usual
             numbers = ", ".join(part.number for part in players)
             name = f"{name} {numbers}".strip() if first.section else f"{len(players)} {name}"
         role = _role(first) if own else ""
         alone = first.soloist and not lower and not role
         as_on_staff = alone and in_sentence and not own
         if as_on_staff:
-            name = as_soloist(name, first.language)
+            name = _lower(as_soloist(_lower(name, first), first.language), first)
         name = _with_doublings(role or name, first)
         yield page_words(first.language, "forces", "soloist", name=name) if alone and not as_on_staff else name
 
@@ -295,10 +300,13 @@ def _with_doublings(name: str, part: Part) -> str:
 
 
 def _lower(name: str, part: Part) -> str:
-    """Inside a sentence; `English horn` keeps its capital, and so does every German noun."""
-    key = part.instrument.key
-    keeps = key[:1].isupper() and name.startswith(key) and part.language is PageLanguage.ENGLISH
-    return name if keeps or part.language is PageLanguage.GERMAN else name[:1].lower() + name[1:]
+    """Inside a sentence; `English horn` keeps its capital, and so does every German noun, but not `große Trommel`."""
+    if part.language is PageLanguage.ENGLISH:
+        key = part.instrument.key
+        keeps = key[:1].isupper() and name.startswith(key)
+    else:
+        keeps = begins_with_a_capital(part.instrument, part.language)
+    return name if keeps else name[:1].lower() + name[1:]
 
 
 def _short(key: str, language: PageLanguage) -> str:

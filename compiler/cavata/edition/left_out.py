@@ -61,7 +61,8 @@ def left_out(
     if count > _MOST_STRETCHES:
         said.append(page_words(language, "reading", "notes_in_many_bars"))
     elif places:
-        said.append(page_words(language, "reading", "notes_in_bars", bars="; ".join(places)))
+        key = "notes_in_bar" if count == 1 and "–" not in places[0] else "notes_in_bars"
+        said.append(page_words(language, "reading", key, bars="; ".join(places)))
     return page_words(language, "reading", "left_out", what="; ".join(said)) if said else ""
 
 

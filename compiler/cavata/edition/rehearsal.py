@@ -1,11 +1,11 @@
-"""A rehearsal copy: a soloist's line above the rest on two staves, for a pianist; or those staves under a choir.
+"""A rehearsal copy: soloists above the rest on two staves, for a pianist; or those staves under a choir.
 
-In: the whole score and the soloist's part, or none. Out: a score of two parts, or the piano's part. Stretch by stretch
-the top line and the bass line are played whole, and beside them the lines that fit: two rhythms in each hand, and of
-what is struck together a tenth and four notes at most. A line that a hand could follow only here and there is left out
-of the bar. What is held is held in its voice, with the pedal where the hand must move. Holds after: nothing is there
-that does not sound; what is left out is told at the foot. It is a guide for the hands, and says so: what the pianist
-leaves out is the pianist's choice.
+In: the whole score and the parts of the soloists, or none. Out: a score of their parts and the piano's, or that
+alone. Stretch by stretch the top line and the bass line are played whole, and beside them the lines that fit: two
+rhythms in each hand, and of what is struck together a tenth and four notes at most. A line that a hand could follow
+only here and there is left out of the bar. What is held is held in its voice, with the pedal where the hand must
+move. Holds after: nothing is there that does not sound; what is left out is told at the foot. It is a guide for the
+hands, and says so: what the pianist leaves out is the pianist's choice.
 """
 
 from __future__ import annotations
@@ -40,21 +40,22 @@ LineBar = tuple[int, int]
 """A line by its number, and a bar."""
 
 
-def rehearsal_score(score: Score, index: int) -> Score:
-    """The rehearsal copy for the part of that index."""
-    soloist = score.parts[index]
-    words = page_words(score.header.language, "reading", "rehearsal", soloist=soloist.label)
+def rehearsal_score(score: Score, *places: int) -> Score:
+    """The rehearsal copy for the parts in these places, in score order."""
+    soloists = [score.parts[place] for place in places]
+    names = ", ".join(soloist.label for soloist in soloists)
+    words = page_words(score.header.language, "reading", "rehearsal", soloist=names)
     subtitle = dashed(score.header.subtitle, words)
-    hands = tuple(_hands(score, movement, soloist) for movement in score.movements)
+    hands = tuple(_hands(score, movement, soloists) for movement in score.movements)
     movements = tuple(
-        replace(movement, staves=(without_ossias(movement.staves[index]), staves))
+        replace(movement, staves=(*(without_ossias(movement.staves[place]) for place in places), staves))
         for movement, staves in zip(score.movements, hands, strict=True)
     )
     header = replace(
-        score.header, kind=CopyKind.REHEARSAL, reader=soloist.label, show_letters=False, colors=(), subtitle=subtitle,
-        foot=dashed(score.header.foot, _left_out(score, hands, soloist)),
+        score.header, kind=CopyKind.REHEARSAL, reader=names, show_letters=False, colors=(), subtitle=subtitle,
+        foot=dashed(score.header.foot, _left_out(score, hands, soloists)),
     )  # fmt: skip
-    parts = (replace(soloist, soloist=True), _piano(soloist))
+    parts = (*(replace(soloist, soloist=True) for soloist in soloists), _piano(soloists[0]))
     copy = replace(score, header=header, parts=parts, groups=(), movements=movements, shared=())
     return with_fermatas(copy, score)
 
@@ -75,24 +76,24 @@ def with_rehearsal_piano(score: Score) -> Score:
     piano = _piano(first)
     piano = replace(piano, label=f"{piano.label} ({words})", own_label=True)
     movements = tuple(
-        replace(movement, staves=(*movement.staves, _hands(score, movement, None))) for movement in score.movements
+        replace(movement, staves=(*movement.staves, _hands(score, movement, ()))) for movement in score.movements
     )
     return replace(score, parts=(*score.parts, piano), movements=movements)
 
 
-def _left_out(score: Score, hands: Sequence[tuple[Staff, ...]], soloist: Part) -> str:
+def _left_out(score: Score, hands: Sequence[tuple[Staff, ...]], soloists: Sequence[Part]) -> str:
     """What the hands leave out, in words."""
     made = tuple(
         replace(movement, staves=(staves,)) for movement, staves in zip(score.movements, hands, strict=True)
     )
-    unpitched = [part for part in score.parts if part.instrument.unpitched and part is not soloist]
-    return left_out(score, made, unpitched, [part for part in score.parts if part is not soloist])
+    others = [part for part in score.parts if part not in soloists]
+    return left_out(score, made, [part for part in others if part.instrument.unpitched], others)
 
 
-def _hands(score: Score, movement: Movement, soloist: Part | None) -> tuple[Staff, ...]:
+def _hands(score: Score, movement: Movement, soloists: Sequence[Part]) -> tuple[Staff, ...]:
     lines = [
         line for line in source_lines(score.parts, movement)
-        if line.part is not soloist and not line.part.instrument.unpitched
+        if line.part not in soloists and not line.part.instrument.unpitched
     ]  # fmt: skip
     bars = len(movement.bars)
     plans = []

@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 
 from lsprotocol import types as lsp
 
-from cavata.editor.server import Scripts, path_of
+from cavata.editor.server import Scripts
 from cavata.source import Source, Span
 from cavata.syntax.edits import Edit
 
@@ -75,10 +75,8 @@ class Asking:
 
     def _opened(self, path: str) -> tuple[str, int | None] | None:
         """How the editor calls a file, and which version of it there is."""
-        for uri, document in [*self._scripts.workspace.text_documents.items()]:
-            if path_of(uri) == path:
-                return uri, document.version
-        return None
+        document = self._scripts.opened().get(path)
+        return None if document is None else (document.uri, document.version)
 
     def _answered(self, asked: Coroutine[Any, Any, _Answer]) -> _Answer | None:
         loop = self._scripts.loop

@@ -37,6 +37,18 @@ def hover(page: ScriptPage, offset: int) -> tuple[str, Span] | None:
     return (text, Span(page.source, token.start, token.end)) if text else None
 
 
+def value_at(page: ScriptPage, offset: int) -> Motif | Texture | None:
+    """The music that the word at an offset stands for, if it is a name, a motif or the like."""
+    found = page.meaning_at(offset)
+    value = None if found is None else _value(page, found[1])
+    return value if isinstance(value, Motif | Texture) else None
+
+
+def plain(told: str) -> str:
+    """The same for an editor that reads no Markdown."""
+    return re.sub(r"^```\w*\n|\n```$|`| {2}$", "", told, flags=re.MULTILINE)
+
+
 def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
     match meaning.kind:
         case WordKind.STEP:
@@ -63,14 +75,18 @@ def _told(page: ScriptPage, meaning: Meaning, token: WordToken) -> str:
 
 
 def _definition(page: ScriptPage, meaning: Meaning, sort: DefinitionSort) -> str:
-    plan = page.compiled.plan
-    value = None if plan is None else plan.values.get(Identity(meaning.within, meaning.name))
+    value = _value(page, meaning)
     written = "" if meaning.declared is None else meaning.declared.source.line_text(meaning.declared.line).strip()
     parts = [f"{sort.value} `{meaning.name}`" + ("" if value is None else f": {measured(value)}")]
     parts += [f"```cavata\n{written}\n```"] if written and not isinstance(value, Cipher) else []
     parts += ["```text\n" + "\n".join(shown(value)) + "\n```"] if value is not None else []
     remark = _remark(page, meaning)
     return "\n\n".join([*parts, *([remark] if remark else [])])
+
+
+def _value(page: ScriptPage, meaning: Meaning) -> Value | None:
+    plan = page.compiled.plan
+    return None if plan is None else plan.values.get(Identity(meaning.within, meaning.name))
 
 
 def _remark(page: ScriptPage, meaning: Meaning) -> str:

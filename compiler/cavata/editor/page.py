@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from enum import Enum
 from functools import cached_property
+from pathlib import Path
 
 from cavata.diagnostics import Diagnostics
 from cavata.editor.tokens import ReadStatement, ScriptRow, WordToken, read, row_at, script_rows
-from cavata.names.loader import Loaded
+from cavata.names.loader import SUFFIX, Loaded, ModuleLibrary, standard_library
 from cavata.names.program import DefinitionSort
 from cavata.names.scopes import Scope, scopes
 from cavata.pipeline import Compiled
@@ -151,7 +152,7 @@ class ScriptPage:
         tokens = self.read(row).tokens
         for number in reversed(range(len(tokens))):
             token = tokens[number]
-            if token.start <= offset <= token.start + len(token.name):
+            if token.start <= offset <= token.name_end:
                 meaning = self.meaning(row, tokens, number)
                 if meaning is not None:
                     return token, meaning
@@ -220,15 +221,45 @@ class ScriptPage:
 
     def _parameter(self, row: ScriptRow, token: WordToken) -> Meaning | None:
         """A parameter of the transform or passage in which a statement stands."""
-        top = row.top
-        if not top.span.text.startswith(("transform", "passage")):
-            return None
-        tokens = self.read(top).tokens
-        closing = next((n for n, each in enumerate(tokens) if each.kind == "RPAR"), len(tokens))
-        for each in tokens[2:closing]:
-            if each.kind == "NAME" and each.text == token.name:
+        for each in self._parameters(row.top):
+            if each.text == token.name:
                 place = Span(self.source, each.start, each.end)
-                return Meaning(WordKind.PARAMETER, each.text, f"{self.key} {tokens[1].name}", place)
+                transform = self.read(row.top).tokens[1].name
+                return Meaning(WordKind.PARAMETER, each.text, f"{self.key} {transform}", place)
+        return None
+
+    def _parameters(self, top: ScriptRow) -> Iterator[WordToken]:
+        if not top.span.text.startswith(("transform", "passage")):
+            return
+        for each in self.read(top).tokens[2:]:
+            if each.kind == "RPAR":
+                return
+            if each.kind == "NAME":
+                yield each
+
+    def parameters(self, top: ScriptRow) -> tuple[str, ...]:
+        """The parameters of a declaration, if it is a transform or a passage."""
+        return tuple(each.text for each in self._parameters(top))
+
+    def called(self, name: str) -> tuple[str, ...]:
+        """The parameters of a transform or a passage that this file knows by a name."""
+        declared = self.scope.find(name)
+        tree = None if declared is None else declared.tree
+        return tuple(each.text for each in tree.parameters) if isinstance(tree, t.OwnTransform | t.Passage) else ()
+
+    def module_named(self, row: ScriptRow) -> Path | None:
+        """The file that a row `use` names, beside the script or in the standard library, though the row may be half
+        written; None where there is none."""
+        tokens = self.read(row).tokens
+        words = [token.text for token in tokens]
+        named = tokens[words.index("from") + 1 :] if "from" in words else ()
+        if not named or named[0].kind not in ("NAME", "STRING"):
+            return None
+        beside, name = ModuleLibrary(Path(self.key).parent, ""), named[0].text.strip('"').removesuffix(SUFFIX)
+        for library in (beside, standard_library()) if named[0].kind == "NAME" else (beside,):
+            found = library.module(name)
+            if found.is_file() and found.is_relative_to(library.folder):
+                return found
         return None
 
     def _row_word(self, row: ScriptRow, tokens: tuple[WordToken, ...], number: int) -> Meaning | None:

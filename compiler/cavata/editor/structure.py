@@ -74,7 +74,7 @@ def selections(page: ScriptPage, offset: int) -> tuple[Span, ...]:
         found.append(Span(page.source, row.span.start, row.last))
         row = row.above
     grown: list[Span] = []
-    for span in found:
+    for span in (each for each in found if each.start <= offset <= each.end):
         if not grown or (span.start <= grown[-1].start and grown[-1].end <= span.end and span != grown[-1]):
             grown.append(span)
     return tuple(grown)
@@ -141,7 +141,7 @@ def classes(page: ScriptPage) -> tuple[tuple[int, int, Class], ...]:
     for row in page.rows:
         tokens = page.read(row).tokens
         for number, token in enumerate(tokens):
-            end = token.start + len(token.name) if token.text != "(" else token.end
+            end = token.name_end if token.text != "(" else token.end
             found.append((token.start, end, _class(page, row, tokens, number)))
     return tuple(sorted(found, key=lambda each: each[0]))
 

@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
+from unicodedata import normalize
 
 from lark.exceptions import UnexpectedInput
 
@@ -39,8 +40,13 @@ class WordToken:
 
     @property
     def name(self) -> str:
-        """The word without a bracket that belongs to it."""
+        """The word without a bracket that belongs to it; composed signs are one character each."""
         return self.text.rstrip("(")
+
+    @property
+    def name_end(self) -> int:
+        """Where the name ends in the text, in which a sign may be composed of several characters."""
+        return self.end - (len(self.text) - len(self.name))
 
 
 @record
@@ -48,8 +54,10 @@ class ReadStatement:
     """What was read of a statement."""
 
     tokens: tuple[WordToken, ...]
+    """Where it cannot be read further, the rest word by word."""
     follows: frozenset[str]
-    """The terminals that may come after the last token; `$END` where the statement may end."""
+    """The terminals that may come after the last token, `$END` where the statement may end; none where something could
+    not be read."""
 
 
 @record
@@ -69,6 +77,11 @@ class ScriptRow:
         while row.above is not None:
             row = row.above
         return row
+
+
+def composed(word: str) -> str:
+    """A word as the language compares it: a letter and its accent are one sign."""
+    return normalize("NFC", word)
 
 
 def script_rows(source: Source) -> tuple[ScriptRow, ...]:
@@ -126,5 +139,7 @@ def _read(text: str, start: str) -> ReadStatement:
             assert token.start_pos is not None and token.end_pos is not None
             tokens.append(WordToken(token.type, token.start_pos, token.end_pos, str(token)))
     except UnexpectedInput:
+        rest = going.lexer_thread.lexer.words_of(text, tokens[-1].end if tokens else 0)
+        tokens += [WordToken(token.type, token.start_pos, token.end_pos, str(token)) for token in rest]
         return ReadStatement(tuple(tokens), frozenset())
     return ReadStatement(tuple(tokens), frozenset(going.accepts()))

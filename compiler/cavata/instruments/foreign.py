@@ -1,4 +1,4 @@
-"""Instruments in Italian, German and French: as words of a script, and as they are printed.
+"""Instruments in Italian, German, French and Spanish: as words of a script, and as they are printed.
 
 In: `stdlib/instrument_names.toml`, read only when a script asks for it. Out: the instrument that a foreign word means,
 if it means only one; and its names on the page.
@@ -98,6 +98,11 @@ def foreign_name(instrument: Instrument, plural: bool, language: PageLanguage) -
     key = _key(instrument)
     name = capital(_row(instrument, language)[1 if plural else 0])
     return f"{name} {joint_of(language)} {key_in(language, key)}" if key else name
+
+
+def begins_with_a_capital(instrument: Instrument, language: PageLanguage) -> bool:
+    """Whether a foreign name has a capital in the middle of a sentence too, as a German noun."""
+    return _row(instrument, language)[0][:1].isupper()
 
 
 def foreign_abbreviation(instrument: Instrument, language: PageLanguage) -> str:

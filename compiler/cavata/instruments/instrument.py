@@ -19,13 +19,14 @@ class PageLanguage(Enum):
     ITALIAN = "Italian"
     GERMAN = "German"
     FRENCH = "French"
+    SPANISH = "Spanish"
 
 
-_JOINTS = {PageLanguage.ENGLISH: "in", PageLanguage.ITALIAN: "in", PageLanguage.GERMAN: "in", PageLanguage.FRENCH: "en"}
 _KEYS = {
     PageLanguage.ITALIAN: {"C": "Do", "D": "Re", "E♭": "Mi♭", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B♭": "Si♭"},
     PageLanguage.GERMAN: {"C": "C", "D": "D", "E♭": "Es", "E": "E", "F": "F", "G": "G", "A": "A", "B♭": "B"},
     PageLanguage.FRENCH: {"C": "ut", "D": "ré", "E♭": "mi♭", "E": "mi", "F": "fa", "G": "sol", "A": "la", "B♭": "si♭"},
+    PageLanguage.SPANISH: {"C": "do", "D": "re", "E♭": "mi♭", "E": "mi", "F": "fa", "G": "sol", "A": "la", "B♭": "si♭"},
 }
 """Names of notes on the title page of a part. Source: common practice."""
 
@@ -58,7 +59,7 @@ def note_in(language: PageLanguage, note: PitchClass) -> str:
 
 def joint_of(language: PageLanguage) -> str:
     """The word between an instrument and its key."""
-    return _JOINTS[language]
+    return "en" if language in (PageLanguage.FRENCH, PageLanguage.SPANISH) else "in"
 
 
 # ----------------------------------------------------------------

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import inspect
 import re
-import sys
 from collections.abc import Iterable
 from contextlib import redirect_stderr
 from copy import copy
@@ -16,32 +15,15 @@ from fractions import Fraction
 from functools import lru_cache
 from importlib import import_module
 from io import StringIO
-from types import ModuleType
 from typing import Any
 
-
-class _Later(ModuleType):
-    """Stands for a module until something of it is asked for, which loads it."""
-
-    def __getattr__(self, name: str) -> Any:
-        if name.startswith("__"):  # what the import itself looks for
-            raise AttributeError(name)
-        if sys.modules.get(self.__name__) is self:
-            del sys.modules[self.__name__]
-        return getattr(import_module(self.__name__), name)
-
+from cavata.later import load_later
 
 # Abjad 3.19 loads it for what makes its documentation, and with it Sphinx: half of the time that loading Abjad takes.
-_DOCUMENTING = "uqbar.apis"
-_later = sys.modules.setdefault(_DOCUMENTING, _Later(_DOCUMENTING))
-if isinstance(_later, _Later):
-    import_module("uqbar.graphs")  # which it would have brought along
-    setattr(import_module("uqbar"), "apis", _later)  # noqa: B010 - it is no attribute of the package yet
+load_later("uqbar.apis")
+import_module("uqbar.graphs")  # which that would have brought along
 
 import abjad  # noqa: E402 - what it need not load is put off first
-
-if isinstance(_later, _Later):
-    sys.modules.pop(_DOCUMENTING, None)  # whoever imports it now gets it
 
 _MULTIPLIER = "dmp" if "dmp" in inspect.signature(abjad.Note.__init__).parameters else "multiplier"
 _KINDS = {"r": abjad.Rest, "<": abjad.Chord, "s": abjad.Skip, "R": abjad.MultimeasureRest}

@@ -20,7 +20,7 @@ from cavata.instruments.strings import tuned
 from cavata.names.program import Part
 from cavata.record import replace
 from cavata.syntax import tree as t
-from cavata.syntax.trade_words import here
+from cavata.syntax.trade_words import as_group, here
 from cavata.syntax.words import ROW_WORDS
 
 # ------------------------------------------------------------------ numerals
@@ -289,7 +289,8 @@ def report_no_part(word: t.Word, known: Iterable[str], bag: Diagnostics) -> None
     """Say that no part and no group of the forces has a name."""
     bag.error(
         "N223", word.span, f"there is no part `{word.text}`", label="not among the forces",
-        cure=here(word.text) or did_you_mean(word.text, known) or "name it under `forces`",
+        cure=as_group(word.text) or here(word.text) or did_you_mean(word.text, known)
+        or "name it under `forces`; several parts are named together by `group`",
     )
 
 
@@ -340,7 +341,7 @@ def bind_staves(
             continue
         taken |= dict.fromkeys(parts, staff.name)
         if _can_share(staff, members, order, bag):
-            label, abbreviation = _names(members, forces)
+            label, abbreviation = names_of_staff(members, forces)
             label, short = staff.label or label, staff.abbreviation or staff.label or abbreviation
             staves.append(t.SharedStaff(
                 staff.name.text, tuple(parts), label=label, abbreviation=short, span=staff.name.span, apart=staff.apart
@@ -402,7 +403,7 @@ def _read_alike(first: Instrument, second: Instrument) -> bool:
     )
 
 
-def _names(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
+def names_of_staff(members: list[Part], forces: tuple[Part, ...]) -> tuple[str, str]:
     """Both names of a staff: `Flutes I, II` and `Fl. I, II`.
 
     The names of different instruments, and of a soloist and another, stand one after another.

@@ -67,9 +67,17 @@ def library_names() -> Mapping[str, tuple[str, ...]]:
     library = standard_library()
     modules: dict[str, tuple[str, ...]] = {}
     for module in library.modules():
-        for found in _DEFINITION.finditer(library.module(module).read_text(encoding="utf-8")):
-            modules[found[1]] = (*modules.get(found[1], ()), module)
+        for name in defined_in(library.module(module)):
+            modules[name] = (*modules.get(name, ()), module)
     return modules
+
+
+def defined_in(path: Path) -> tuple[str, ...]:
+    """The names that a script on the disk seems to define, without reading its rows; none if it cannot be opened."""
+    try:
+        return tuple(found[1] for found in _DEFINITION.finditer(path.read_text(encoding="utf-8")))
+    except (OSError, ValueError):
+        return ()
 
 
 def brought_by(name: str, step: bool = False) -> str:

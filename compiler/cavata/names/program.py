@@ -396,3 +396,5 @@ class Program:
     """Parts that leave the piece once everything is placed: a version is without them."""
     profiles: tuple[t.Profile, ...] = ()
     """Those that it declares; each is like one before it."""
+    unread: bool = False
+    """A movement of its own file could not be read, which was reported."""

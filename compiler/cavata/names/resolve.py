@@ -78,8 +78,12 @@ def resolve(loaded: Loaded, bag: Diagnostics, without: frozenset[tuple[str, str]
     unused = _unused(known[loaded.main], {*binding.used, *movements.uses}) if bound else ()
     staves = bind_staves(main, forces, groups, bag)
     return Program(
-        loaded.main, binding.ordered(), piece, forces, groups, bound, promises, staves, unused, profiles=profiles
-    )
+        loaded.main, binding.ordered(), piece, forces, groups, bound, promises, staves, unused, profiles=profiles,
+        unread=any(isinstance(d, t.Broken) and d.span.text.startswith(_MOVING) for d in main.declarations),
+    )  # fmt: skip
+
+
+_MOVING = ("movement", "cadenza")
 
 
 def _piece(main: t.Module, bag: Diagnostics) -> t.Piece | None:

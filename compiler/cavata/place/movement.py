@@ -406,7 +406,7 @@ class MovementPlacer:
                 ),
                 planned.span,
             )
-        if not rows and not excerpts and not self.bag.has_errors:
+        if self.parts and not rows and not excerpts and not self.bag.has_errors:  # else there are no parts at all
             name = planned.called or self.planned.name.text
             cure = "write `PART: ...` under it"
             self.bag.warning("P126", planned.span, f"`{name}` has no line", label="nobody plays", cure=cure)

@@ -196,7 +196,7 @@ def place(plan: Plan, bag: Diagnostics, kept: KeptMovements | None = None) -> Sc
             movement, carried = kept.of(planned, parts, carried, bag)
         if movement is not None:
             movements.append(movement)
-    if program.piece is not None and not plan.movements:
+    if program.piece is not None and not plan.movements and not program.unread:
         bag.error(
             "P114", program.piece.span, "the piece has no movement", label="nothing to be played",
             cure='write `movement first "..."` with its lines under it',

@@ -9,7 +9,7 @@ and meters stay where the score has them. The same score gives the same bytes.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from fractions import Fraction
 from io import BytesIO
 from typing import Any
@@ -18,13 +18,15 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from cavata.music.event import Event
 from cavata.music.mode import Mode
-from cavata.perform.perform import Performance
-from cavata.record import replace
+from cavata.perform.curve import Curve
+from cavata.perform.perform import MovementAlone, Performance, PlayedMovement, movements_alone, perform_movement
+from cavata.perform.ringing import Pedals
+from cavata.record import record, replace
 from cavata.score.playing import played_score
 from cavata.score.score import Movement, Part, Score, ScoreBar, events_of
 from cavata.sound.audio_events import RATE, TickClock
 from cavata.sound.channels import Balance, ChannelPlan, PortChannel, places, places_apart, seats, with_sections
-from cavata.sound.notes import Played, notes
+from cavata.sound.notes import PartSounds, Played, joined, sounds
 from cavata.sound.techniques import SUSTAIN, further_programs, pedal_switches, program_changes
 from cavata.sound.time import Timeline, microseconds, performed_steps, timeline
 
@@ -80,6 +82,40 @@ MidiEvent = tuple[int, int, int, Any]
 """Tick, rank at that tick, key (so that chords have one order), message."""
 
 
+@record
+class SoundsAlone:
+    """All that the sounds of one movement are made of."""
+
+    alone: MovementAlone
+    performed: bool
+    own: tuple[bool, ...]
+    """Of each part, whether nobody else plays on its channel."""
+    timeline: Timeline
+    """Of this movement alone."""
+
+
+@record
+class MovementSounds:
+    """One movement as it sounds: its parts, and where it is performed its tempo curve and its pedals."""
+
+    parts: tuple[PartSounds, ...]
+    curve: Curve
+    pedals: Mapping[int, Pedals]
+    """Of parts whose script writes none."""
+
+
+MovementSounding = Callable[[SoundsAlone], MovementSounds]
+
+
+def movement_sounds(made_of: SoundsAlone, played: PlayedMovement | None = None) -> MovementSounds:
+    """How one movement sounds; `played` is its performance, where that is there already."""
+    alone, parts = made_of.alone, made_of.alone.parts
+    if made_of.performed:
+        played, parts = played or perform_movement(alone), with_sections(parts)
+    found = sounds(parts, alone.movement, made_of.own, made_of.timeline, played)
+    return MovementSounds(found, (), {}) if played is None else MovementSounds(found, played.curve, played.pedals)
+
+
 def midi_bytes(
     score: Score, performance: Performance | None = None, apart: bool = False, only: Set[int] | None = None
 ) -> bytes:
@@ -88,20 +124,38 @@ def midi_bytes(
     A key above 127 is played an octave lower, a tempo beyond the format's slowest at that one. `apart` gives each part
     a channel of its own on as many ports as that takes; so do some parts only.
     """
-    score = played_score(score)
-    if performance is not None:
+    played = iter(() if performance is None else performance.movements)
+
+    def sounding(made_of: SoundsAlone) -> MovementSounds:
+        return movement_sounds(made_of, next(played, None))
+
+    return midi_of(score, performance is not None, sounding, apart, only)
+
+
+def midi_of(
+    score: Score, performed: bool, sounding: MovementSounding, apart: bool = False, only: Set[int] | None = None
+) -> bytes:
+    """The same, where `sounding` has what each movement sounds like; it is asked in their order."""
+    movements = movements_alone(score)
+    score = replace(score, movements=tuple(alone.movement for alone in movements))
+    if performed:
         score = replace(score, parts=with_sections(score.parts))
     lines = timeline(score)
-    file = MidiFile(type=1, ticks_per_beat=lines.resolution, charset="utf-8")
-    file.tracks.append(_track(_conductor(score, lines, performance), lines))
     further = [further_programs(score, index) for index in range(len(score.parts))]
     if apart or only is not None:
         placed = places_apart(score.parts, only)
     else:
         placed = places([part.instrument for part in score.parts], further)
-    for index, played in enumerate(notes(score, lines, placed, performance)):
+    own = tuple(map(placed.is_own, range(len(score.parts))))
+    found = [
+        sounding(SoundsAlone(alone, performed, own, lines.alone(number))) for number, alone in enumerate(movements)
+    ]
+    file = MidiFile(type=1, ticks_per_beat=lines.resolution, charset="utf-8")
+    file.tracks.append(_track(_conductor(score, lines, [each.curve for each in found]), lines))
+    feet = [each.pedals for each in found]
+    for index, played in enumerate(joined(score.parts, lines, placed, [each.parts for each in found], performed)):
         if only is None or index in only:
-            events = (*_part(score, index, placed, further[index], lines), *_feet(index, placed, lines, performance))
+            events = (*_part(score, index, placed, further[index], lines), *_feet(index, placed, lines, feet))
             file.tracks.append(_track([*events, *messages_of(played, placed.of_parts[index])], lines))
     written = BytesIO()
     file.save(file=written)
@@ -121,7 +175,8 @@ def movement_starts(score: Score, performance: Performance | None = None) -> tup
     """The seconds at which the movements begin in the file of `midi_bytes`."""
     score = played_score(score)
     lines = timeline(score)
-    events = sorted(_conductor(score, lines, performance), key=lambda event: event[:3])
+    curves = [()] * len(score.movements) if performance is None else [each.curve for each in performance.movements]
+    events = sorted(_conductor(score, lines, curves), key=lambda event: event[:3])
     tempi = [(tick, message.tempo) for tick, _, _, message in events if message.type == "set_tempo"]
     clock = TickClock(tempi, lines.resolution)
     return tuple(clock.sample(lines.tick(number, Fraction(0))) / RATE for number in range(len(score.movements)))
@@ -129,10 +184,11 @@ def movement_starts(score: Score, performance: Performance | None = None) -> tup
 
 def lasting(score: Score, placed: ChannelPlan, lines: Timeline, performance: Performance) -> list[list[MidiEvent]]:
     """What of each part lasts until something else is set: its program, its volume and place, and pedals."""
+    feet = [movement.pedals for movement in performance.movements]
     return [
         [
             event
-            for event in (*_settings(score, index, placed, (), lines), *_feet(index, placed, lines, performance))
+            for event in (*_settings(score, index, placed, (), lines), *_feet(index, placed, lines, feet))
             if not event[-1].is_meta
         ]
         for index in range(len(score.parts))
@@ -151,12 +207,12 @@ def _settings(
 
 
 def _feet(
-    part: int, placed: ChannelPlan, lines: Timeline, performance: Performance | None
+    part: int, placed: ChannelPlan, lines: Timeline, feet: Sequence[Mapping[int, Pedals]]
 ) -> Iterator[MidiEvent]:
     """The pedal as it is performed."""
     channel = placed.of_parts[part].channel
-    for number, movement in enumerate(performance.movements if performance is not None else ()):
-        for onset, down in movement.pedals.get(part, ()):
+    for number, pedals in enumerate(feet):
+        for onset, down in pedals.get(part, ()):
             message = _control(channel, SUSTAIN, 127 if down else 0)
             yield lines.tick(number, onset), _WORDS if down else _SETUP, 8, message
 
@@ -172,7 +228,7 @@ def _track(events: Iterable[MidiEvent], lines: Timeline) -> MidiTrack:
     return track
 
 
-def _conductor(score: Score, lines: Timeline, performance: Performance | None) -> Iterator[MidiEvent]:
+def _conductor(score: Score, lines: Timeline, curves: Sequence[Curve]) -> Iterator[MidiEvent]:
     yield 0, _SETUP, -1, MetaMessage("track_name", name=_text(score.header.title))
     for number, movement in enumerate(score.movements):
         start = lines.tick(number, Fraction(0))
@@ -180,8 +236,7 @@ def _conductor(score: Score, lines: Timeline, performance: Performance | None) -
         for section in movement.sections:
             words = _text(section.title or section.name)
             yield lines.tick(number, section.onset), _SETUP, 1, MetaMessage("marker", text=words)
-        curve = performance.movements[number].curve if performance is not None else ()
-        before = 0
+        before, curve = 0, curves[number]
         for onset, seconds in performed_steps(movement, curve):
             tempo = microseconds(seconds)
             if tempo != before or not curve:

@@ -2,9 +2,10 @@
 
 In: the score and its timeline. Out: for each part its notes, in order, and its expression. Onsets are those of the
 score; lengths are shortened by articulations. With a performance the touch of each note says how much later it begins,
-how loud it is and when it ends; no two players of one sound strike a key at the same tick, and no note is just as the
-one before it of the same key. On one channel a key never sounds twice at once: a note struck again ends the one
-before, and a unison is struck once and lasts as long as the longer of the two.
+how loud it is and when it ends. What depends on one movement alone comes first (`sounds`) and may be kept; then the
+movements are joined: no two players of one sound strike a key at the same tick, and no note is just as the one before
+it of the same key. On one channel a key never sounds twice at once: a note struck again ends the one before, and a
+unison is struck once and lasts as long as the longer of the two.
 """
 
 from __future__ import annotations
@@ -18,10 +19,11 @@ from operator import attrgetter
 
 from cavata.music.event import FROM_NOTHING, UNMARKED, Marks, reached
 from cavata.music.pitch import Pitch
-from cavata.perform.perform import Performance
+from cavata.perform.perform import Performance, PlayedMovement
 from cavata.perform.phrases import slurred, untied
 from cavata.perform.touch import RING, Touch, gap_after, pause_after
-from cavata.score.score import Movement, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
+from cavata.record import record
+from cavata.score.score import Movement, Part, Score, ScoreEvent, Staff, bar_at, events_of, rolled_across
 from cavata.sound.channels import ChannelPlan, PortChannel
 from cavata.sound.dynamics import FULL, LOUDEST, SOON, Loudness, swell, swells, turns_loudness
 from cavata.sound.ornaments import OrnamentStroke, strokes
@@ -114,6 +116,19 @@ class Played:
     """Ticks and values."""
 
 
+PlayedStroke = tuple[int, int, int, int | None, int, int, int, int]
+"""A stroke of a part: the program it is for, its key and velocity; by how many ticks it is late, None where nobody
+performs; from which tick to which it sounds; its staff and its voice."""
+
+
+@record
+class PartSounds:
+    """What a part plays in one movement: its strokes in order of voices, and its expression, as ticks and values."""
+
+    strokes: tuple[PlayedStroke, ...]
+    course: tuple[tuple[int, int], ...]
+
+
 PlayedSpan = tuple[Fraction, Fraction]
 """From and to, in whole notes of a movement as it is played."""
 
@@ -126,18 +141,54 @@ def notes(
 
     With `within` only the notes of every movement that sound in that stretch, or begin in it.
     """
-    playing = [_Playing(score, part, places, timeline, performance) for part in range(len(score.parts))]
-    for number in range(len(score.movements)):
-        for part in playing:
-            part.movement(number, within)
-    played = [note for part in playing for note in part.notes]
-    if performance is not None:
-        _set_apart(played, score)
-    sounding = _struck(played, timeline.near if performance is not None else 0)
+    own = tuple(map(places.is_own, range(len(score.parts))))
+    found = []
+    for number, movement in enumerate(score.movements):
+        performed = None if performance is None else performance.movements[number]
+        found.append(sounds(score.parts, movement, own, timeline.alone(number), performed, within))
+    return joined(score.parts, timeline, places, found, performance is not None)
+
+
+def sounds(
+    parts: Sequence[Part], movement: Movement, own: Sequence[bool], timeline: Timeline,
+    performed: PlayedMovement | None = None, within: PlayedSpan | None = None,
+) -> tuple[PartSounds, ...]:  # fmt: skip
+    """What each part plays in a movement that is the only one of a timeline, or in a stretch of it.
+
+    `own` says of which parts nobody else plays on their channel.
+    """
     return tuple(
-        Played(tuple(note for note in sounding if note.part == part), tuple(_turns(each.course)))
-        for part, each in enumerate(playing)
+        _Playing(part, number, movement, own[number], timeline, performed).sounds(within)
+        for number, part in enumerate(parts)
     )
+
+
+def joined(
+    parts: Sequence[Part], timeline: Timeline, places: ChannelPlan, movements: Sequence[Sequence[PartSounds]],
+    performed: bool,
+) -> tuple[Played, ...]:  # fmt: skip
+    """What each part plays in all movements, one after another."""
+    played: list[PlayedNote] = []
+    courses: list[list[tuple[int, int]]] = []
+    for number in range(len(parts)):
+        before: _Before = {}
+        course: list[tuple[int, int]] = []
+        for movement, found in enumerate(movements):
+            first = timeline.first_tick(movement)
+            course += [(first + tick, value) for tick, value in found[number].course]
+            for program, key, velocity, late, begins, ends, staff, voice in found[number].strokes:
+                place = places.place_for(number, program)
+                note = PlayedNote(number, place, key, velocity, first + begins, first + ends, (staff, voice))
+                if late is not None:
+                    _make_other(note, late, before)
+                played.append(note)
+        courses.append(course)
+    if performed:
+        _set_apart(played, parts)
+    of_parts: list[list[PlayedNote]] = [[] for _ in parts]
+    for note in _struck(played, timeline.near if performed else 0):
+        of_parts[note.part].append(note)
+    return tuple(Played(tuple(own), tuple(_turns(course))) for own, course in zip(of_parts, courses, strict=True))
 
 
 def _turns(course: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
@@ -172,28 +223,25 @@ def sounding_length(duration: Fraction, articulations: tuple[str, ...], slurred:
 
 
 class _Playing:
-    """Plays one part, movement after movement."""
+    """Plays one part of a movement."""
 
     def __init__(
-        self, score: Score, part: int, places: ChannelPlan, timeline: Timeline, performance: Performance | None
-    ) -> None:
-        self._score, self._number, self._places, self._timeline = score, part, places, timeline
-        self._performance = performance
-        self._before: dict[tuple[int, int, int], tuple[int, int, int]] = {}
-        """By staff, voice and key how the last note was: its velocity, how late, and how long."""
-        self._part = score.parts[part]
-        self.notes: list[PlayedNote] = []
-        self.course: list[tuple[int, int]] = []
-        """The expression, ticks and values."""
+        self, part: Part, number: int, movement: Movement, own: bool, timeline: Timeline,
+        performed: PlayedMovement | None,
+    ) -> None:  # fmt: skip
+        self._part, self._number, self._movement, self._own = part, number, movement, own
+        self._timeline, self._performed = timeline, performed
+        self._strokes: list[PlayedStroke] = []
 
-    def movement(self, number: int, within: PlayedSpan | None) -> None:
-        """Play a movement, or a stretch of it."""
-        movement = self._score.movements[number]
+    def sounds(self, within: PlayedSpan | None) -> PartSounds:
+        """What is played, or a stretch of it."""
+        movement, tick = self._movement, self._timeline.tick
         staves, programs = movement.staves[self._number], Programs(self._part, movement, self._number)
-        swelling = swells(self._part, self._places.is_own(self._number), staves)
+        swelling = swells(self._part, self._own, staves)
         marks = [_marks(staff) for staff in staves]
         together = sorted((mark for staff in marks for mark in staff), key=lambda mark: mark[0])
         under = _rolled_under(staves)
+        course: list[tuple[int, int]] = []
         for number_of_staff, (staff, own) in enumerate(zip(staves, marks, strict=True)):
             voices = zip(map(untied, staff.voices), turns_of_voices(staff.voices), strict=True)
             for number_of_voice, (voice, told) in enumerate(voices):
@@ -205,47 +253,46 @@ class _Playing:
                     if event.event.marks.spoken:  # no instrument of General MIDI speaks
                         continue
                     if swelling:
-                        velocity, course = swell(event, loudness)
-                        self.course += [(self._timeline.tick(number, moment), value) for moment, value in course]
+                        velocity, swelled = swell(event, loudness)
+                        course += [(tick(0, moment), value) for moment, value in swelled]
                     else:
                         velocity = loudness.velocity(event.onset, event.event.marks)
                     velocity = max(velocity - programs.softened(event.onset), 1)
-                    place = self._places.place_for(self._number, programs.at(event.onset))
                     before = under.get(event.onset, 0) if number_of_staff == 0 else 0
-                    touch = self._touch(number, line, event.onset)
+                    touch = self._touch(line, event.onset)
                     early = touch.early if touch is not None else _early(event, bound)
                     for stroke in _strokes(movement, voice, index, early, before):
-                        self._strike(number, stroke, (place, velocity, line), touch)
+                        self._strike(stroke, (programs.at(event.onset), velocity, line), touch)
+        return PartSounds(tuple(self._strokes), tuple(course))
 
-    def _touch(self, movement: int, line: tuple[int, int], onset: Fraction) -> Touch | None:
-        if self._performance is None:
-            return None
-        return self._performance.movements[movement].touches[self._number, *line].get(onset)
+    def _touch(self, line: tuple[int, int], onset: Fraction) -> Touch | None:
+        return None if self._performed is None else self._performed.touches[self._number, *line].get(onset)
 
-    def _strike(
-        self, movement: int, stroke: _Sounding, sound: tuple[PortChannel, int, tuple[int, int]], touch: Touch | None
-    ) -> None:
+    def _strike(self, stroke: _Sounding, sound: tuple[int, int, tuple[int, int]], touch: Touch | None) -> None:
         onset, end, keys = stroke
-        place, velocity, line = sound
-        written, ends = self._timeline.tick(movement, onset), self._timeline.tick(movement, end)
-        begins = written
+        program, velocity, line = sound
+        begins, late = self._timeline.tick(0, onset), None
         if touch is not None:
-            begins = self._timeline.tick(movement, max(onset + touch.later, Fraction(0)))
+            written, begins = begins, self._timeline.tick(0, max(onset + touch.later, Fraction(0)))
+            late = begins - written
+        ends = max(self._timeline.tick(0, end), begins + 1)
         for key in keys:
             struck = self._part.instrument.percussion_key
             struck = key if struck is None else struck
             loud = velocity if touch is None else touch.velocity(velocity, key, onset)
-            note = PlayedNote(self._number, place, struck, loud, begins, max(ends, begins + 1), line)
-            if touch is not None:
-                self._make_other(note, written)
-            self.notes.append(note)
+            self._strokes.append((program, struck, loud, late, begins, ends, *line))
 
-    def _make_other(self, note: PlayedNote, written: int) -> None:
-        """A note that would be just as the last one of its key is a little louder or softer."""
-        place = (*note.line, note.key)
-        if self._before.get(place) == (note.velocity, note.begins - written, note.ends - note.begins):
-            note.velocity += 1 if note.velocity < LOUDEST else -1
-        self._before[place] = note.velocity, note.begins - written, note.ends - note.begins
+
+_Before = dict[tuple[int, int, int], tuple[int, int, int]]
+"""By staff, voice and key how the last note was: its velocity, how late, and how long."""
+
+
+def _make_other(note: PlayedNote, late: int, before: _Before) -> None:
+    """A note that would be just as the last one of its key is a little louder or softer."""
+    place = (*note.line, note.key)
+    if before.get(place) == (note.velocity, late, note.ends - note.begins):
+        note.velocity += 1 if note.velocity < LOUDEST else -1
+    before[place] = note.velocity, late, note.ends - note.begins
 
 
 def _heard_in(voice: Sequence[ScoreEvent], within: PlayedSpan | None) -> range:
@@ -322,11 +369,11 @@ def _marks(staff: Staff) -> list[tuple[Fraction, Marks]]:
     return sorted(turns.items(), key=lambda turn: turn[0])
 
 
-def _set_apart(played: list[PlayedNote], score: Score) -> None:
+def _set_apart(played: list[PlayedNote], parts: Sequence[Part]) -> None:
     """Let no two parts strike a key of one sound at the same tick."""
     taken: dict[tuple[int, int, int], int] = {}
     for note in sorted(played, key=lambda note: (note.begins, note.part, note.line, note.key)):
-        instrument = score.parts[note.part].instrument
+        instrument = parts[note.part].instrument
         sound = -1 if instrument.unpitched else instrument.program
         while taken.setdefault((note.begins, note.key, sound), note.part) != note.part:
             note.begins += 1

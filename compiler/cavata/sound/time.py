@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
-from math import gcd, lcm
+from math import floor, gcd, lcm
 
 from cavata.perform.curve import Curve
 from cavata.record import record
@@ -46,6 +46,16 @@ class Timeline:
             numerator = numerator * start.denominator + start.numerator * denominator
             denominator *= start.denominator
         return _nearest(numerator, denominator, 4 * self.resolution)
+
+    def first_tick(self, movement: int) -> int:
+        """The last tick that is not after the beginning of a movement."""
+        return floor(self.starts[movement] * 4 * self.resolution)
+
+    def alone(self, movement: int) -> Timeline:
+        """That of one movement, whose ticks are counted from its first one."""
+        before = Fraction(self.first_tick(movement), 4 * self.resolution)
+        begin, end = (*self.starts, self.end)[movement : movement + 2]
+        return Timeline(self.resolution, (begin - before,), end - before)
 
     @property
     def near(self) -> int:

@@ -104,6 +104,19 @@ class StatementLexer(Lexer):
                 yield token
             position = found.end()
 
+    def words_of(self, text: str, position: int) -> Iterator[Token]:
+        """The terminals from a place on as they look by themselves, where the grammar cannot read on: a word that can
+        be a name is one; what is no terminal is left out."""
+        while position < len(text):
+            found = self._match(text, position)
+            kind, value = (None, "") if found is None else (found.lastgroup, found[0])
+            end = position + max(1, len(value))
+            kind = self._words.get(value) if kind is None or value in RESERVED else kind
+            if kind is not None and kind not in self._ignored:
+                value = unicodedata.normalize("NFC", value) if kind in NAMES else value
+                yield Token(kind, value, position, end_pos=end)
+            position = end
+
     def _allowed(self, accepted: Iterable[str]) -> set[str]:
         """The terminals that can stand in a state of the parser, or else the statement's end.
 
@@ -234,6 +247,9 @@ def _declaration(statement: Statement, bag: Diagnostics) -> t.Declaration:
     return _with_block(node, statement, bag)
 
 
+_PART_LINE = re.compile(r"[\w., ]+:")
+
+
 def _begun_otherwise(statement: Span, first: Span) -> str:
     """What may have been meant by a word that begins no statement."""
     word = first.text
@@ -241,7 +257,11 @@ def _begun_otherwise(statement: Span, first: Span) -> str:
         return f"`{word}` is a row: it stands indented under a movement or a section"
     if meant := here(word, "", statement.text[len(word) :]):
         return meant
-    return did_you_mean(word, DECLARATIONS) or (
+    if meant := did_you_mean(word, DECLARATIONS):
+        return meant
+    if _PART_LINE.match(statement.text):
+        return "a part's line is a row: it stands indented under a movement or a section"
+    return (
         "statements begin with `name`, `motif`, `forces`, `movement` ...; `cavata why S110` lists all of them"
     )
 
@@ -363,8 +383,8 @@ def _with_block(node: Any, statement: Statement, bag: Diagnostics) -> t.Declarat
     """Put the rows under a heading into it."""
     match node:
         case t.Piece():
-            rows, _ = _rows(statement, "piece_row", bag)
-            return replace(node, rows=tuple(rows))
+            rows, remark = _rows(statement, "piece_row", bag)
+            return replace(node, rows=tuple(rows), remark=remark)
         case t.Cipher():
             rows, remark = _rows(statement, "cipher_row", bag)
             said = sum(1 for row in statement.block if not row.span.text.startswith("remark"))

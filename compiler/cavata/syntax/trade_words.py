@@ -17,6 +17,8 @@ LONGEST_PHRASE = 4
 _WORD = re.compile(r"[^\s\"(),:|=+]+")
 _SHOWN = 3
 """So many meanings of a word are named at most."""
+_GROUP = "group "
+"""What a word for several parts means: only where a part can stand."""
 
 
 def here(text: str, before: str = "", after: str = "") -> str:
@@ -35,10 +37,16 @@ def here(text: str, before: str = "", after: str = "") -> str:
     )
     for words in windows:
         phrase = " ".join(words)
-        if meant := meanings(phrase):
+        if meant := [key for key in meanings(phrase) if not key.startswith(_GROUP)]:
             shown = (key if "`" in key else f"`{key.replace('{word}', phrase)}`" for key in meant[:_SHOWN])
             return f"`{phrase.replace(' .', '.')}` is {' or '.join(shown)} here"
     return ""
+
+
+def as_group(word: str) -> str:
+    """How several parts are named, where a part stands and musicians call several by this word; else empty."""
+    group = next((key for key in meanings(word) if key.startswith(_GROUP)), "")
+    return group and f"name its parts above the movements: `{group.replace('{word}', word)}`"
 
 
 def meanings(phrase: str) -> tuple[str, ...]:

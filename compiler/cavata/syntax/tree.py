@@ -149,6 +149,7 @@ class Piece:
     title: Text
     rows: tuple[PieceRow, ...]
     span: Span
+    remark: str = ""
 
 
 @record

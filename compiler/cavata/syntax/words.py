@@ -119,6 +119,7 @@ _BY_TEXT: tuple[tuple[str, str], ...] = (
     (r"(do|ut|re|mi|fa|sol|la|si|ti)[#b]?\d*", "notes are called A to G: do is `C`, re is `D`, la is `A`"),
     (r"doubles?|doubled", "what else a player takes up is `doubling piccolo`"),
     (r"[%/#;]", "a comment begins with `--`"),
+    (r"[“”„‟«»‘’‚‹›]", 'quotes are straight in a script, as in `"TAMSIN"`: a word processor bends them'),
     (r"\d+/\d+\.{3,}", "a duration has two dots at most"),
 )
 
@@ -149,9 +150,12 @@ _COMMAS = "parts have commas between them, as `violin, viola`"
 _COLON = "a colon stands behind the part, as `violin: hail`"
 _ITEMS = "items have commas between them, as `violin: hail, reply`"
 _TIMES = "how often stands after `x`, as `hail x 3`; how long after `for`, as `hail for 3 bars`"
+_DEFINING, _HEADING = "name|motif|rhythm|figure|mode|group|staff", "movement|cadenza|section"
 _AFTER: tuple[tuple[str, str, str], ...] = (
     (r"\b(canon|stretto|dialogue|pedal_point|ostinato)\([^()]*\s$", r"at|after|by|voices|in",
      "what a combination is given has commas between, as `canon(hail, at P5 below, after 1 bar)`"),
+    (rf"^({_DEFINING}|{_HEADING})\s+\w+$", r"-\w*", "what it is called has no hyphen, but may have `_`, as `my_tune`"),
+    (rf"^({_HEADING})\s*$", r'\d+|".*"|', "it is called by a word of yours, as `movement first`"),
     (r"^use\s+\w[\w\s,]*$", r"", "say from where, as `use french from ciphers`"),
     (rf"^({_TEXTS})\s*$", r":", 'the text follows in quotes, without a colon'),
     (r"^name\b.*\bby\s+\w+\s+$", r"written", 'it stands before `by`, as `"Dmitri" written "DSCH" by german`'),
@@ -327,10 +331,13 @@ def habit(text: str, statement: str, before: str, in_version: bool = False) -> s
 
 
 _LAST: tuple[tuple[str, str, str, str], ...] = (
+    (rf"({_DEFINING})\s+\w+\s+\w+\s*=|({_HEADING})\s+\w+\s+\w", r"^\w+\s+\w+\s+$", r"[^\W\d]\w*",
+     "what it is called is one word, as `my_tune`"),
     (r"\w+\s+\w+\s*=", r"^\w+\s+$", r"[^\W\d]\w*", "the name of a part is one word, as `solo_viola`"),
     (r"[\w., ]+\s\w+\s*(:|\bat\b)", r"^(?!.*\b(at|bars|after)\b)[\w., ]*\w\s+$", r"[^\W\d]\w*",
      f"{_COMMAS}; the name of one is one word"),
-    (r"\w+\s+\w+", r"^\w+\s+$", r"[^\W\d]\w*", _COLON),
+    (r"(?!(show|names|paper|title|concert|rehearsal|letters|length)\b)\w+\s+\w+", r"^\w+\s+$", r"[^\W\d]\w*",
+     _COLON),
     (r"", _BEHIND_AN_ITEM, r"[^\W\d]\w*", _ITEMS),
     (r"", r"", r"\)", "take it away: no bracket is open here"),
 )

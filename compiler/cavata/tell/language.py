@@ -13,11 +13,15 @@ from importlib import resources
 from itertools import groupby
 from typing import TYPE_CHECKING, Literal, get_args
 
+from cavata.instruments.foreign import begins_with_a_capital, printed_name
+from cavata.instruments.instrument import Instrument, PageLanguage
 from cavata.music.event import Event
 from cavata.music.mode import Mode
 from cavata.music.pitch import Interval, PitchClass
-from cavata.record import record
+from cavata.names.forces import labeled, names_of_staff
+from cavata.record import record, replace
 from cavata.score.forms import Form
+from cavata.score.score import Part, Score, SharedStaff
 from cavata.score.whereabouts import listed
 from cavata.text import hyphenated, readable
 from cavata.transforms.selection import ByLetter, ByNumber, ByText, Selection, TheLast
@@ -56,6 +60,35 @@ class LanguageWords:
         if len(words) < 2:
             return listed(words)
         return listed(words, self.text("list-and", before="i" if _SOUNDS_I.match(words[-1]) else ""))
+
+
+_ON_THE_PAGE = {
+    "en": PageLanguage.ENGLISH, "de": PageLanguage.GERMAN, "es": PageLanguage.SPANISH, "fr": PageLanguage.FRENCH,
+    "it": PageLanguage.ITALIAN,
+}  # fmt: skip
+"""How the page's languages are called here."""
+
+
+def named_in(score: Score, words: LanguageWords) -> Score:
+    """The score with its players named in the language of whoever reads of it, whatever `names in` says; names that
+    the composer gave stay."""
+    page = _ON_THE_PAGE[words.code]
+    shares = {part: staff.name for staff in score.shared for part in staff.parts}
+    own = [replace(part, language=page, label=part.label if part.own_label else "",
+                   abbreviation=part.abbreviation if part.own_label else "") for part in score.parts]  # fmt: skip
+    parts = tuple(labeled(own, page, shares))
+    header = replace(score.header, language=page)
+    shared = tuple(_named_staff(staff, score.parts, parts) for staff in score.shared)
+    return replace(score, parts=parts, shared=shared, header=header)
+
+
+def _named_staff(staff: SharedStaff, before: tuple[Part, ...], parts: tuple[Part, ...]) -> SharedStaff:
+    """A shared staff is called after its players, unless the composer named it."""
+    old, new = ([part for part in each if part.name in staff.parts] for each in (before, parts))
+    if not old or staff.label != names_of_staff(old, before)[0]:
+        return staff
+    label, abbreviation = names_of_staff(new, parts)
+    return replace(staff, label=label, abbreviation=abbreviation)
 
 
 def text_key(kind: str, what: str) -> str:
@@ -188,6 +221,15 @@ def mode_in_words(mode: Mode, language: LanguageWords) -> str:
     tonic = note_name(mode.tonic, language)
     small, name = tonic[:1].lower() + tonic[1:], readable(mode.name) if mode.own else str(mode)
     return language.text("mode", kind=kind, tonic=tonic, small_tonic=small, name=name)
+
+
+def instrument_in_words(instrument: Instrument, language: LanguageWords) -> str:
+    """An instrument in the middle of a sentence: `piccolo`, `ottavino`, `Piccoloflöte`."""
+    page = _ON_THE_PAGE[language.code]
+    if page is PageLanguage.ENGLISH:
+        return instrument.key
+    name = printed_name(instrument, False, page)
+    return name if begins_with_a_capital(instrument, page) else name[:1].lower() + name[1:]
 
 
 def selection_in_words(selection: Selection, language: LanguageWords, case: Case = "accusative") -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 
 from cavata.diagnostics import Diagnostic, Diagnostics, Severity
@@ -323,10 +323,16 @@ class Tracing:
             "failed": [list(pair) for pair in looked.failed],
             "names": [weighed_json(*row) for row in rows], "forms": [form_json(*pair) for pair in forms],
         })  # fmt: skip
-        failed = "".join(f"    {name}: {why}\n" for name, why in looked.failed)
-        unread = f"\n{len(looked.failed)} files could not be read\n{failed}" if failed else ""
-        head = f"{shown}: {looked.files} files, {looked.notes} notes\n\n"
+        failed = "".join(f"    {_unread(*pair)}\n" for pair in looked.failed)
+        unread = f"\n{so_many(len(looked.failed), 'file')} could not be read\n{failed}" if failed else ""
+        head = f"{shown}: {so_many(looked.files, 'file')}, {so_many(looked.notes, 'note')}\n\n"
         return f"{head}{names_text(rows)}\n{corpus_text(forms, every)}{unread}"
+
+
+def _unread(name: str, why: str) -> str:
+    """A file and why it could not be read; where the reason begins with the file itself, that is said once."""
+    own = f"`{PurePosixPath(name).name}` "
+    return f"{name} {why.removeprefix(own)}" if why.startswith(own) else f"{name}: {why}"
 
 
 @record

@@ -25,6 +25,7 @@ from cavata.tell.language import (
     Case,
     LanguageWords,
     each_in_words,
+    instrument_in_words,
     interval_in_words,
     length_in_words,
     mode_in_words,
@@ -248,20 +249,21 @@ class Phrases:
             case None:
                 return self.language.text("selection-every", case=case)
             case Markings():
-                return ", ".join((*filter(None, [value.dynamic]), *value.articulations, *value.techniques,
-                                  *(f"“{word}”" for word in value.words)))  # fmt: skip
+                signs = (readable(word) for word in (*value.articulations, *value.techniques))
+                words = (self.language.text("quoted", text=word) for word in value.words)
+                return ", ".join((*filter(None, [value.dynamic]), *signs, *words))
             case Fraction() if kind is ArgumentKind.RATIO:
                 return ratio_in_words(value, self.language)
             case Fraction():
                 return length_in_words(value, self.language)
             case Instrument():
-                return value.key
+                return instrument_in_words(value, self.language)
             case ChordParts():
                 return self.language.listed([readable(name) for name in value.names])
             case str() if kind is None:
                 return self.language.known(text_key("choice", value)) or value
             case str() if kind is ArgumentKind.TEXT:
-                return f"“{value}”"
+                return self.language.text("quoted", text=value)
             case _:
                 return str(value)
 

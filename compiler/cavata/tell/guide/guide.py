@@ -116,19 +116,13 @@ def guide_of(program: p.Program, plan: Plan, score: Score, tree: t.Module) -> Gu
                 d, p.ValueDefinition
             ) and d.sort is p.DefinitionSort.FIGURE
         ),
-        tuple(_piece_remarks(tree)),
+        tuple(d.remark for d in tree.declarations if isinstance(d, t.Piece) and d.remark),
         {d.name.text: d.remark for d in tree.declarations if isinstance(d, t.Movement) and d.remark},
         {
             d.identity: d.tree.remark for d in program.definitions
             if isinstance(d, p.TransformDefinition) and d.identity.module == program.main and d.tree.remark
         },
     )  # fmt: skip
-
-
-def _piece_remarks(tree: t.Module) -> Iterator[str]:
-    for declaration in tree.declarations:
-        if isinstance(declaration, t.Piece):
-            yield from (row.text for row in declaration.rows if row.word == "remark")
 
 
 # ------------------------------------------------------------------ names

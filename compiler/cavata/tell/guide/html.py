@@ -91,8 +91,10 @@ def _chapter(chapter: Chapter, media: Media, telling: Telling, drawn: str) -> It
         yield from _topic(topic, media)
     if chapter.key == "piece" and drawn:
         about = telling.language.text("map-about")
-        yield f'<figure class="map">{picture_html(picture_address(drawn), about)}'
-        yield f"<figcaption>{text(about)}</figcaption></figure>"
+        title = telling.language.text("map-title", title=telling.guide.header.title)
+        # On a phone it is moved sideways, so that its letters can be read.
+        yield f'<figure class="map"><div role="region" aria-label="{text(title)}" tabindex="0">'
+        yield f"{picture_html(picture_address(drawn), about)}</div><figcaption>{text(about)}</figcaption></figure>"
     yield "</section>"
 
 

@@ -50,6 +50,12 @@ _BESIDE = 6
 """So many letters have room for their notes beside them."""
 _NEEDED = ("typst", "verovio", "fontTools")
 _MAP = "map.svg"
+_BEFORE_THE_MAP = "<before-the-map>"
+"""A place in typst's words, which stays where it is if the map begins a page."""
+_SMALLEST_MAP = 0.7
+"""Of its width: smaller it would be hard to read, and begins a page."""
+_WHOLE = 110
+"""Millimeters of what is told of a name or theme, up to which it stands on one page."""
 _QUIET = "rgb(\"#cfc7b8\")"
 
 
@@ -101,6 +107,11 @@ class _Pages:
         """The size of what is read through."""
         return _CLOSE if self.is_close else _BODY
 
+    @property
+    def edge(self) -> int:
+        """The margin above and below, in millimeters."""
+        return 15 if self.is_close else 18
+
 
 def guide_document(guide: Guide, telling: Telling, examples: Examples, is_close: bool = False) -> str:
     """The guide in typst's language."""
@@ -120,8 +131,8 @@ def guide_pictures(examples: Examples, media: Media, drawn: str) -> dict[str, st
 def _opening(guide: Guide, telling: Telling, pages: _Pages) -> Iterator[str]:
     title, author = typst_string(guide.header.title[:200]), typst_string(guide.header.composer[:200])
     yield f"#set document(title: {title}, author: {author})"
-    edge, side, leading = (15, 20, 0.6) if pages.is_close else (18, 25, 0.7)
-    yield f'#set page("a4", margin: (top: {edge}mm, bottom: {edge}mm, x: {side}mm), numbering: "1")'
+    side, leading = (20, 0.6) if pages.is_close else (25, 0.7)
+    yield f'#set page("a4", margin: (y: {pages.edge}mm, x: {side}mm), footer: {_foot(telling)})'
     yield f"#set text(font: {typst_string(TEXT)}, size: {pages.body}pt, lang: {typst_string(telling.language.code)})"
     yield f"#set par(leading: {leading}em)"
     if pages.is_close:
@@ -137,6 +148,13 @@ def _opening(guide: Guide, telling: Telling, pages: _Pages) -> Iterator[str]:
         )
 
 
+def _foot(telling: Telling) -> str:
+    """The number of the page, and on the last one by what the guide was made, which so needs no page of its own."""
+    made = f"align(right, {_text(telling.say('footer'), _SMALL)})"
+    last = f"if here().page() == counter(page).final().first() {{ {made} }}"
+    return f"context grid(columns: (1fr, auto, 1fr), [], counter(page).display(), {last})"
+
+
 def _lines(guide: Guide, telling: Telling, pages: _Pages) -> Iterator[str]:
     yield "#v(6mm)"
     yield _heading(guide.header.title, 1)
@@ -148,14 +166,10 @@ def _lines(guide: Guide, telling: Telling, pages: _Pages) -> Iterator[str]:
     yield "#v(4mm)"
     for number, chapter in enumerate(telling.chapters()):
         yield from _chapter(chapter, number, telling, pages)
-    yield "#v(1em)"
-    yield f"#align(center, {_text(telling.say('footer'), _SMALL)})"
 
 
 def _chapter(chapter: Chapter, number: int, telling: Telling, pages: _Pages) -> Iterator[str]:
-    """A chapter under its heading; the names begin a page."""
-    if chapter.key == "names" and not pages.is_close:
-        yield "#pagebreak(weak: true)"
+    """A chapter under its heading."""
     yield f"#v({6 if number else 10}mm, weak: {'true' if pages.is_close else 'false'})"
     yield _heading(chapter.title, 2)
     if chapter.key == "program":
@@ -165,12 +179,34 @@ def _chapter(chapter: Chapter, number: int, telling: Telling, pages: _Pages) -> 
     if pages.is_close and chapter.key in ("themes", "tunes"):
         yield _columns(chapter.topics, pages)
         return
+    if chapter.key == "piece":
+        *before, last = (block for topic in chapter.topics for block in topic.blocks)
+        yield from (line for block in before for line in _block(block, pages, ""))
+        assert isinstance(last, Sentence)  # not sticky: it stays here if the map begins a page
+        yield from _paragraph(last.text)
+        yield f"#metadata(none) {_BEFORE_THE_MAP}"
+        yield _map(telling.language.text("map-about"), pages)
+        return
     for topic in chapter.topics:
         yield from _topic(topic, pages)
-    if chapter.key == "piece":
-        about = telling.language.text("map-about")
-        yield f"#image({typst_string(_MAP)}, width: 100%, alt: {typst_string(about)})"
-        yield from _paragraph(about, _SMALL)
+
+
+def _map(about: str, pages: _Pages) -> str:
+    """The map, and under it how it is read: on one page, the map somewhat smaller where the page has room for it so."""
+    said = _text(about, _SMALL)
+    return (
+        "#layout(size => context {\n"
+        f"  let drawn(share) = image({typst_string(_MAP)}, width: share * size.width, alt: {typst_string(about)})\n"
+        f"  let said = block(width: size.width, {said})\n"
+        f"  let above = query({_BEFORE_THE_MAP}).first().location().position().y\n"
+        f"  let room = page.height - {pages.edge}mm - measure(said).height - 8mm\n"
+        "  let height = measure(drawn(1)).height\n"
+        "  let share = (room - above) / height\n"
+        f"  let of-a-page = (room - {pages.edge}mm) / height\n"
+        f"  let whole = drawn(calc.min(1, if share > {_SMALLEST_MAP} {{ share }} else {{ of-a-page }}))\n"
+        "  block(breakable: false, [#align(center, whole) #said])\n"
+        "})"
+    )
 
 
 def _topic(topic: Topic, pages: _Pages) -> Iterator[str]:
@@ -195,8 +231,16 @@ def _ink_of(topic: Topic) -> str:
 
 def _striped(topic: Topic, inside: Iterable[str], can_break: bool) -> str:
     stripe = f"stroke: (left: 2.5pt + {_inks(topic.names)}), " if topic.names else ""
-    whole = "" if can_break else "breakable: false, "
-    return f"#block({whole}{stripe}inset: (left: 5mm, y: 1mm), width: 100%)[\n" + "\n".join(inside) + "\n]"
+    said = "[\n" + "\n".join(inside) + "\n]"
+    block = f"{stripe}inset: (left: 5mm, y: 1mm), width: 100%"
+    if not can_break:
+        return f"#block(breakable: false, {block}){said}"
+    # What takes a good part of a page may go on on the next one, and nothing else.
+    return (
+        f"#layout(size => {{\n  let said = {said}\n"
+        f"  let whole = measure(block(width: size.width - 5mm, said)).height < {_WHOLE}mm\n"
+        f"  block(breakable: not whole, {block}, said)\n}})"
+    )
 
 
 def _closer(topic: Topic, pages: _Pages) -> Iterator[str]:

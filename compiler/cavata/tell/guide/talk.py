@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from cavata.music.event import Motif, Texture
+from cavata.names import program as p
 from cavata.record import record, replace
 from cavata.sound.midi import midi_bytes
 from cavata.tell.guide.guide import Guide, GuideName, GuideTheme
@@ -73,8 +74,10 @@ def _steps(guide: Guide, theme: GuideTheme, telling: Telling) -> Iterator[TalkIt
         if len(told) > 1:
             title = telling.language.text("talk-step", title=title, number=number)
         places = _places(guide, theme) if step is told[-1] else ()
-        said = telling.notes(step.value)
-        yield TalkItem(0, theme.identity.name, title, telling.step_text(step), said, step.value, places)
+        sentence = telling.step_text(step)
+        if number == 1 and told is not shown and isinstance(step.done, p.Reference):
+            sentence = f"{telling.step_text(shown[0])} {sentence}"  # what is added says nothing by itself
+        yield TalkItem(0, theme.identity.name, title, sentence, telling.notes(step.value), step.value, places)
 
 
 def _tune(guide: Guide, tune: GuideTheme, telling: Telling) -> TalkItem:

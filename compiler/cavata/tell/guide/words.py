@@ -158,30 +158,37 @@ class Telling:
 
     def _program(self) -> Iterator[Topic]:
         """The piece in so many words as a printed program has room for; nothing of a piece without names."""
-        if self.guide.names:
-            said, words = [], 0
-            for sentence in self._short():
-                words += len(sentence.split())
-                if words > MOST_WORDS:
-                    break
-                said.append(sentence)
-            yield Topic("", (Sentence(" ".join(said)),))
+        if not self.guide.names:
+            return
+        wanted = [*self._beginning(), *self._each_name("program-name")]
+        if _count(wanted) > MOST_WORDS:
+            wanted = [*self._beginning(), *self._each_name("program-name-brief")]
+        said: list[str] = []
+        for sentence in (*wanted, *self._more()):
+            if _count([*said, sentence]) > MOST_WORDS:
+                break
+            said.append(sentence)
+        yield Topic("", (Sentence(" ".join(said)),))
 
-    def _short(self) -> Iterator[str]:
-        """Sentences, the most important first."""
-        guide, words = self.guide, self.language
-        called = [name.called for name in guide.names]
-        clock = clock_text(guide.timings.taken.seconds)
-        yield words.text("program-facts", forces=self._forces(), clock=clock)
-        yield words.text("program-practice")
-        yield words.text("program-here", count=len(called), listed=words.listed(called))
-        for name in guide.names:
+    def _beginning(self) -> Iterator[str]:
+        called = [name.called for name in self.guide.names]
+        clock = clock_text(self.guide.timings.taken.seconds)
+        yield self.language.text("program-facts", forces=self._forces(), clock=clock)
+        yield self.language.text("program-practice")
+        yield self.language.text("program-here", count=len(called), listed=self.language.listed(called))
+
+    def _each_name(self, key: str) -> Iterator[str]:
+        for name in self.guide.names:
             if name.first is not None:
                 notes = [note for letter in name.letters if (note := self._letter(name, letter))]
-                yield words.text(
-                    "program-name", name=name.called, count=len(notes), notes=words.listed(notes),
+                yield self.language.text(
+                    key, name=name.called, count=len(notes), notes=self.language.listed(notes),
                     movement=name.first.movement_title, clock=name.first.clock,
                 )  # fmt: skip
+
+    def _more(self) -> Iterator[str]:
+        """What is told as long as there is room, the most important first."""
+        guide, words = self.guide, self.language
         times = sum(count for name in guide.names for _, count in name.forms)
         if times > 1:
             yield words.text("program-times", count=times)
@@ -319,8 +326,9 @@ class Telling:
                 yield DerivationStep(text, None)
 
     def is_told_elsewhere(self, derived: Derived) -> bool:
-        """Whether a step is a name or theme as it stands, which is shown where it is told of itself."""
-        return isinstance(derived.done, p.Reference)
+        """Whether a step is a name or theme as it stands, which is shown where it is told of itself; behind another it
+        is a part of something new."""
+        return derived.begins and isinstance(derived.done, p.Reference)
 
     def step_text(self, derived: Derived) -> str:
         """What a step does, with the remark of a device that the composer made."""
@@ -372,6 +380,11 @@ class Telling:
         if place.bar is None:
             return self.language.text("place-free")
         return self.language.text("place-bar", bar=place.bar)
+
+
+def _count(sentences: Sequence[str]) -> int:
+    """How many words they have."""
+    return sum(len(sentence.split()) for sentence in sentences)
 
 
 def titled(theme: GuideTheme) -> str:

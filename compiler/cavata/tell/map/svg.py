@@ -111,6 +111,9 @@ def _points(points: list[tuple[float, float]]) -> str:
 
 
 WIDTH = 1120.0
+"""For a window or a poster."""
+IN_A_GUIDE = 760.0
+"""For a page of A4, where its smallest letters have nearly five points, and for the column of text on a screen."""
 MARGIN = 14.0
 NAME_SIZE, SMALL = 9.5, 8.0
 """Sizes of letters."""
@@ -140,6 +143,11 @@ class MapLayout:
     """Of the last part."""
     seconds: Fraction
 
+    @property
+    def width(self) -> float:
+        """Of the whole picture."""
+        return self.right + MARGIN
+
     def x(self, seconds: Fraction) -> float:
         """Where a moment lies."""
         return self.left + float(seconds / self.seconds) * (self.right - self.left) if self.seconds else self.left
@@ -153,8 +161,8 @@ class MapLayout:
         return self.row_top(part) + _GAP / 2 + name * self.lane
 
 
-def page_of(piece: PieceMap) -> MapLayout:
-    """The measures that a map needs."""
+def page_of(piece: PieceMap, width: float = WIDTH) -> MapLayout:
+    """The measures that a map of this width needs."""
     names = len(piece.names)
     longest = max((width_of(part, NAME_SIZE) for part in piece.parts), default=0)
     left = MARGIN + min(longest, _WIDEST_LABEL) + 14
@@ -163,7 +171,7 @@ def page_of(piece: PieceMap) -> MapLayout:
     density_top = MARGIN + _TITLE
     top = density_top + _DENSITY + _HEADS
     return MapLayout(
-        left, WIDTH - MARGIN, density_top, density_top + _DENSITY, top, lane, row, top + row * len(piece.parts),
+        left, width - MARGIN, density_top, density_top + _DENSITY, top, lane, row, top + row * len(piece.parts),
         max(piece.index.length, Fraction(1, 10)),
     )  # fmt: skip
 
@@ -185,23 +193,23 @@ _SHAPES = (
 )  # fmt: skip
 
 
-def map_svg(piece: PieceMap, link: Link, words: LanguageWords) -> str:
+def map_svg(piece: PieceMap, link: Link, words: LanguageWords, width: float = WIDTH) -> str:
     """The picture."""
-    page = page_of(piece)
+    page = page_of(piece, width)
     under, foot = _under(piece, page, words)
     body = [
         element("defs", {}, "".join(patterns(len(piece.names)))),
-        *_title(piece, words), *_density(piece, page, words), *_rows(piece, page), *_movements(piece, page),
+        *_title(piece, page, words), *_density(piece, page, words), *_rows(piece, page), *_movements(piece, page),
         *_axis(page), *_marks(piece, page, link, words), *under,
     ]  # fmt: skip
     about = words.text("map-about")
     if link is not None:
         about = f"{about} {words.text('map-linked')}"
-    return svg(WIDTH, foot + MARGIN, words.text("map-title", title=piece.index.title), about, body)
+    return svg(page.width, foot + MARGIN, words.text("map-title", title=piece.index.title), about, body)
 
 
-def _title(piece: PieceMap, words: LanguageWords) -> Iterator[str]:
-    room = WIDTH - 2 * MARGIN
+def _title(piece: PieceMap, page: MapLayout, words: LanguageWords) -> Iterator[str]:
+    room = page.width - 2 * MARGIN
     yield label(MARGIN, MARGIN + 15, shortened(piece.index.title, room, 17, True), 17, bold=True)
     facts = [piece.composer] if piece.composer else []
     facts.append(words.text("map-length", clock=clock_text(piece.index.length)))
@@ -334,14 +342,14 @@ def _under(piece: PieceMap, page: MapLayout, words: LanguageWords) -> tuple[list
         x = MARGIN
         for picture, text in drawing:
             width = 24 + width_of(text, NAME_SIZE) + 14
-            if x + width > WIDTH - MARGIN and x > MARGIN:
+            if x + width > page.right and x > MARGIN:
                 x, y = MARGIN, y + _LINE + 3
-            room = WIDTH - MARGIN - x - 24
+            room = page.right - x - 24
             drawn += [picture(x, y - 8), label(x + 24, y, shortened(text, room, NAME_SIZE), NAME_SIZE)]
             x += width
         y += _LINE + 6
-    for line in _key(piece):
-        drawn.append(label(MARGIN, y, shortened(line, WIDTH - 2 * MARGIN, SMALL), SMALL, color=PALE))
+    for line in _key(piece, page.width - 2 * MARGIN):
+        drawn.append(label(MARGIN, y, shortened(line, page.width - 2 * MARGIN, SMALL), SMALL, color=PALE))
         y += _LINE
     return drawn, y
 
@@ -374,15 +382,15 @@ def _legend_shapes(words: LanguageWords) -> Iterator[tuple[_Picture, str]]:
     yield _pictured(MarkShape.SOLID, 0, part=True), words.text("map-shape-part")
 
 
-def _key(piece: PieceMap) -> Iterator[str]:
-    """Movements with their sections and when each begins, in lines as wide as the page."""
+def _key(piece: PieceMap, width: float) -> Iterator[str]:
+    """Movements with their sections and when each begins, in lines of this width."""
     number = 0
     for movement in piece.movements:
         line, between = f"{heading(movement.title, movement.name)}, {clock_text(movement.begins)}", ": "
         for section in movement.sections:
             number += 1
             more = f"{number} {heading(section.title, section.name)} {clock_text(section.begins)}"
-            if width_of(f"{line}{between}{more}", SMALL) > WIDTH - 2 * MARGIN:
+            if width_of(f"{line}{between}{more}", SMALL) > width:
                 yield line
                 line = more
             else:

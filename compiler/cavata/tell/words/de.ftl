@@ -271,8 +271,9 @@ thing-figure = { $case ->
     [dative] der Figur „{ $name }“
    *[nominative] die Figur „{ $name }“
 }
-thing-rhythm-values = diese Werte: { $values }
+thing-rhythm-values = diese Werte ({ $values })
 thing-even = gleiche Werte, jeweils { $values },
+quoted = „{ $text }“
 thing-motif = „{ $name }“
 thing-range = { $low } bis { $high }
 thing-name = { $case ->
@@ -421,7 +422,7 @@ step-x-count = Es erklingt { $count ->
    *[other] { $count }-mal
 }.
 step-for-duration = Es erklingt immer wieder, bis die Zeit voll ist, die { $duration } dauert.
-step-held-duration = Es dauert nun so lang: { $duration }.
+step-held-duration = Es dauert nun so lang wie { $duration }.
 inflecting = { $by ->
     [1] Der Komponist erhöht { $notes } um einen Halbton.
     [-1] Der Komponist erniedrigt { $notes } um einen Halbton.
@@ -479,6 +480,10 @@ program-name = Aus { $name } { $count ->
     [one] wird
    *[other] werden
 } { $notes }; zuerst zu hören in { $movement }, bei { $clock }.
+program-name-brief = Aus { $name } { $count ->
+    [one] wird
+   *[other] werden
+} { $notes }.
 program-times = Insgesamt erklingen die Namen { $count }-mal.
 program-theme = Das Thema { $theme } ist aus { $listed } gemacht.
 
@@ -493,7 +498,7 @@ guide-piece = Das Stück
 guide-names = Die Namen
 guide-themes = Die Themen
 guide-tunes = Melodien, die kein Name gab
-guide-forces = Es spielen: { $listed }.
+guide-forces = Besetzung: { $listed }.
 guide-length = { $estimated ->
     [none] Es dauert etwa { $clock }.
     [all] Es dauert etwa { $clock }; das ist geschätzt, denn darüber entscheiden die Spieler.
@@ -527,8 +532,8 @@ guide-listen = { $what } anhören
 guide-follow = Die Töne verfolgen: { $what }
 guide-whole = Alle Schritte nacheinander: { $what }
 guide-made-of = Gemacht aus { $listed }.
-guide-estimate = Die Zeiten sind aus der Partitur errechnet; die Spieler nehmen sich ihre eigenen.
-guide-footer = Aus der Partitur gemacht mit Cavata.
+guide-estimate = Die Zeiten sind aus der Partitur errechnet; die Ausführenden nehmen sich ihre eigenen.
+guide-footer = Mit Cavata aus der Partitur gemacht.
 guide-skip = Zum Text
 
 ## Letters that are heard inflected

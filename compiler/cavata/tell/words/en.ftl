@@ -235,6 +235,7 @@ thing-rhythm = the rhythm ‘{ $name }’
 thing-figure = the figure ‘{ $name }’, which says when each note of a chord sounds
 thing-rhythm-values = a rhythm of { $values }
 thing-even = even notes, each { $values }
+quoted = “{ $text }”
 thing-motif = ‘{ $name }’
 thing-range = { $low } to { $high }
 thing-name = the name { $name }
@@ -413,6 +414,8 @@ program-here = { $count ->
    *[other] Here { $listed } are heard.
 }
 program-name = { $name } becomes { $notes }; it is first heard in { $movement }, at { $clock }.
+# Where names are many.
+program-name-brief = { $name } becomes { $notes }.
 program-times = In all, the names sound { $count } times.
 program-theme = The theme { $theme } is made of { $listed }.
 
@@ -427,7 +430,7 @@ guide-piece = The piece
 guide-names = The names
 guide-themes = The themes
 guide-tunes = Tunes that no name gave
-guide-forces = The players: { $listed }.
+guide-forces = The performers: { $listed }.
 guide-length = { $estimated ->
     [none] It lasts about { $clock }.
     [all] It lasts about { $clock }; that is an estimate, since the players decide.
@@ -442,9 +445,13 @@ guide-is = is
 guide-first-heard = First heard at { $clock }, in { $movement }, { $place } ({ $parts }).
 guide-heard = { $count ->
     [one] Heard once.
+    [2] Heard twice.
    *[other] Heard { $count } times.
 }
-guide-heard-repeated = Heard { $count } times, repeats counted.
+guide-heard-repeated = { $count ->
+    [2] Heard twice, repeats counted.
+   *[other] Heard { $count } times, repeats counted.
+}
 guide-heard-as = { $form }: { $count }
 guide-original = in its original form
 guide-forms = How it is heard:
@@ -461,7 +468,7 @@ guide-listen = Listen to { $what }
 guide-follow = Follow the notes of { $what }
 guide-whole = Every step of { $what }, one after another
 guide-made-of = Made of { $listed }.
-guide-estimate = Times are reckoned from the score; players will take their own.
+guide-estimate = Times are reckoned from the score; performers will take their own.
 guide-footer = Made from the score by Cavata.
 guide-skip = To the text
 

@@ -231,6 +231,7 @@ thing-rhythm = el ritmo «{ $name }»
 thing-figure = la figura «{ $name }», que dice cuándo suena cada nota de un acorde
 thing-rhythm-values = estos valores: { $values }
 thing-even = valores iguales, cada uno { $values }
+quoted = «{ $text }»
 thing-motif = «{ $name }»
 thing-range = { $low } y { $high }
 thing-name = el nombre { $name }
@@ -255,9 +256,9 @@ step-step-down-count-in-mode = Cada nota baja { $count ->
     [one] un grado
    *[other] { $count } grados
 }, en { $mode }.
-step-inverted-about-pitch = Todo se invierte en torno a { $pitch }: lo que subía baja otro tanto.
-step-inverted-in-mode-about-pitch = Todo se invierte, en { $mode }, en torno a { $pitch }: lo que subía baja otros tantos grados.
-step-from-pitch = Todo cambia de octava, para comenzar en { $pitch }, más arriba o más abajo.
+step-inverted-about-pitch = Todo se invierte en torno a la nota { $pitch }: lo que subía baja otro tanto.
+step-inverted-in-mode-about-pitch = Todo se invierte, en { $mode }, en torno a la nota { $pitch }: lo que subía baja otros tantos grados.
+step-from-pitch = Todo cambia de octava, para comenzar en la nota { $pitch }, más arriba o más abajo.
 step-within-range = Todo cambia de octava, hasta quedar entre { $range }.
 step-closest = Las octavas se eligen de nuevo: cada nota cerca de la anterior.
 step-ascending = Las octavas se eligen de nuevo: cada nota por encima de la anterior.
@@ -381,8 +382,8 @@ derivation-followed = Luego viene { $what }.
 
 ## Ciphers
 
-library-cipher-french = Las letras se ponen en orden bajo las siete notas la si do re mi fa sol, y después de nuevo desde la: H es otra vez la, I es si.
-library-cipher-french-h = Las letras se ponen en orden bajo las siete notas de la a sol, una y otra vez; pero la letra H es el si.
+library-cipher-french = Las letras se ponen en orden bajo las siete notas la si do re mi fa sol, y después de nuevo a partir del la: H vuelve a ser la, I es si.
+library-cipher-french-h = Las letras se ponen en orden bajo las siete notas, del la al sol, una y otra vez; pero la letra H es el si.
 library-cipher-eight = Las letras se ponen en orden bajo ocho notas, de A a H a la manera alemana, y después de nuevo desde A.
 library-cipher-alphabet = Las 26 letras suben por 26 teclas blancas, desde un la grave.
 library-cipher-german = Cada letra que en alemán nombra una nota es esa nota; también S, que es mi bemol. Las demás letras callan.
@@ -402,13 +403,14 @@ cipher-choice = { $letter } como { $note }
 
 program-title = Para el programa de mano
 program-facts = La obra dura alrededor de { $clock } y está escrita para { $forces }.
-program-practice = Según una vieja costumbre las letras de un nombre se hacen notas.
+program-practice = Según una vieja costumbre, las letras de un nombre se convierten en notas.
 program-here = { $count ->
     [one] Aquí se oye { $listed }.
    *[other] Aquí se oyen { $listed }.
 }
-program-name = { $name } se hace { $notes }; se oye por primera vez en { $movement }, en { $clock }.
-program-times = En total los nombres suenan { $count } veces.
+program-name = { $name } se convierte en { $notes }; se oye por primera vez en { $movement } ({ $clock }).
+program-name-brief = { $name } se convierte en { $notes }.
+program-times = En total, los nombres suenan { $count } veces.
 program-theme = El tema { $theme } tiene su origen en { $listed }.
 
 ## The guide
@@ -422,7 +424,7 @@ guide-piece = La obra
 guide-names = Los nombres
 guide-themes = Los temas
 guide-tunes = Las melodías que ningún nombre dio
-guide-forces = Tocan: { $listed }.
+guide-forces = Intérpretes: { $listed }.
 guide-length = { $estimated ->
     [none] Dura alrededor de { $clock }.
     [all] Dura alrededor de { $clock }; es una estimación, porque deciden los intérpretes.
@@ -430,11 +432,11 @@ guide-length = { $estimated ->
 }
 guide-movements = Los movimientos, y cuándo comienza cada uno:
 guide-movement = { $title }, { $begins }, duración { $length }
-guide-no-names = En esta obra ningún nombre se hizo música. Estas son sus melodías.
+guide-no-names = En esta obra ningún nombre se convirtió en música. Estas son sus melodías.
 guide-letters = Letras y notas
 guide-silent = muda
 guide-is = es
-guide-first-heard = Se oye por primera vez en { $clock }, { $movement }, { $place } ({ $parts }).
+guide-first-heard = Se oye por primera vez en el minuto { $clock }, { $movement }, { $place } ({ $parts }).
 guide-heard = { $count ->
     [one] Se oye una vez.
    *[other] Se oye { $count } veces.
@@ -456,8 +458,8 @@ guide-listen = Escuchar { $what }
 guide-follow = Seguir las notas de { $what }
 guide-whole = Todos los pasos de { $what }, uno tras otro
 guide-made-of = Tiene su origen en { $listed }.
-guide-estimate = Los tiempos se calculan de la partitura; los intérpretes se toman los suyos.
-guide-footer = Hecho de la partitura con Cavata.
+guide-estimate = Los tiempos se calculan a partir de la partitura; cada intérprete se toma los suyos.
+guide-footer = Hecho con Cavata a partir de la partitura.
 guide-skip = Ir al texto
 
 ## Letters that are heard inflected

@@ -25,7 +25,7 @@ form-in-part = en partie
 form-rotated = à partir d’une autre note
 form-sequence = en marche
 form-figured = avec des notes de passage ou des broderies
-form-prime = forme première
+form-prime = forme originale
 
 ## Places of the piece
 
@@ -52,7 +52,7 @@ map-place = { $number ->
     [7] septième rangée
    *[other] rangée { $number } depuis le haut
 }
-map-shape-solid = forme première
+map-shape-solid = forme originale
 map-shape-retrograde = rétrograde
 map-shape-inversion = renversement
 map-shape-both = rétrograde du renversement
@@ -236,6 +236,7 @@ thing-rhythm = le rythme « { $name } »
 thing-figure = la figure « { $name } », qui dit quand sonne chaque note d’un accord
 thing-rhythm-values = ces valeurs : { $values }
 thing-even = des valeurs égales, chacune { $values }
+quoted = « { $text } »
 thing-motif = « { $name } »
 thing-range = { $low } à { $high }
 thing-name = le nom { $name }
@@ -260,9 +261,9 @@ step-step-down-count-in-mode = Chaque note descend { $count ->
     [one] d’un degré
    *[other] de { $count } degrés
 }, en { $mode }.
-step-inverted-about-pitch = Tout est renversé autour de { $pitch } : ce qui montait descend d’autant.
-step-inverted-in-mode-about-pitch = Tout est renversé, en { $mode }, autour de { $pitch } : ce qui montait descend d’autant de degrés.
-step-from-pitch = Tout change d’octave, pour commencer par { $pitch }, plus haut ou plus bas.
+step-inverted-about-pitch = Tout est renversé autour de la note { $pitch } : ce qui montait descend d’autant.
+step-inverted-in-mode-about-pitch = Tout est renversé, en { $mode }, autour de la note { $pitch } : ce qui montait descend d’autant de degrés.
+step-from-pitch = Tout change d’octave, pour commencer par la note { $pitch }, plus haut ou plus bas.
 step-within-range = Tout change d’octave, jusqu’à se trouver entre ces limites : { $range }.
 step-closest = Les octaves sont choisies à nouveau : chaque note près de la précédente.
 step-ascending = Les octaves sont choisies à nouveau : chaque note au-dessus de la précédente.
@@ -386,8 +387,8 @@ derivation-followed = Puis vient { $what }.
 
 ## Ciphers
 
-library-cipher-french = Les lettres se rangent dans l’ordre sous les sept notes la si do ré mi fa sol, puis de nouveau à partir de la : H est encore la, I est si.
-library-cipher-french-h = Les lettres se rangent dans l’ordre sous les sept notes de la à sol, encore et encore ; mais la lettre H est le si.
+library-cipher-french = Les lettres se rangent dans l’ordre sous les sept notes la si do ré mi fa sol, puis de nouveau à partir du la : H est encore la, I est si.
+library-cipher-french-h = Les lettres se rangent dans l’ordre sous les sept notes, du la au sol, encore et encore ; mais la lettre H est le si.
 library-cipher-eight = Les lettres se rangent dans l’ordre sous huit notes, de A à H à la manière allemande, puis de nouveau à partir de A.
 library-cipher-alphabet = Les 26 lettres montent sur 26 touches blanches, à partir d’un la grave.
 library-cipher-german = Chaque lettre qui nomme une note en allemand est cette note ; S aussi, qui est mi bémol. Les autres lettres se taisent.
@@ -409,8 +410,9 @@ program-title = Pour le programme
 program-facts = L’œuvre, qui dure environ { $clock }, est écrite pour { $forces }.
 program-practice = Selon une vieille coutume, les lettres d’un nom deviennent des notes.
 program-here = On entend ici { $listed }.
-program-name = { $name } devient { $notes } ; on l’entend d’abord dans { $movement }, à { $clock }.
-program-times = En tout, les noms sonnent { $count } fois.
+program-name = { $name } devient { $notes } ; on l’entend pour la première fois dans { $movement } ({ $clock }).
+program-name-brief = { $name } devient { $notes }.
+program-times = En tout, les noms se font entendre { $count } fois.
 program-theme = À l’origine du thème { $theme } : { $listed }.
 
 ## The guide
@@ -436,14 +438,14 @@ guide-no-names = Dans cette œuvre, aucun nom n’est devenu musique. Voici ses 
 guide-letters = Lettres et notes
 guide-silent = muette
 guide-is = est
-guide-first-heard = On l’entend d’abord à { $clock }, { $movement }, { $place } ({ $parts }).
+guide-first-heard = On l’entend pour la première fois à { $clock }, { $movement }, { $place } ({ $parts }).
 guide-heard = { $count ->
     [one] On l’entend une fois.
    *[other] On l’entend { $count } fois.
 }
 guide-heard-repeated = On l’entend { $count } fois, reprises comprises.
 guide-heard-as = { $form } : { $count }
-guide-original = sous sa forme première
+guide-original = sous sa forme originale
 guide-forms = Voici comment :
 guide-inflected = Quelques-unes de ses lettres s’entendent aussi altérées, au gré du compositeur : { $listed }.
 guide-inflection = { $letter } { $how }
@@ -459,7 +461,7 @@ guide-follow = Suivre les notes de { $what }
 guide-whole = Toutes les étapes de { $what }, l’une après l’autre
 guide-made-of = À l’origine : { $listed }.
 guide-estimate = Les temps sont calculés d’après la partition ; les musiciens prennent les leurs.
-guide-footer = Fait d’après la partition avec Cavata.
+guide-footer = Fait avec Cavata d’après la partition.
 guide-skip = Aller au texte
 
 ## Letters that are heard inflected

@@ -236,6 +236,7 @@ thing-rhythm = il ritmo «{ $name }»
 thing-figure = la figura «{ $name }», che dice quando suona ogni nota di un accordo
 thing-rhythm-values = questi valori: { $values }
 thing-even = valori uguali, ognuno { $values }
+quoted = «{ $text }»
 thing-motif = «{ $name }»
 thing-range = { $low } e { $high }
 thing-name = il nome { $name }
@@ -260,9 +261,9 @@ step-step-down-count-in-mode = Ogni nota scende di { $count ->
     [one] un grado
    *[other] { $count } gradi
 }, in { $mode }.
-step-inverted-about-pitch = Tutto si rovescia intorno a { $pitch }: quel che saliva scende altrettanto.
-step-inverted-in-mode-about-pitch = Tutto si rovescia, in { $mode }, intorno a { $pitch }: quel che saliva scende di altrettanti gradi.
-step-from-pitch = Tutto cambia ottava, per cominciare da { $pitch }, più in alto o più in basso.
+step-inverted-about-pitch = Tutto si rovescia intorno alla nota { $pitch }: quel che saliva scende altrettanto.
+step-inverted-in-mode-about-pitch = Tutto si rovescia, in { $mode }, intorno alla nota { $pitch }: quel che saliva scende di altrettanti gradi.
+step-from-pitch = Tutto cambia ottava, per cominciare dalla nota { $pitch }, più in alto o più in basso.
 step-within-range = Tutto cambia ottava, fino a trovarsi tra { $range }.
 step-closest = Le ottave si scelgono di nuovo: ogni nota vicina alla precedente.
 step-ascending = Le ottave si scelgono di nuovo: ogni nota sopra la precedente.
@@ -386,8 +387,8 @@ derivation-followed = Poi viene { $what }.
 
 ## Ciphers
 
-library-cipher-french = Le lettere stanno in ordine sotto le sette note la si do re mi fa sol, e poi di nuovo a partire da la: H è ancora la, I è si.
-library-cipher-french-h = Le lettere stanno in ordine sotto le sette note da la a sol, sempre da capo; ma la lettera H è il si.
+library-cipher-french = Le lettere stanno in ordine sotto le sette note la si do re mi fa sol, e poi di nuovo a partire dal la: H è ancora la, I è si.
+library-cipher-french-h = Le lettere stanno in ordine sotto le sette note, dal la al sol, sempre da capo; ma la lettera H è il si.
 library-cipher-eight = Le lettere stanno in ordine sotto otto note, da A a H alla tedesca, e poi di nuovo a partire da A.
 library-cipher-alphabet = Le 26 lettere salgono su 26 tasti bianchi, a partire da un la grave.
 library-cipher-german = Ogni lettera che in tedesco nomina una nota è quella nota; anche S, che è mi bemolle. Le altre lettere tacciono.
@@ -407,13 +408,14 @@ cipher-choice = { $letter } come { $note }
 
 program-title = Per il programma di sala
 program-facts = Il pezzo dura circa { $clock } ed è scritto per { $forces }.
-program-practice = Secondo un’antica usanza le lettere di un nome diventano note.
+program-practice = Secondo un’antica usanza, le lettere di un nome diventano note.
 program-here = { $count ->
     [one] Qui si sente { $listed }.
    *[other] Qui si sentono { $listed }.
 }
-program-name = { $name } diventa { $notes }; si sente la prima volta in { $movement }, a { $clock }.
-program-times = In tutto i nomi suonano { $count } volte.
+program-name = { $name } diventa { $notes }; si sente per la prima volta in { $movement } ({ $clock }).
+program-name-brief = { $name } diventa { $notes }.
+program-times = In tutto, i nomi suonano { $count } volte.
 program-theme = All’origine del tema { $theme }: { $listed }.
 
 ## The guide
@@ -427,7 +429,7 @@ guide-piece = Il pezzo
 guide-names = I nomi
 guide-themes = I temi
 guide-tunes = Le melodie che nessun nome ha dato
-guide-forces = Suonano: { $listed }.
+guide-forces = Gli esecutori: { $listed }.
 guide-length = { $estimated ->
     [none] Dura circa { $clock }.
     [all] Dura circa { $clock }; è una stima, perché decidono gli esecutori.
@@ -439,7 +441,7 @@ guide-no-names = In questo pezzo nessun nome è diventato musica. Ecco le sue me
 guide-letters = Lettere e note
 guide-silent = muta
 guide-is = è
-guide-first-heard = Si sente la prima volta a { $clock }, { $movement }, { $place } ({ $parts }).
+guide-first-heard = Si sente per la prima volta al minuto { $clock }, { $movement }, { $place } ({ $parts }).
 guide-heard = { $count ->
     [one] Si sente una volta.
    *[other] Si sente { $count } volte.
@@ -462,7 +464,7 @@ guide-follow = Segui le note di { $what }
 guide-whole = Tutti i passi di { $what }, uno dopo l’altro
 guide-made-of = All’origine: { $listed }.
 guide-estimate = I tempi sono calcolati dalla partitura; gli esecutori si prendono i loro.
-guide-footer = Fatto dalla partitura con Cavata.
+guide-footer = Realizzato con Cavata dalla partitura.
 guide-skip = Vai al testo
 
 ## Letters that are heard inflected
@@ -482,7 +484,7 @@ talk-tune = Questa è una melodia che nessun nome ha dato.
 talk-heading = { $number }. { $title }
 talk-step = { $title }, passo { $number }
 talk-place = { $clock }, { $movement }, { $place }
-talk-places = Nel pezzo si sente a:
+talk-places = Nel pezzo si sente ai minuti:
 talk-more = e { $count ->
     [one] un’altra volta
    *[other] altre { $count } volte

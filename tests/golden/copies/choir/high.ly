@@ -194,6 +194,9 @@
         \override BarNumber.font-shape = #'italic
         % To the right of the bracket, so that its tip does not touch the figure.
         \override BarNumber.self-alignment-X = #LEFT
+        % Inside a line over the dynamics of singers, not between them and the staff, and clear of them.
+        \override BarNumber.outside-staff-priority = #260
+        \override BarNumber.outside-staff-padding = #(lambda (number) (if (= RIGHT (ly:item-break-dir number)) 0.46 1.1))
         \override DynamicLineSpanner.padding = #0.9
         % Above where no other voice decides; a lower one has them below.
         \override TextScript.direction = #UP

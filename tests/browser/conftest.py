@@ -20,7 +20,7 @@ from patience import WAIT, until
 if TYPE_CHECKING:
     from types import ModuleType
 
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, ConsoleMessage, Error, Page
 
     from cavata.desk.desk import Desk
     from cavata.desk.server import Server
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 AXE = Path(os.environ.get("AXE_CORE", "") or "/nonexistent")
-PHONE, DESK = 390, 1280
+PHONE, DESK, HEIGHT = 390, 1280, 900
 HEARD = "window.wasHeard"
 """On a page that listens: something was heard."""
 Open = Callable[..., "Page"]
@@ -61,7 +61,7 @@ def chromium() -> Iterator[Browser]:
 
 def new_page(chromium: Browser, width: int) -> Page:
     """A window of a width, in which everything is waited for."""
-    page = chromium.new_page(viewport={"width": width, "height": 900})
+    page = chromium.new_page(viewport={"width": width, "height": HEIGHT})
     page.set_default_timeout(WAIT * 1000)
     if SEED:
         make_slow(page)
@@ -74,23 +74,44 @@ def late(monkeypatch: pytest.MonkeyPatch) -> None:
     make_late(monkeypatch)
 
 
+@pytest.fixture(scope="module")
+def windows(chromium: Browser) -> list[Page]:
+    """Those that no test uses: opening one takes longer than what most tests do on it."""
+    return []
+
+
 @pytest.fixture
-def opened(chromium: Browser) -> Iterator[Open]:
-    """Opens the page of a desk, at a width; what goes wrong on it fails the test."""
+def opened(chromium: Browser, windows: list[Page]) -> Iterator[Open]:
+    """Opens the page of a desk, at a width; what goes wrong on it fails the test. Each desk has an origin of its own,
+    so nothing is left on a window of the test before but its cookies, which are taken away."""
     pages: list[Page] = []
     wrong: list[str] = []
 
+    def went_wrong(error: Error) -> None:
+        wrong.append(str(error))
+
+    def said(message: ConsoleMessage) -> None:
+        if message.type == "error":
+            wrong.append(message.text)
+
     def open_page(server: Server, width: int = DESK) -> Page:
-        page = new_page(chromium, width)
+        page = windows.pop() if windows else new_page(chromium, width)
         pages.append(page)
-        page.on("pageerror", lambda error: wrong.append(str(error)))
-        page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
+        page.set_viewport_size({"width": width, "height": HEIGHT})
+        page.on("pageerror", went_wrong)
+        page.on("console", said)
         page.goto(server.guard.addresses()[0])
         return page
 
     yield open_page
     for page in pages:
-        page.context.close()
+        if page.is_closed():
+            continue
+        page.goto("about:blank")
+        page.remove_listener("pageerror", went_wrong)
+        page.remove_listener("console", said)
+        page.context.clear_cookies()
+        windows.append(page)
     assert wrong == []
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import DESK, PHONE, comes, left_out, new_page, violations
+from conftest import DESK, HEIGHT, PHONE, comes, left_out, new_page, violations
 from patience import until
 
 from cavata.draft.engravers import Engraver
@@ -33,6 +33,9 @@ pytestmark = pytest.mark.slow
 
 SCRIPT = """\
 language 2
+piece "The Lamps Along the Harbor at Low Water"
+    composer "A. Composer"
+    dedication "for all who wait on the other shore"
 use french from ciphers
 name tamsin = "TAMSIN" by french
 motif hail = tamsin -> in (1/8 1/4)
@@ -89,11 +92,11 @@ ONSETS = [each * EIGHTH for each in (0, 1, 3, 4, 6, 7, 9)]
 """Of the notes of `hail`, eighths and quarters by turns, and where the last one ends."""
 
 
-def opened(chromium: Browser, page: str, folder: Path, width: int = DESK, stands: bool = False) -> Page:
+def opened(chromium: Browser, page: str, folder: Path, stands: bool = False) -> Page:
     """The page in a window; with a clock that `stands` until the test lets it run."""
     path = folder / "guide.html"
     path.write_text(page, "utf-8")
-    shown = new_page(chromium, width)
+    shown = new_page(chromium, DESK)
     if stands:
         shown.clock.install(time=0)
     shown.goto(path.as_uri())
@@ -251,15 +254,27 @@ def test_with_sound_the_notes_that_are_heard_are_lit(
     page.close()
 
 
-@pytest.mark.parametrize("width", [PHONE, DESK])
+SHOWN = """() => ({
+    needed: document.documentElement.scrollWidth,
+    beyond: [...document.querySelectorAll("main *")].filter(
+        (each) => each.getBoundingClientRect().right > innerWidth + 0.5).length,
+    pictures: document.images.length,
+    blank: [...document.images].filter((each) => !each.naturalWidth).length,
+})"""
+"""How wide the page is, how much sticks out of its window, and how many pictures there are and are not seen."""
+
+
 @pytest.mark.parametrize("heard", [True, False])
-def test_it_can_be_read_by_anybody(
-    width: int, heard: bool, chromium: Browser, told: tuple[str, str], tmp_path: Path
+def test_it_fits_the_screen_and_can_be_read_by_anybody(
+    heard: bool, chromium: Browser, told: tuple[str, str], tmp_path: Path
 ) -> None:
     """Source: axe-core, all of its rules."""
-    page = opened(chromium, told[0 if heard else 1], tmp_path, width)
+    page = opened(chromium, told[0 if heard else 1], tmp_path)
     if not heard:
         page.get_by_role("button", name="Follow the notes of hail").click()
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
-    assert violations(page) == []
+    for width in (PHONE, DESK):
+        page.set_viewport_size({"width": width, "height": HEIGHT})
+        shown = page.evaluate(SHOWN)
+        assert shown["needed"] <= width and shown["pictures"] > 3 and shown["beyond"] == shown["blank"] == 0
+        assert violations(page) == []
     page.close()

@@ -84,10 +84,14 @@ def test_a_rolled_chord_with_a_dynamic_stands_under_its_tempo_and_beside_the_nex
     assert not [fault for fault in collisions(page) if not fault.excuse]
 
 
+def on_the_left() -> str:
+    """The sheet of a part that begins on a left page."""
+    return sheet_text(whole_sheet(replace(part(WAITING), first_page=2)))
+
+
 def test_a_part_that_begins_on_the_left_has_a_page_before() -> None:
     """Page 1 lies on the right: without it, a print on both sides would have its left pages on the right."""
-    page = replace(part(WAITING), first_page=2)
-    made = drawn(sheet_text(whole_sheet(page)))
+    made = drawn(on_the_left())
     assert isinstance(made, Engraving)
     front, music = pages_in(made)
     assert not [staff for system in front.systems for staff in system.staves]
@@ -97,13 +101,15 @@ def test_a_part_that_begins_on_the_left_has_a_page_before() -> None:
     assert layout is not None and layout.first_page == 2
 
 
-@pytest.mark.parametrize(
-    "line",
-    ["notes(1/4 D5 A5 D5 A5) -> glissando x 12", "notes(1/32 Db5 Eb5 Gb5 Ab5) -> crescendo p f x 32"],
-    ids=["a glissando over every bar line", "bars wider than a line"],
+WIDE = tuple(
+    f"language 2\nforces\n    flute = flute\nmovement first\n    flute: {line}\n"
+    for line in ("notes(1/4 D5 A5 D5 A5) -> glissando x 12", "notes(1/32 Db5 Eb5 Gb5 Ab5) -> crescendo p f x 32")
 )
-def test_no_music_runs_off_the_page(line: str) -> None:
-    pages = pages_of(part(f"language 2\nforces\n    flute = flute\nmovement first\n    flute: {line}\n"))
+
+
+@pytest.mark.parametrize("script", WIDE, ids=["a glissando over every bar line", "bars wider than a line"])
+def test_no_music_runs_off_the_page(script: str) -> None:
+    pages = pages_of(part(script))
     assert not faults(pages, is_part=True)
     assert sum(bool(system.staves) for page in pages for system in page.systems) > 1
 
@@ -327,11 +333,16 @@ NARROW = r"""
 """
 
 
+def narrow(bar: str) -> str:
+    """The text of a bar that has little room."""
+    furnished = f'\\version "2.24.0"\n\\language "english"\n#(set-global-staff-size 20)\n{style()}{NARROW}'
+    return f"{furnished}\\score {{ \\new Staff {{ {bar} }} }}\n"
+
+
 @pytest.mark.parametrize(("sign", "bar"), CLOSE_BARS, ids=[sign for sign, _ in CLOSE_BARS])
 def test_marks_keep_off_beams_and_numbers_and_rests_off_accidentals(sign: str, bar: str) -> None:
     """Source: common practice."""
-    furnished = f'\\version "2.24.0"\n\\language "english"\n#(set-global-staff-size 20)\n{style()}{NARROW}'
-    (page,) = pages_of_text(f"{furnished}\\score {{ \\new Staff {{ {bar} }} }}\n")
+    (page,) = pages_of_text(narrow(bar))
     assert any(ink.name == sign for ink in page.inks)
     assert not list(collisions(page))
 
@@ -376,11 +387,13 @@ def test_the_number_of_a_bar_stands_over_a_singers_dynamic_with_room_between() -
 
 @pytest.fixture(scope="module", autouse=True)
 def together() -> None:
-    """What is drawn above; a part that is missing here is drawn alone."""
+    """What is drawn above; what is missing here is drawn alone."""
     scripts = (
         WAITING, ROLLED, INDEPENDENT, TUNED_WHILE_BROADENING, SQUEEZED, TWO_VOICES, CLUSTERS, LEAPS, PEDALS, CLOSE,
-        BOWED,
+        BOWED, *WIDE,
     )  # fmt: skip
     second = (TWO_VOICES, PEDALS, CLOSE, SILENT_AT_THE_END)
-    parts = [*(part(script) for script in scripts), *(part(script, 1) for script in second)]
-    draw_together(sheet_text(whole_sheet(each)) for each in parts)
+    pages = [*(part(script) for script in scripts), *(part(script, 1) for script in second)]
+    pages.append(written(score_from(THROUGH_A_LINE)))
+    texts = [sheet_text(whole_sheet(page)) for page in pages]
+    draw_together([*texts, on_the_left(), *(narrow(bar) for _, bar in CLOSE_BARS)])

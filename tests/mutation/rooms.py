@@ -36,7 +36,6 @@ NEVER = (
     "**/test_architecture.py",
     "**/test_engrave_killed.py",
     "**/test_packaging.py",
-    "**/test_story_browser.py",
     "browser/*.py",
 )
 """Tests that read the text of the sources, or build and start other programs at length: they tell little."""

@@ -12,6 +12,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from reading_here import read_here
 
 from cavata.trace.corpus_index import CorpusIndex, corpus_index, kept_index, music21_corpus
 from cavata.trace.corpus_trace import CorpusForm, CorpusPlace, CorpusSearch, corpus_trace
@@ -54,6 +55,7 @@ def few(tmp_path_factory: pytest.TempPathFactory) -> CorpusIndex:
         shutil.copy(found[0], folder / name)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("CAVATA_CACHE", str(tmp_path_factory.mktemp("cache")))
+        patch.setattr("cavata.trace.corpus_index.read_scores", read_here)
         index = corpus_index(folder, workers=1)
     assert index.files == len(wanted) and index.failed == ()
     return index

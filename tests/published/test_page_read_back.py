@@ -79,17 +79,17 @@ movement one
 
 @pytest.fixture(scope="module")
 def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Pieces of the gallery as their conductors have them, one of them also as it sounds, and a proof copy."""
+    """Pieces of the gallery as their conductors have them, a proof copy of one, and a small piece as it sounds."""
     folder = tmp_path_factory.mktemp("pages")
     made: dict[str, Score] = {}
     for name in ("concerto", "song", "brass_quintet", "wind_quintet"):
         compiled = compile_script(GALLERY / f"{name}.cavata")
         assert compiled.score is not None and compiled.plan is not None
         made[name] = compiled.score
-        if name == "concerto":
-            made["sounding"] = replace(compiled.score, header=replace(compiled.score.header, concert_score=True))
         if name == "song":
             made["proof"] = proof_copy(compiled.score, compiled.plan)
+    small = score_from(TUNE.format(row="").replace("violin = violin", "horn = horn").replace("violin:", "horn:"))
+    made["sounding"] = replace(small, header=replace(small.header, title_page=True, concert_score=True))
     texts = (lilypond_text(written(full_score(score))) for score in made.values())
     return dict(zip(made, engraved_together(texts, folder), strict=True))
 

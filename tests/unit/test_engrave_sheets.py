@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from cavata.lilypond.document import lilypond_text
 from cavata.lilypond.engrave import engrave
 from cavata.lilypond.engraving import Engraving, Failure
 from cavata.lilypond.sheets import sheets
+from cavata.names.paper import Paper
 from cavata.notate.paper.layout import laid_out
 from cavata.notate.written import WrittenMovement, WrittenScore, WrittenStaff
 from cavata.score.score import CopyKind, Header
@@ -104,8 +106,8 @@ def heads(pages: Texts) -> Texts:
 @pytest.fixture(scope="module")
 def both_ways(tmp_path_factory: pytest.TempPathFactory) -> tuple[Texts, Texts]:
     """What is written in a piece of two long movements: on sheets that were joined, and on LilyPond's own pages of
-    the whole."""
-    score = piece(LONG, LONG)
+    the whole. The paper is so small that few bars are long."""
+    score = piece(24, 24, paper=Paper("small", Fraction(150), Fraction(120)))
     assert len(sheets(score)) == 2
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("CAVATA_CACHE", str(tmp_path_factory.mktemp("cache")))

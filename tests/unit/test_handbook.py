@@ -137,9 +137,9 @@ def test_it_can_be_read_on_a_phone_and_by_a_screen_reader(book: Path) -> None:
     sync_playwright = pytest.importorskip("playwright.sync_api").sync_playwright
     with sync_playwright() as player:
         browser = player.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"], timeout=WAIT * 1000)
+        page = browser.new_page(viewport={"width": 390, "height": 844})
+        page.set_default_timeout(WAIT * 1000)
         for path in ("grammar/order.html", "examples/pieces/piano.html", "search.html?q=retrograde"):
-            page = browser.new_page(viewport={"width": 390, "height": 844})
-            page.set_default_timeout(WAIT * 1000)
             page.goto(f"{book.as_uri()}/{path}")
             if "search" in path:
                 page.wait_for_selector("ul.search li")

@@ -188,18 +188,21 @@ builds = pytest.mark.skipif(find_spec("hatchling") is None, reason="hatchling, w
 
 
 @pytest.fixture(scope="module")
-def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with the contents of a freshly built wheel; the checkout is not touched."""
-    folder = tmp_path_factory.mktemp("wheel")
-    build = [sys.executable, "-m", "pip", "wheel", "--no-deps", "--no-build-isolation", "--quiet"]
-    subprocess.run(
-        [*build, "--disable-pip-version-check", "--wheel-dir", str(folder), str(ROOT)],
-        check=True, capture_output=True, text=True,
-    )  # fmt: skip
-    (wheel,) = folder.glob("cavata-*.whl")
+def released(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a freshly built wheel and source; the checkout is not touched."""
+    folder = tmp_path_factory.mktemp("released")
+    command = [sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-t", "sdist", "-d", str(folder)]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def unpacked(released: Path) -> Path:
+    """A folder with the contents of the wheel."""
+    (wheel,) = released.glob("cavata-*.whl")
     with zipfile.ZipFile(wheel) as archive:
-        archive.extractall(folder / "site")
-    return folder / "site"
+        archive.extractall(released / "site")
+    return released / "site"
 
 
 def _kept(folder: Path) -> dict[str, bytes]:
@@ -313,10 +316,8 @@ def test_wheel_works_on_each_python(version: str, unpacked: Path, tmp_path: Path
 
 @builds
 @pytest.mark.slow
-def test_source_holds_all_of_which_the_wheel_is_made(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-d", str(tmp_path)]
-    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
-    (source,) = tmp_path.glob("cavata-*.tar.gz")
+def test_source_holds_all_of_which_the_wheel_is_made(released: Path, tmp_path: Path) -> None:
+    (source,) = released.glob("cavata-*.tar.gz")
     with tarfile.open(source) as archive:
         archive.extractall(tmp_path, filter="data")
     tree = tmp_path / source.name.removesuffix(".tar.gz")

@@ -209,22 +209,6 @@ def test_a_bad_file_does_not_keep_the_good_one_from_being_read(
     assert "O301" in told.err and "plain.musicxml" in told.out and "A4 A4 A4" in told.out
 
 
-BAD_SCORES = {
-    "O301": "nothing.mid", "O302": "html.xml", "O303": "cut.mxl", "O304": "leak.musicxml", "O305": "ratio.mxl",
-    "O306": "empty.musicxml", "O307": "years.mid",
-}  # fmt: skip
-
-
-@pytest.mark.slow
-def test_bad_scores_have_pages(bad_desk: dict[str, str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["trace", "--notes", "Bb A C B", *BAD_SCORES.values()]) == 1
-    said = capsys.readouterr().err
-    for code, file in BAD_SCORES.items():
-        assert file not in bad_desk or code.startswith(bad_desk[file])
-        assert f"cavata  {code}  " in said
-        assert (folder("grammar") / "messages" / f"{code}.md").read_text("utf-8").startswith(f"# {code}: ")
-
-
 def test_an_archive_that_hides_its_size_is_stopped_while_reading(desk: Path) -> None:
     """The directory says ten bytes; what comes out is cut off there and refused."""
     from cavata.foreign.score_file import Unreadable, open_score

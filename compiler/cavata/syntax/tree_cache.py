@@ -72,7 +72,7 @@ def packed(module: Module) -> bytes:
 def unpacked(body: bytes, source: Source) -> Module:
     """The tree of a source; raises some exception for bytes that are no tree."""
     plain, fractions, spans, groups = json.loads(body.decode("utf-8", "surrogatepass"))
-    classes = {_name(kind): kind for kind in SLOTS if kind.__module__.startswith(_ROOMS)}
+    classes = _classes(len(SLOTS))
     made: list[Any] = [source, (), *plain]
     made += map(Fraction, *fractions)
     made += _nodes(Span, [repeat(source, len(spans[0])), *spans], len(spans[0]))
@@ -83,6 +83,12 @@ def unpacked(body: bytes, source: Source) -> Module:
     if not isinstance(module, Module):
         raise TypeError("no module")
     return module
+
+
+@lru_cache(maxsize=4)
+def _classes(known: int) -> dict[str, type]:
+    """The classes of nodes by their names, of so many records as are known: there are more when modules are loaded."""
+    return {_name(kind): kind for kind in SLOTS if kind.__module__.startswith(_ROOMS)}
 
 
 def _nodes(kind: type, fields: Sequence[Iterable[Any]], count: int) -> list[Any]:

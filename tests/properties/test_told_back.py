@@ -182,7 +182,7 @@ beats = st.lists(st.tuples(values, st.booleans()), min_size=1, max_size=7).filte
 )
 RHYTHM = {
     "en": re.compile(r"It takes on (?:a rhythm of (.+)|even notes, each (.+))\."),
-    "de": re.compile(r"Die Töne nehmen (?:diese Werte: (.+)|gleiche Werte, jeweils (.+),) an\."),
+    "de": re.compile(r"Die Töne nehmen (?:diese Werte \((.+)\)|gleiche Werte, jeweils (.+),) an\."),
 }
 
 
@@ -209,7 +209,7 @@ def test_rhythms_of_the_page() -> None:
         "It takes on a rhythm of an eighth note and a rest of an eighth note.",
     ]
     assert sentences(["in (1/4. 1/8 1/2)"], "de")[0] == [
-        "Die Töne nehmen diese Werte: eine punktierte Viertelnote, eine Achtelnote und eine halbe Note an."
+        "Die Töne nehmen diese Werte (eine punktierte Viertelnote, eine Achtelnote und eine halbe Note) an."
     ]
 
 

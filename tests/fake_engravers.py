@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-DRAWS = "printf '%%PDF-1.4' > score.pdf\n"
+DRAWS = "printf '%%PDF-1.4 IEND %%%%EOF' > score.pdf\n"
+"""With what stands at the end of each kind of file."""
 SAYS = "echo '{}' >&2\n"
 SLEEPS = "sleep 60\n"
 IS_KILLED = "kill -9 $$\n"

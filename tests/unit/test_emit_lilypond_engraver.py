@@ -368,6 +368,13 @@ def test_run_that_gets_no_text_makes_room_and_ends(tmp_path: Path, monkeypatch: 
     assert not any(lives(int(number)) for number in begun.read_text().split())
 
 
+def test_a_file_that_is_cut_off_is_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where a disk is full LilyPond may end as if all were well. A PDF ends in `%%EOF` (ISO 32000-1, 7.5.5)."""
+    engrave_with(DRAWS.replace("EOF", "E"), tmp_path, monkeypatch)
+    found = engraver.engrave("c4", PDF)
+    assert isinstance(found, Failure) and found.fault is EngravingFault.DISK
+
+
 @pytest.mark.parametrize(("fresh", "count"), [(False, 1), (True, 2)])
 def test_as_many_runs_start_as_will_surely_be_wanted(
     fresh: bool, count: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

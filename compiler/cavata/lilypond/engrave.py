@@ -152,6 +152,9 @@ _DRAWN_BEFORE = re.compile(rb'id="surface\d+"')
 _OUT_OF_MEMORY = re.compile(r"out[- ]of[- ]memory|Cannot allocate memory|bad_alloc|heap sections", re.IGNORECASE)
 _NOT_WRITTEN = "error while writing to output stream"
 """Cairo says so and LilyPond ends as if all were well."""
+_ENDS = {"pdf": b"%%EOF", "svg": b"</svg>", "png": b"IEND"}
+"""What stands at the end of a whole file, of which Cairo does not always say that it is none."""
+_CUT = Failure(EngravingFault.DISK, "the pages could not be written: the disk is full, or a file became too large")
 _PAGE = re.compile(r"(\d+)\.\w+$")
 _SIGNS = (
     ("Parsing", Phase.READING),
@@ -243,6 +246,8 @@ def _engrave_in(
             files = tuple(file for kind in FORMATS if kind in formats for file in _files(folder, kind))
             if {file.format for file in files} != formats:
                 return Failure(EngravingFault.ERROR, "LilyPond ended without drawing anything"), ended.errors
+            if any(_ENDS[file.format] not in file.data[-64:] for file in files):
+                return _CUT, ended.errors
             return Engraving(files, missing_glyphs(ended.errors), _remarks(ended.errors)), ended.errors
 
         return with_room(ly, drawn)
@@ -312,9 +317,7 @@ def _failure(ended: Ended, limits: ChildLimits) -> Failure | None:
         advice = "engrave one movement at a time, or allow more time"
         return Failure(EngravingFault.TIMEOUT, f"LilyPond took longer than {limits.seconds:g} seconds", advice)
     if _NOT_WRITTEN in ended.errors:
-        return Failure(
-            EngravingFault.DISK, "the pages could not be written: the disk is full, or a file became too large"
-        )
+        return _CUT
     if ended.status and _OUT_OF_MEMORY.search(ended.errors):
         return Failure(EngravingFault.KILLED, "LilyPond ran out of memory", "engrave one movement at a time")
     if ended.status < 0:

@@ -184,6 +184,8 @@ def check_chain(event: ScoreEvent, chain: list[Leaf], interval: Interval, unpitc
     hairpins_end = [leaf.marks.hairpin_ends for leaf in chain]
     if given.hairpin and given.hairpin_ends:  # of two that meet, the first ends where the second begins
         assert hairpins_end.count(True) == 1 and True in (hairpins_end[0], hairpins_end[-1])
+    elif given.dynamic or given.attack:  # it leads to what stands at the note's beginning
+        assert hairpins_end == [given.hairpin_ends] + [False] * (len(chain) - 1)
     else:
         assert hairpins_end == [False] * (len(chain) - 1) + [given.hairpin_ends]
     assert sorted(name for leaf in chain for name in leaf.marks.articulations) == sorted(given.articulations)

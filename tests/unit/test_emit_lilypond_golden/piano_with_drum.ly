@@ -165,6 +165,27 @@
                                (interval-bound (ly:grob-extent number common Y) (- way)))))
                0)))))
      (ly:grob-translate-axis! bracket (* way (apply max 0 (map lacking signs))) Y)))))
+% How high a bracket will be, over or under its notes and the brackets inside it, for the breaking of pages: LilyPond
+% itself reckons with none there, and presses systems with brackets on pages on which they have no room.
+#(define room-of-bracket 1.9)
+#(define (height-before-breaking bracket start end)
+  (let* ((staff (ly:grob-parent bracket Y))
+         (way (ly:grob-property bracket 'direction))
+         (within (lambda (name)
+                  (let ((found (ly:grob-object bracket name #f)))
+                   (if (ly:grob-array? found) (ly:grob-array->list found) '()))))
+         (stems (map (lambda (column) (ly:grob-object column 'stem #f)) (within 'note-columns)))
+         (there? (lambda (grob)
+                  (let ((ranks (ly:grob-spanned-column-rank-interval grob)))
+                   (and (<= start (cdr ranks)) (<= (car ranks) end)
+                    (eq? staff (ly:grob-common-refpoint bracket grob Y))))))
+         (height (lambda (grob) (ly:grob-pure-height grob staff start end)))
+         (inside (filter interval-sane?
+                  (map height (filter there? (append (filter ly:grob? stems) (within 'tuplets)))))))
+   (if (pair? inside)
+    (let ((all (reduce interval-union #f inside)))
+     (if (= way UP) (cons (car all) (+ (cdr all) room-of-bracket)) (cons (- (car all) room-of-bracket) (cdr all))))
+    empty-interval)))
 % The rest of one of two voices gives way to the notes of the other, up or down: no accidental stands there.
 #(define (giving-way rest)
   (let ((way (ly:grob-property rest 'direction 0)))
@@ -242,6 +263,7 @@
         \override Script.before-line-breaking = #clear-of-beam
         \override Rest.extra-spacing-height = #giving-way
         \override TupletBracket.after-line-breaking = #clear-of-accidentals
+        \override TupletBracket.Y-extent = #(ly:make-unpure-pure-container ly:grob::stencil-height height-before-breaking)
         % Between the letters of two dynamics on neighboring notes a shorter one is a dot.
         \override Hairpin.minimum-length = #6
         \override Stem.positioning-done = #heads-in-columns

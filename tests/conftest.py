@@ -30,12 +30,12 @@ settings.load_profile("calm")
 
 TESTS = Path(__file__).parent
 LONGEST = (
-    "test_part_pages", "test_foreign_readers", "test_desk_score_page", "test_trace_messages", "test_trace_chance", "test_engrave",
-    "test_packaging", "test_desk_sound_page", "test_story_guide", "test_messages", "test_guide_page", "test_bad_input",
-    "test_trace_library", "test_desk_offers_page", "test_combine", "test_desk_page", "test_kept_pages",
-    "test_emit_audio", "test_renewed", "test_desk_folder", "test_engrave_sheets",
+    "test_part_pages", "test_foreign_readers", "test_desk_score_page", "test_trace_messages", "test_trace_chance",
+    "test_engrave", "test_packaging", "test_desk_sound_page", "test_story_guide", "test_messages", "test_guide_page",
+    "test_bad_input", "test_trace_library", "test_desk_offers_page", "test_combine", "test_desk_page",
+    "test_kept_pages", "test_emit_audio", "test_renewed", "test_desk_folder", "test_engrave_sheets",
     "test_page_read_back", "test_engrave_killed", "test_compare_git", "test_errata", "test_stretches",
-)  # fmt: skip
+)
 """The files that take longest, which come first, so that the processes end together."""
 
 

@@ -108,11 +108,10 @@ class Loudness:
 # ----------------------------------------------------------------
 # Notes that grow, fade or fall back while they sound: a velocity says only how they begin.
 #
-# In: an event of an instrument that sustains, and the loudness of its voice. Out: the velocity to strike it with,
-# and the
-# course of its expression (control 11). It is struck as loud as it becomes, and held back by as much as it is softer at
-# each moment; so notes that do not change need no expression. Short notes are left to their velocities. What is struck
-# again and again within an event, as a roll, needs no expression where each stroke has a velocity of its own.
+# In: an event of an instrument that sustains, and the loudness of its voice. Out: the velocity to strike it with, and
+# the course of its expression (control 11). It is struck as loud as it becomes, and held back by as much as it is
+# softer at each moment; so notes that do not change need no expression. Short notes are left to their velocities. What
+# is struck again and again within an event, as a roll, needs no expression where each stroke has a velocity of its own.
 
 
 FULL = 127

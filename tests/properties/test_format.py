@@ -153,6 +153,7 @@ def test_only_what_cannot_be_broken_is_wider_than_the_page(text: str) -> None:
 @example("movement a\n   section b\n      x: y\n     z: y\n  -- c\n w\n")
 @example("x\n\t\ty\n\tz\n -- c")
 @example("motif a1 = (\n-- c\n\n)\n\n)")
+@example("--\x0c")
 @given(st.one_of(anything, bruised()))
 def test_any_text_is_laid_out_and_stays(text: str) -> None:
     formatted = format_script(text)

@@ -171,7 +171,7 @@ class Blocks:
         self._every: dict[int, StatementPlace] = {}
         self._codes: dict[int, set[str]] = {}
         first_lines = sorted(self._line(s.span.start) for s in walk(list(roots)))
-        for message in messages:
+        for message in messages if first_lines else ():  # else there are comments alone
             assert message.span is not None, "whatever a script's syntax is told has a place"
             owner = bisect_right(first_lines, message.span.line - 1) - 1
             self._codes.setdefault(first_lines[max(0, owner)], set()).add(message.code)

@@ -204,8 +204,8 @@ class Scripts(LanguageServer):
     def close(self, uri: str) -> None:
         """Forget a file that is no longer open; where others use it, what is on the disk counts again."""
         key = self.path_of(uri)
-        for kept in (self._paths, self._pages, self._standing):
-            kept.pop(uri if kept is self._paths else key, None)
+        self._paths.pop(uri, None)
+        self._standing.pop(key, None)
         before = self._by_page.pop(key, {})
         self.read_again()
         for other in (uri, *before):
